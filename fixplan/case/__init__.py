@@ -1,0 +1,1 @@
+"""What was drawn: the case, every change to it, and its file."""

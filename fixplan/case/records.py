@@ -1,0 +1,281 @@
+"""What was drawn: the case and everything in it, as frozen records.
+
+Millimetres and degrees. Points are (u, v): in a front view u is x (lateral +), in a side view u is y
+(anterior +); v is the level along the segment, growing distally. Records are the same for left and
+right. Nothing here is rounded, and nothing derived is stored.
+"""
+
+from typing import Annotated, Literal
+
+import msgspec
+from msgspec import Meta
+
+Id = Annotated[str, Meta(min_length=1, max_length=60, pattern=r"^[a-z][a-z0-9-]*$")]
+ShortText = Annotated[str, Meta(max_length=200)]
+LongText = Annotated[str, Meta(max_length=5000)]
+Coordinate = Annotated[float, Meta(ge=-2000, le=2000)]
+Level = Annotated[float, Meta(ge=-1000, le=2000)]
+Size = Annotated[float, Meta(gt=0, le=1000)]
+Point = tuple[Coordinate, Coordinate]
+Outline = Annotated[tuple[Point, ...], Meta(max_length=2000)]
+Band = tuple[Level, Level]
+
+Side = Literal["right", "left"]
+LimbKind = Literal["leg"]
+Sex = Literal["female", "male", "not given"]
+View = Literal["front", "side"]
+Face = Literal["near", "far"]
+OpenGrade = Literal["closed", "I", "II", "IIIA", "IIIB", "IIIC", "not graded"]
+InjuryGrade = Literal["open", "bruised"]
+Severity = Literal["stop", "caution", "note", "not assessed"]
+BoneSide = Literal[
+    "lateral",
+    "anterolateral",
+    "anterior",
+    "anteromedial",
+    "medial",
+    "posteromedial",
+    "posterior",
+    "posterolateral",
+]
+WoundKind = Literal[
+    "opening",
+    "planned extension",
+    "skin loss",
+    "degloving",
+    "blister",
+    "fasciotomy line",
+    "flap territory",
+]
+CandidateKind = Literal[
+    "plate", "dual plate", "nail", "incision", "free outline", "definitive frame", "undecided"
+]
+SupportKind = Literal["splint", "foot bar", "heel stand"]
+
+
+class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """Base of all records: frozen, no unknown fields."""
+
+
+class BoneSize(Record):
+    """A length or mid-shaft width measured on the patient; it wins over the guess from stature."""
+
+    bone: Id
+    length_mm: Annotated[float, Meta(ge=10, le=800)] | None = None
+    width_mm: Annotated[float, Meta(ge=3, le=150)] | None = None
+
+
+class Girth(Record):
+    """A girth measured round a segment at its usual place (thigh, calf, heel)."""
+
+    segment: Id
+    girth_mm: Annotated[float, Meta(ge=50, le=1500)]
+
+
+class LimbSize(Record):
+    """How large the patient's limb is, as far as it is known."""
+
+    sex: Sex = "not given"
+    stature_mm: Annotated[float, Meta(ge=500, le=2500)] | None = None
+    mass_kg: Annotated[float, Meta(ge=10, le=400)] | None = None
+    bones: Annotated[tuple[BoneSize, ...], Meta(max_length=20)] = ()
+    girths: Annotated[tuple[Girth, ...], Meta(max_length=10)] = ()
+
+
+class Fracture(Record):
+    """A level range of a bone that is broken; `code` is the AO/OTA bone-segment code."""
+
+    id: Id
+    bone: Id
+    from_mm: Level
+    to_mm: Level
+    code: Annotated[str, Meta(max_length=20)] = ""
+    open_grade: OpenGrade = "not graded"
+    note: ShortText = ""
+
+
+class Wound(Record):
+    """A mark on one face of the skin: a closed outline, or a line with a half-width (D7).
+
+    In the front view `near` is the anterior face, in the side view the lateral face.
+    """
+
+    id: Id
+    kind: WoundKind
+    segment: Id
+    view: View
+    face: Face = "near"
+    outline: Outline = ()
+    line: Outline = ()
+    half_width_mm: Annotated[float, Meta(ge=0, le=100)] = 0.0
+    note: ShortText = ""
+
+
+class Injury(Record):
+    """The zone of injury (D6): at most one outline a view, a grade and a margin (None: default)."""
+
+    id: Id
+    segment: Id
+    grade: InjuryGrade = "open"
+    margin_mm: Annotated[float, Meta(ge=0, le=200)] | None = None
+    front: Outline = ()
+    side: Outline = ()
+    note: ShortText = ""
+
+
+class Plate(Record, tag="plate"):
+    """Footprint of a later plate: a strip of the bone's surface on one side (D8)."""
+
+    bone: Id
+    side: BoneSide
+    from_mm: Level
+    to_mm: Level
+    width_mm: Size
+    thickness_mm: Size
+
+
+class Nail(Record, tag="nail"):
+    """A later nail: canal from entry to tip, with entry and locking zones as level ranges (D8)."""
+
+    bone: Id
+    entry: Literal["proximal", "distal"]
+    from_mm: Level
+    to_mm: Level
+    width_mm: Size
+    entry_zone: Band
+    locking_zones: Annotated[tuple[Band, ...], Meta(max_length=6)] = ()
+
+
+class Incision(Record, tag="incision"):
+    """A later incision: a line on one face of the skin with a half-width."""
+
+    segment: Id
+    view: View
+    face: Face = "near"
+    line: Outline
+    half_width_mm: Annotated[float, Meta(ge=0, le=100)]
+
+
+class FreeOutline(Record, tag="outline"):
+    """Any other space to be kept free, drawn in one or two views; as an injury without margin."""
+
+    segment: Id
+    front: Outline = ()
+    side: Outline = ()
+
+
+CorridorPart = Plate | Nail | Incision | FreeOutline
+
+
+class Candidate(Record):
+    """One candidate for later fixation; several may stand side by side while it is undecided."""
+
+    id: Id
+    kind: CandidateKind
+    label: ShortText = ""
+    preset: ShortText = ""
+    parts: Annotated[tuple[CorridorPart, ...], Meta(max_length=12)] = ()
+
+
+class Pin(Record):
+    """A half-pin or through-pin (D3). `length_mm` None: the next stocked length is chosen.
+
+    `bearing_deg` is the side of entry: 0 lateral, 90 anterior, 180 medial, 270 posterior.
+    `tilt_deg` + has the outer end proximal. `offset_mm` moves the aim by offset (-sin B, cos B).
+    """
+
+    id: Id
+    number: Annotated[int, Meta(ge=1, le=9999)]
+    bone: Id
+    level_mm: Level
+    bearing_deg: Annotated[float, Meta(ge=-360, le=720)]
+    tilt_deg: Annotated[float, Meta(ge=-60, le=60)] = 0.0
+    offset_mm: Annotated[float, Meta(ge=-100, le=100)] = 0.0
+    diameter_mm: Annotated[float, Meta(ge=1, le=12)]
+    length_mm: Annotated[float, Meta(ge=20, le=500)] | None = None
+    tip_mm: Annotated[float, Meta(ge=-50, le=50)] = 2.0
+    kind: Literal["half", "through"] = "half"
+    open_approach: bool = False
+    out_before_reaming: bool = False
+    note: ShortText = ""
+
+
+class PinAnchor(Record, tag="pin"):
+    """A bar's hold on a pin: at its outer end or (through-pin) far end, `out_mm` from the skin."""
+
+    pin: Id
+    end: Literal["outer", "far"] = "outer"
+    out_mm: Annotated[float, Meta(ge=-100, le=300)]
+
+
+class BarAnchor(Record, tag="bar"):
+    """A bar's hold on another bar, `at_mm` along it from its first anchor."""
+
+    bar: Id
+    at_mm: Coordinate
+
+
+Anchor = PinAnchor | BarAnchor
+
+
+class Bar(Record):
+    """A straight bar (D15), held at two anchors; `also` names further pins that it is to carry.
+
+    `length_mm` None: the next stocked length is chosen. `lay` tells on which side of the pins it lies.
+    """
+
+    id: Id
+    number: Annotated[int, Meta(ge=1, le=9999)]
+    anchors: tuple[Anchor, Anchor]
+    also: Annotated[tuple[Id, ...], Meta(max_length=40)] = ()
+    lay: Literal[1, -1] = 1
+    overhang_mm: Annotated[float, Meta(ge=0, le=300)] = 20.0
+    diameter_mm: Annotated[float, Meta(ge=2, le=20)] = 11.0
+    length_mm: Annotated[float, Meta(ge=20, le=1000)] | None = None
+    material: Id = "carbon"
+
+
+class Support(Record):
+    """What holds foot or heel beside the frame: a splint, a foot bar or a heel stand.
+
+    A splint runs from `from_mm` to `to_mm` of its segment, a foot bar and a heel stand hang on `bar`.
+    """
+
+    id: Id
+    kind: SupportKind
+    segment: Id = "leg"
+    from_mm: Level = 0.0
+    to_mm: Level = 0.0
+    bar: Id | None = None
+
+
+class Acceptance(Record):
+    """A finding kept on purpose (D18), with what was measured when it was accepted."""
+
+    rule: Annotated[str, Meta(min_length=1, max_length=120)]
+    subjects: Annotated[tuple[Id, ...], Meta(min_length=1, max_length=60)]
+    reason: Annotated[str, Meta(min_length=1, max_length=500)]
+    severity: Severity
+    measured: float | None = None
+    limit: float | None = None
+    rule_set: ShortText = ""
+
+
+class Case(Record):
+    """One limb's plan. Holds no name, number or date of birth unless typed into the label."""
+
+    label: ShortText = ""
+    limb: LimbKind = "leg"
+    side: Side
+    size: LimbSize = LimbSize()
+    knee_flexion_deg: Annotated[float, Meta(ge=0, le=30)] | None = None
+    fractures: Annotated[tuple[Fracture, ...], Meta(max_length=20)] = ()
+    wounds: Annotated[tuple[Wound, ...], Meta(max_length=40)] = ()
+    injuries: Annotated[tuple[Injury, ...], Meta(max_length=20)] = ()
+    candidates: Annotated[tuple[Candidate, ...], Meta(max_length=20)] = ()
+    pins: Annotated[tuple[Pin, ...], Meta(max_length=200)] = ()
+    bars: Annotated[tuple[Bar, ...], Meta(max_length=200)] = ()
+    supports: Annotated[tuple[Support, ...], Meta(max_length=20)] = ()
+    acceptances: Annotated[tuple[Acceptance, ...], Meta(max_length=500)] = ()
+    last_number: Annotated[int, Meta(ge=0, le=99999)] = 0
+    notes: LongText = ""

@@ -1,0 +1,1 @@
+"""The rules, what they found, and what the surgeon accepted."""

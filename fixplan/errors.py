@@ -1,0 +1,25 @@
+"""The errors this program raises on purpose; each text says what, where and what to do next."""
+
+
+class FixplanError(Exception):
+    """Base of every error that is told to the user in one sentence."""
+
+
+class CaseFileError(FixplanError):
+    """A case file that cannot be read or written."""
+
+
+class LibraryError(FixplanError):
+    """A file in resources/ or a house file that does not hold what it should."""
+
+
+class EditError(FixplanError):
+    """A change to the case that cannot be made."""
+
+
+class GeometryError(FixplanError):
+    """A polygon or path that geometry cannot work with."""
+
+
+class UnstableFrame(FixplanError):
+    """A frame with a part that is free to move."""

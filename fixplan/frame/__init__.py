@@ -1,0 +1,1 @@
+"""Bars and clamps laid to pins, lengths, and the starting frames."""

@@ -1,0 +1,1 @@
+"""The schematic limb: bones, landmarks, sections, at the patient's size."""

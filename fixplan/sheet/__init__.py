@@ -1,0 +1,1 @@
+"""The drawing that is also the printed sheet, as shapes in millimetres."""
