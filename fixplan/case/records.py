@@ -1,7 +1,7 @@
 """What was drawn: the case and everything in it, as frozen records.
 
-Millimetres and degrees. Points are (u, v): in a front view u is x (lateral +), in a side view u is y
-(anterior +); v is the level along the segment, growing distally. Records are the same for left and
+Millimetres and degrees. Points are (u, v): in a front view u is x (lateral +), in a side
+view u is y (anterior +); v is the level along the segment, growing distally. Records are the same for left and
 right. Nothing here is rounded, and nothing derived is stored.
 """
 
@@ -57,7 +57,7 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tr
     """Base of all records: frozen, no unknown fields."""
 
 
-class BoneSize(Record):
+class BoneSize(Record, frozen=True, kw_only=True):
     """A length or mid-shaft width measured on the patient; it wins over the guess from stature."""
 
     bone: Id
@@ -65,14 +65,14 @@ class BoneSize(Record):
     width_mm: Annotated[float, Meta(ge=3, le=150)] | None = None
 
 
-class Girth(Record):
+class Girth(Record, frozen=True, kw_only=True):
     """A girth measured round a segment at its usual place (thigh, calf, heel)."""
 
     segment: Id
     girth_mm: Annotated[float, Meta(ge=50, le=1500)]
 
 
-class LimbSize(Record):
+class LimbSize(Record, frozen=True, kw_only=True):
     """How large the patient's limb is, as far as it is known."""
 
     sex: Sex = "not given"
@@ -82,7 +82,7 @@ class LimbSize(Record):
     girths: Annotated[tuple[Girth, ...], Meta(max_length=10)] = ()
 
 
-class Fracture(Record):
+class Fracture(Record, frozen=True, kw_only=True):
     """A level range of a bone that is broken; `code` is the AO/OTA bone-segment code."""
 
     id: Id
@@ -94,7 +94,7 @@ class Fracture(Record):
     note: ShortText = ""
 
 
-class Wound(Record):
+class Wound(Record, frozen=True, kw_only=True):
     """A mark on one face of the skin: a closed outline, or a line with a half-width (D7).
 
     In the front view `near` is the anterior face, in the side view the lateral face.
@@ -111,7 +111,7 @@ class Wound(Record):
     note: ShortText = ""
 
 
-class Injury(Record):
+class Injury(Record, frozen=True, kw_only=True):
     """The zone of injury (D6): at most one outline a view, a grade and a margin (None: default)."""
 
     id: Id
@@ -123,7 +123,7 @@ class Injury(Record):
     note: ShortText = ""
 
 
-class Plate(Record, tag="plate"):
+class Plate(Record, frozen=True, kw_only=True, tag="plate"):
     """Footprint of a later plate: a strip of the bone's surface on one side (D8)."""
 
     bone: Id
@@ -134,7 +134,7 @@ class Plate(Record, tag="plate"):
     thickness_mm: Size
 
 
-class Nail(Record, tag="nail"):
+class Nail(Record, frozen=True, kw_only=True, tag="nail"):
     """A later nail: canal from entry to tip, with entry and locking zones as level ranges (D8)."""
 
     bone: Id
@@ -146,7 +146,7 @@ class Nail(Record, tag="nail"):
     locking_zones: Annotated[tuple[Band, ...], Meta(max_length=6)] = ()
 
 
-class Incision(Record, tag="incision"):
+class Incision(Record, frozen=True, kw_only=True, tag="incision"):
     """A later incision: a line on one face of the skin with a half-width."""
 
     segment: Id
@@ -156,7 +156,7 @@ class Incision(Record, tag="incision"):
     half_width_mm: Annotated[float, Meta(ge=0, le=100)]
 
 
-class FreeOutline(Record, tag="outline"):
+class FreeOutline(Record, frozen=True, kw_only=True, tag="outline"):
     """Any other space to be kept free, drawn in one or two views; as an injury without margin."""
 
     segment: Id
@@ -167,7 +167,7 @@ class FreeOutline(Record, tag="outline"):
 CorridorPart = Plate | Nail | Incision | FreeOutline
 
 
-class Candidate(Record):
+class Candidate(Record, frozen=True, kw_only=True):
     """One candidate for later fixation; several may stand side by side while it is undecided."""
 
     id: Id
@@ -177,7 +177,7 @@ class Candidate(Record):
     parts: Annotated[tuple[CorridorPart, ...], Meta(max_length=12)] = ()
 
 
-class Pin(Record):
+class Pin(Record, frozen=True, kw_only=True):
     """A half-pin or through-pin (D3). `length_mm` None: the next stocked length is chosen.
 
     `bearing_deg` is the side of entry: 0 lateral, 90 anterior, 180 medial, 270 posterior.
@@ -200,7 +200,7 @@ class Pin(Record):
     note: ShortText = ""
 
 
-class PinAnchor(Record, tag="pin"):
+class PinAnchor(Record, frozen=True, kw_only=True, tag="pin"):
     """A bar's hold on a pin: at its outer end or (through-pin) far end, `out_mm` from the skin."""
 
     pin: Id
@@ -208,7 +208,7 @@ class PinAnchor(Record, tag="pin"):
     out_mm: Annotated[float, Meta(ge=-100, le=300)]
 
 
-class BarAnchor(Record, tag="bar"):
+class BarAnchor(Record, frozen=True, kw_only=True, tag="bar"):
     """A bar's hold on another bar, `at_mm` along it from its first anchor."""
 
     bar: Id
@@ -218,10 +218,10 @@ class BarAnchor(Record, tag="bar"):
 Anchor = PinAnchor | BarAnchor
 
 
-class Bar(Record):
+class Bar(Record, frozen=True, kw_only=True):
     """A straight bar (D15), held at two anchors; `also` names further pins that it is to carry.
 
-    `length_mm` None: the next stocked length is chosen. `lay` tells on which side of the pins it lies.
+    `length_mm` None: the next stocked length is chosen. `lay` tells which side of the pins it is on.
     """
 
     id: Id
@@ -235,10 +235,10 @@ class Bar(Record):
     material: Id = "carbon"
 
 
-class Support(Record):
+class Support(Record, frozen=True, kw_only=True):
     """What holds foot or heel beside the frame: a splint, a foot bar or a heel stand.
 
-    A splint runs from `from_mm` to `to_mm` of its segment, a foot bar and a heel stand hang on `bar`.
+    A splint runs from `from_mm` to `to_mm` of its segment; a foot bar or heel stand hangs on `bar`.
     """
 
     id: Id
@@ -249,7 +249,7 @@ class Support(Record):
     bar: Id | None = None
 
 
-class Acceptance(Record):
+class Acceptance(Record, frozen=True, kw_only=True):
     """A finding kept on purpose (D18), with what was measured when it was accepted."""
 
     rule: Annotated[str, Meta(min_length=1, max_length=120)]
@@ -261,7 +261,7 @@ class Acceptance(Record):
     rule_set: ShortText = ""
 
 
-class Case(Record):
+class Case(Record, frozen=True, kw_only=True):
     """One limb's plan. Holds no name, number or date of birth unless typed into the label."""
 
     label: ShortText = ""

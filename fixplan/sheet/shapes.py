@@ -38,14 +38,14 @@ class Shape(msgspec.Struct, frozen=True, kw_only=True):
     layer: int = 0
 
 
-class Line(Shape, frozen=True, tag="line"):
+class Line(Shape, frozen=True, kw_only=True, tag="line"):
     """An open polyline."""
 
     points: tuple[Point, ...]
     stroke: Stroke = Stroke()
 
 
-class Polygon(Shape, frozen=True, tag="polygon"):
+class Polygon(Shape, frozen=True, kw_only=True, tag="polygon"):
     """A closed outline, with optional holes (even-odd)."""
 
     points: tuple[Point, ...]
@@ -54,7 +54,7 @@ class Polygon(Shape, frozen=True, tag="polygon"):
     fill: Fill | None = None
 
 
-class Disc(Shape, frozen=True, tag="disc"):
+class Disc(Shape, frozen=True, kw_only=True, tag="disc"):
     """A circle."""
 
     centre: Point
@@ -63,7 +63,7 @@ class Disc(Shape, frozen=True, tag="disc"):
     fill: Fill | None = None
 
 
-class Text(Shape, frozen=True, tag="text"):
+class Text(Shape, frozen=True, kw_only=True, tag="text"):
     """One line of text; `at` is its baseline point, `size_mm` the height of a capital's em."""
 
     at: Point
