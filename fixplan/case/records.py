@@ -1,8 +1,8 @@
 """What was drawn: the case and everything in it, as frozen records.
 
 Millimetres and degrees. Points are (u, v): in a front view u is x (lateral +), in a side
-view u is y (anterior +); v is the level along the segment, growing distally. Records are the same for left and
-right. Nothing here is rounded, and nothing derived is stored.
+view u is y (anterior +); v is the level along the segment, growing distally. Records are the same
+for left and right. Nothing here is rounded, and nothing derived is stored.
 """
 
 from typing import Annotated, Literal
@@ -221,7 +221,7 @@ Anchor = PinAnchor | BarAnchor
 class Bar(Record, frozen=True, kw_only=True):
     """A straight bar (D15), held at two anchors; `also` names further pins that it is to carry.
 
-    `length_mm` None: the next stocked length is chosen. `lay` tells which side of the pins it is on.
+    `length_mm` None: the next stocked length is chosen. `lay`: which side of the pins.
     """
 
     id: Id
