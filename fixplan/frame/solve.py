@@ -81,7 +81,7 @@ class Solved:
 
     def _member_movement(self, ends: npt.NDArray[np.intp]) -> Array:
         flat = self.movement[ends]
-        return flat.reshape(len(ends), 12, -1)
+        return flat.reshape(len(ends), 12, flat.shape[-1])
 
 
 class Frame:
@@ -103,16 +103,6 @@ class Frame:
         )
 
     @cached_property
-    def stiffness(self) -> Array:
-        """The whole stiffness matrix (6 n, 6 n), supports not yet applied."""
-        size = 6 * len(self.index)
-        places = np.concatenate([_unknowns(self.beam_ends), _unknowns(self.spring_ends)])
-        blocks = np.concatenate([self.beam_k, self.spring_k])
-        flat = (places[:, :, None] * size + places[:, None, :]).ravel()
-        whole = np.bincount(flat, blocks.ravel(), size * size).astype(np.float64, copy=False)
-        return whole.reshape(size, size)
-
-    @cached_property
     def free(self) -> npt.NDArray[np.intp]:
         """Indices of the unknowns that no support holds."""
         held = np.zeros(6 * len(self.index), dtype=bool)
@@ -131,15 +121,41 @@ class Frame:
     def solve(self, cases: tuple[Loads, ...]) -> Solved:
         """Movement under each load case. Raises UnstableFrame where a part is free to move."""
         loads = self.load_vectors(cases)
-        matrix = self.stiffness[np.ix_(self.free, self.free)]
-        diagonal = matrix.diagonal()
-        if (diagonal <= 0).any():
-            raise UnstableFrame(self._loose_sentence(self._node_of(int(np.argmin(diagonal)))))
-        scale = 1 / np.sqrt(diagonal)
-        scaled = matrix * scale[:, None] * scale
-        movement, condition = self._solve_scaled(scaled, scale, loads)
-        self._weigh(movement, loads)
-        return Solved(self, movement.reshape(len(self.index), 6, -1), condition)
+        scale = self._scale()
+        movement, condition = self._solve_scaled(self._scaled(scale), scale[self.free], loads)
+        solved = Solved(self, movement.reshape(len(self.index), 6, -1), condition)
+        self._weigh(solved, loads)
+        return solved
+
+    @cached_property
+    def _blocks(self) -> tuple[npt.NDArray[np.intp], Array]:
+        """Where each member's 12 unknowns stand, and its 12 x 12 stiffness."""
+        places = np.concatenate([_unknowns(self.beam_ends), _unknowns(self.spring_ends)])
+        return places, np.concatenate([self.beam_k, self.spring_k])
+
+    def _scale(self) -> Array:
+        """One over the root of the stiffness matrix's diagonal, for all unknowns."""
+        places, blocks = self._blocks
+        own = np.diagonal(blocks, axis1=1, axis2=2)
+        diagonal = np.bincount(places.ravel(), own.ravel(), 6 * len(self.index))
+        loose = self.free[diagonal[self.free] <= 0]
+        if len(loose):
+            raise UnstableFrame(self._loose_sentence(list(self.index)[int(loose[0]) // 6]))
+        return 1 / np.sqrt(np.where(diagonal > 0, diagonal, 1.0))
+
+    def _scaled(self, scale: Array) -> Array:
+        """The stiffness of the free unknowns, scaled to ones on its diagonal."""
+        places, blocks = self._blocks
+        size = len(self.free)
+        slot = np.full(6 * len(self.index), size, dtype=np.intp)
+        slot[self.free] = np.arange(size)
+        at = slot[places]
+        local = scale[places]
+        values = blocks * local[:, :, None] * local[:, None, :]
+        flat = at[:, :, None] * (size + 1) + at[:, None, :]
+        whole = np.bincount(flat.ravel(), values.ravel(), (size + 1) ** 2)
+        square = whole.astype(np.float64, copy=False).reshape(size + 1, size + 1)
+        return np.ascontiguousarray(square[:size, :size])
 
     def _solve_scaled(self, scaled: Array, scale: Array, loads: Array) -> tuple[Array, float]:
         probe = np.random.default_rng(7).standard_normal((len(scale), 1))
@@ -148,9 +164,8 @@ class Frame:
             answer = np.linalg.solve(scaled, right)
         except np.linalg.LinAlgError:
             raise UnstableFrame(self._loose_sentence(self._loosest(scaled, scale))) from None
-        condition = float(
-            np.linalg.norm(answer[:, -1]) / np.linalg.norm(probe) * np.abs(scaled).sum(axis=0).max()
-        )
+        # The scaled matrix is of size near 1, so the answer to a random load shows its inverse's.
+        condition = float(np.linalg.norm(answer[:, -1]) / np.linalg.norm(probe))
         if not condition < CONDITION_LIMIT:
             loose = int(np.argmax(np.abs(answer[:, -1] * scale)))
             raise UnstableFrame(self._loose_sentence(self._node_of(loose)))
@@ -171,19 +186,26 @@ class Frame:
         part = next((o for o in owners if o), node)
         return f"{part} is free to move, so the frame has no stiffness: join it to a bar or a bone."
 
-    def _weigh(self, movement: Array, loads: Array) -> None:
+    def _weigh(self, solved: Solved, loads: Array) -> None:
         """Compares reactions with loads, force and moment about the origin."""
-        reaction = self.stiffness @ movement - loads
+        reaction = self._member_pull(solved) - loads
         reaction[self.free] = 0.0
         total = self._resultant(loads) + self._resultant(reaction)
         reach = max(1.0, float(np.abs(self.at).max()))
-        size = np.abs(loads).max() + np.abs(reaction).max()
-        if size and np.abs(total / np.array([1, 1, 1, reach, reach, reach])[:, None]).max() > (
-            BALANCE_TOLERANCE * size * len(self.index)
-        ):
+        total[3:] /= reach
+        size = float(np.abs(loads).max() + np.abs(reaction).max())
+        if np.abs(total).max() > BALANCE_TOLERANCE * size * len(self.index):
             raise UnstableFrame(
                 "Reactions do not balance the loads: the frame is too loose to solve."
             )
+
+    def _member_pull(self, solved: Solved) -> Array:
+        """Sum of the members' end forces at every unknown, (6 n, cases)."""
+        ends = np.concatenate([self.beam_ends, self.spring_ends]).ravel()
+        forces = np.concatenate([solved.beam_end_forces, solved.spring_forces])
+        pull = np.zeros((len(self.index), 6, forces.shape[2]))
+        np.add.at(pull, ends, forces.reshape(len(ends), 6, forces.shape[2]))
+        return pull.reshape(6 * len(self.index), -1)
 
     def _resultant(self, forces: Array) -> Array:
         six = forces.reshape(len(self.index), 6, -1)
