@@ -9,6 +9,10 @@ class CaseFileError(FixplanError):
     """A case file that cannot be read or written."""
 
 
+class CaseChangedError(CaseFileError):
+    """A case file that something else has changed since it was opened."""
+
+
 class LibraryError(FixplanError):
     """A file in resources/ or a house file that does not hold what it should."""
 

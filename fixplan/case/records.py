@@ -13,12 +13,14 @@ from msgspec import Meta
 Id = Annotated[str, Meta(min_length=1, max_length=60, pattern=r"^[a-z][a-z0-9-]*$")]
 ShortText = Annotated[str, Meta(max_length=200)]
 LongText = Annotated[str, Meta(max_length=5000)]
+Subject = Annotated[str, Meta(min_length=1, max_length=200, pattern=r"^[a-z][a-z0-9:/._-]*$")]
 Coordinate = Annotated[float, Meta(ge=-2000, le=2000)]
 Level = Annotated[float, Meta(ge=-1000, le=2000)]
 Size = Annotated[float, Meta(gt=0, le=1000)]
 Point = tuple[Coordinate, Coordinate]
 Outline = Annotated[tuple[Point, ...], Meta(max_length=2000)]
 Band = tuple[Level, Level]
+Measured = Annotated[float, Meta(ge=-1e9, le=1e9)]
 
 Side = Literal["right", "left"]
 LimbKind = Literal["leg"]
@@ -253,16 +255,20 @@ class Acceptance(Record, frozen=True, kw_only=True):
     """A finding kept on purpose (D18), with what was measured when it was accepted."""
 
     rule: Annotated[str, Meta(min_length=1, max_length=120)]
-    subjects: Annotated[tuple[Id, ...], Meta(min_length=1, max_length=60)]
+    subjects: Annotated[tuple[Subject, ...], Meta(min_length=1, max_length=500)]
     reason: Annotated[str, Meta(min_length=1, max_length=500)]
     severity: Severity
-    measured: float | None = None
-    limit: float | None = None
+    measured: Measured | None = None
+    limit: Measured | None = None
     rule_set: ShortText = ""
 
 
 class Case(Record, frozen=True, kw_only=True):
-    """One limb's plan. Holds no name, number or date of birth unless typed into the label."""
+    """One limb's plan. Holds no name, number or date of birth unless typed into the label.
+
+    `last_number` is the highest number that a pin ever had (D17). `retired` holds, for each other
+    kind of thing, the highest id that was removed, so that no id is ever given twice.
+    """
 
     label: ShortText = ""
     limb: LimbKind = "leg"
@@ -278,4 +284,5 @@ class Case(Record, frozen=True, kw_only=True):
     supports: Annotated[tuple[Support, ...], Meta(max_length=20)] = ()
     acceptances: Annotated[tuple[Acceptance, ...], Meta(max_length=500)] = ()
     last_number: Annotated[int, Meta(ge=0, le=99999)] = 0
+    retired: Annotated[tuple[Id, ...], Meta(max_length=20)] = ()
     notes: LongText = ""

@@ -1,0 +1,125 @@
+"""Ids and numbers: never given twice, and the number on paper is the number in the id (D17)."""
+
+import re
+from collections.abc import Mapping
+from typing import TypeVar
+
+from fixplan.case.meaning import Drawn, drawn_things
+from fixplan.case.records import (
+    Acceptance,
+    Bar,
+    BarAnchor,
+    Candidate,
+    Case,
+    Fracture,
+    Injury,
+    Pin,
+    PinAnchor,
+    Support,
+    Wound,
+)
+
+KINDS: Mapping[type[Drawn], tuple[str, str]] = {
+    Fracture: ("fracture", "fractures"),
+    Wound: ("wound", "wounds"),
+    Injury: ("injury", "injuries"),
+    Candidate: ("later", "candidates"),
+    Pin: ("pin", "pins"),
+    Bar: ("bar", "bars"),
+    Support: ("support", "supports"),
+}
+"""For each kind of drawn thing the word in its id and the case's field that holds it."""
+
+_NUMBERED = re.compile(r"(.*)-([0-9]{1,9})")
+
+AnyDrawn = TypeVar("AnyDrawn", bound=Drawn)
+
+
+def word_of(record: Drawn) -> str:
+    """The word with which the ids of such a record begin."""
+    return KINDS[type(record)][0]
+
+
+def field_of(record: Drawn) -> str:
+    """The field of the case that holds such records."""
+    return KINDS[type(record)][1]
+
+
+def next_number(case: Case, record: Drawn) -> int:
+    """The number for a new thing of this record's kind: higher than any there ever was."""
+    word = word_of(record)
+    ids = [thing.id for thing in drawn_things(case)] + list(case.retired)
+    used = [number for number in (_number(id_, word) for id_ in ids) if number is not None]
+    if isinstance(record, Pin):
+        used.extend((case.last_number, *(pin.number for pin in case.pins)))
+    if isinstance(record, Bar):
+        used.extend(bar.number for bar in case.bars)
+    return max(used, default=0) + 1
+
+
+def retired_with(case: Case, ids: set[str]) -> tuple[str, ...]:
+    """The retired ids once `ids` are gone too: of each kind only the highest is kept."""
+    highest: dict[str, int] = {}
+    for id_ in (*case.retired, *ids):
+        match = _NUMBERED.fullmatch(id_)
+        if match and match[1] != "pin":
+            highest[match[1]] = max(highest.get(match[1], 0), int(match[2]))
+    return tuple(f"{word}-{number}" for word, number in sorted(highest.items()))
+
+
+def names_any(subject: str, ids: set[str]) -> bool:
+    """Does a finding's subject, such as clamp:bar-1/pin-3, name one of these ids?"""
+    return not ids.isdisjoint(re.split(r"[:/]", subject))
+
+
+def renamed_subject(subject: str, new_ids: Mapping[str, str]) -> str:
+    """The subject with each id replaced by its new one."""
+    return re.sub(r"[^:/]+", lambda word: new_ids.get(word[0], word[0]), subject)
+
+
+def renamed_acceptance(accepted: Acceptance, new_ids: Mapping[str, str]) -> Acceptance:
+    """The acceptance of the same finding after its subjects got new ids."""
+    subjects = tuple(renamed_subject(subject, new_ids) for subject in accepted.subjects)
+    return _replaced_subjects(accepted, subjects)
+
+
+def _replaced_subjects(accepted: Acceptance, subjects: tuple[str, ...]) -> Acceptance:
+    return Acceptance(
+        rule=accepted.rule,
+        subjects=subjects,
+        reason=accepted.reason,
+        severity=accepted.severity,
+        measured=accepted.measured,
+        limit=accepted.limit,
+        rule_set=accepted.rule_set,
+    )
+
+
+def renamed_bar(bar: Bar, new_ids: Mapping[str, str]) -> Bar:
+    """The bar held at the same places after pins got new ids."""
+    first, second = (_renamed_anchor(anchor, new_ids) for anchor in bar.anchors)
+    return Bar(
+        id=bar.id,
+        number=bar.number,
+        anchors=(first, second),
+        also=tuple(new_ids.get(pin, pin) for pin in bar.also),
+        lay=bar.lay,
+        overhang_mm=bar.overhang_mm,
+        diameter_mm=bar.diameter_mm,
+        length_mm=bar.length_mm,
+        material=bar.material,
+    )
+
+
+def _renamed_anchor(
+    anchor: PinAnchor | BarAnchor, new_ids: Mapping[str, str]
+) -> PinAnchor | BarAnchor:
+    if isinstance(anchor, PinAnchor):
+        pin = new_ids.get(anchor.pin, anchor.pin)
+        return PinAnchor(pin=pin, end=anchor.end, out_mm=anchor.out_mm)
+    return anchor
+
+
+def _number(id_: str, word: str) -> int | None:
+    match = _NUMBERED.fullmatch(id_)
+    return int(match[2]) if match and match[1] == word else None
