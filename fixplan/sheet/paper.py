@@ -1,0 +1,26 @@
+"""Paper sizes, and the page: shapes grouped by what they belong to."""
+
+from collections.abc import Mapping
+from typing import Literal
+
+import msgspec
+
+from fixplan.sheet.shapes import AnyShape
+from fixplan.sheet.views import ViewFrame
+
+Paper = Literal["A4", "A3"]
+PAPERS: dict[Paper, tuple[float, float]] = {"A4": (210.0, 297.0), "A3": (420.0, 297.0)}
+MARGIN_MM = 8.0
+
+
+class Page(msgspec.Struct, frozen=True, eq=False):
+    """One page: `groups` maps an owner id to its shapes, in the order in which they are painted."""
+
+    width_mm: float
+    height_mm: float
+    groups: Mapping[str, tuple[AnyShape, ...]]
+    views: tuple[ViewFrame, ...] = ()
+
+    def shapes(self) -> list[AnyShape]:
+        """Every shape of the page, lowest first."""
+        return [shape for group in self.groups.values() for shape in group]
