@@ -2,13 +2,14 @@
 
 import re
 from collections.abc import Mapping
-from typing import TypeVar
+
+from msgspec.structs import replace
 
 from fixplan.case.meaning import Drawn, drawn_things
 from fixplan.case.records import (
     Acceptance,
+    Anchor,
     Bar,
-    BarAnchor,
     Candidate,
     Case,
     Fracture,
@@ -23,7 +24,7 @@ KINDS: Mapping[type[Drawn], tuple[str, str]] = {
     Fracture: ("fracture", "fractures"),
     Wound: ("wound", "wounds"),
     Injury: ("injury", "injuries"),
-    Candidate: ("later", "candidates"),
+    Candidate: ("candidate", "candidates"),
     Pin: ("pin", "pins"),
     Bar: ("bar", "bars"),
     Support: ("support", "supports"),
@@ -31,8 +32,6 @@ KINDS: Mapping[type[Drawn], tuple[str, str]] = {
 """For each kind of drawn thing the word in its id and the case's field that holds it."""
 
 _NUMBERED = re.compile(r"(.*)-([0-9]{1,9})")
-
-AnyDrawn = TypeVar("AnyDrawn", bound=Drawn)
 
 
 def word_of(record: Drawn) -> str:
@@ -80,43 +79,19 @@ def renamed_subject(subject: str, new_ids: Mapping[str, str]) -> str:
 def renamed_acceptance(accepted: Acceptance, new_ids: Mapping[str, str]) -> Acceptance:
     """The acceptance of the same finding after its subjects got new ids."""
     subjects = tuple(renamed_subject(subject, new_ids) for subject in accepted.subjects)
-    return _replaced_subjects(accepted, subjects)
-
-
-def _replaced_subjects(accepted: Acceptance, subjects: tuple[str, ...]) -> Acceptance:
-    return Acceptance(
-        rule=accepted.rule,
-        subjects=subjects,
-        reason=accepted.reason,
-        severity=accepted.severity,
-        measured=accepted.measured,
-        limit=accepted.limit,
-        rule_set=accepted.rule_set,
-    )
+    return replace(accepted, subjects=subjects)
 
 
 def renamed_bar(bar: Bar, new_ids: Mapping[str, str]) -> Bar:
     """The bar held at the same places after pins got new ids."""
     first, second = (_renamed_anchor(anchor, new_ids) for anchor in bar.anchors)
-    return Bar(
-        id=bar.id,
-        number=bar.number,
-        anchors=(first, second),
-        also=tuple(new_ids.get(pin, pin) for pin in bar.also),
-        lay=bar.lay,
-        overhang_mm=bar.overhang_mm,
-        diameter_mm=bar.diameter_mm,
-        length_mm=bar.length_mm,
-        material=bar.material,
-    )
+    also = tuple(new_ids.get(pin, pin) for pin in bar.also)
+    return replace(bar, anchors=(first, second), also=also)
 
 
-def _renamed_anchor(
-    anchor: PinAnchor | BarAnchor, new_ids: Mapping[str, str]
-) -> PinAnchor | BarAnchor:
+def _renamed_anchor(anchor: Anchor, new_ids: Mapping[str, str]) -> Anchor:
     if isinstance(anchor, PinAnchor):
-        pin = new_ids.get(anchor.pin, anchor.pin)
-        return PinAnchor(pin=pin, end=anchor.end, out_mm=anchor.out_mm)
+        return replace(anchor, pin=new_ids.get(anchor.pin, anchor.pin))
     return anchor
 
 
