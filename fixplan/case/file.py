@@ -23,6 +23,7 @@ __all__ = [
     "decode",
     "encode",
     "file_hash",
+    "parsed",
     "read_bytes",
     "read_case",
     "schema",
@@ -71,7 +72,7 @@ def decode(content: bytes, where: str) -> Case:
 
     Raises CaseFileError: the first error of structure with its path, or all errors of meaning.
     """
-    document = _checked_version(_parsed(content, where), where)
+    document = _checked_version(parsed(content, where), where)
     try:
         case = msgspec.convert(document, CaseDocument).case
     except (msgspec.ValidationError, OverflowError, RecursionError) as problem:
@@ -151,7 +152,7 @@ def _body(case: Case) -> object:
     return body
 
 
-def _parsed(content: bytes, where: str) -> object:
+def parsed(content: bytes, where: str) -> object:
     """JSON as plain values. Raises CaseFileError for anything that is not strict JSON."""
     if not content.strip():
         raise CaseFileError(f"{where}: the file is empty; open its backup or another file")
