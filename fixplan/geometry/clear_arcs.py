@@ -1,0 +1,155 @@
+"""Blocked stretches of bearings and the clear arcs that they leave, modulo 360 degrees."""
+
+import math
+from typing import Literal
+
+import msgspec
+import numpy as np
+from numpy.typing import NDArray
+
+from fixplan.geometry.clear_surface import TURN
+
+Array = NDArray[np.float64]
+Indices = NDArray[np.intp]
+Part = Literal["near", "far", "entry"]
+Stretch = tuple[float, float]
+
+NARROW_DEG = 2.0
+"""An arc narrower than this is not drawn, and that is said."""
+_TOUCHING = 1e-9
+_APART = 100.0
+
+
+class Blocked(msgspec.Struct, frozen=True):
+    """Bearings that one named thing blocks, from `from_deg` in [0, 360) on to `to_deg`.
+
+    `part` tells which part of the pin would meet it: `near` (the outer part), `far` (the tip's side)
+    or `entry` (muscle or tendon between skin and bone). A whole turn is 0 to 360.
+    """
+
+    name: str
+    part: Part
+    from_deg: float
+    to_deg: float
+
+
+class Arc(msgspec.Struct, frozen=True):
+    """Bearings from `from_deg` in [0, 360) on to `to_deg`, on which nothing was found.
+
+    `from_limit` and `to_limit` are what ends the arc, None for a whole turn.
+    """
+
+    from_deg: float
+    to_deg: float
+    from_limit: Blocked | None = None
+    to_limit: Blocked | None = None
+
+    @property
+    def width_deg(self) -> float:
+        """Width of the arc in degrees."""
+        return self.to_deg - self.from_deg
+
+    @property
+    def middle_deg(self) -> float:
+        """Bearing of the middle of the arc, in [0, 360)."""
+        return (self.from_deg + self.to_deg) / 2 % 360.0
+
+    @property
+    def narrow(self) -> bool:
+        """Whether the arc is too narrow to be drawn."""
+        return self.width_deg < NARROW_DEG
+
+    def holds(self, bearing_deg: float) -> bool:
+        """Whether a bearing lies in the arc, its ends included."""
+        return (bearing_deg - self.from_deg) % 360.0 <= self.width_deg
+
+
+def merged(low: Array, high: Array, group: Indices) -> list[tuple[int, list[Stretch]]]:
+    """Unite the stretches (radians, high >= low) of each group modulo a turn.
+
+    Stretches come back sorted, starting in [0, 2 pi); one that crosses 0 ends beyond 2 pi.
+    """
+    start = low % TURN
+    end = start + np.minimum(high - low, TURN)
+    over = end > TURN
+    start = np.concatenate((start, np.zeros(int(over.sum()))))
+    end = np.concatenate((np.minimum(end, TURN), end[over] - TURN))
+    groups = np.concatenate((group, group[over]))
+    start, end = start + groups * _APART, end + groups * _APART
+    order = np.argsort(start)
+    start, groups = start[order], groups[order]
+    furthest = np.maximum.accumulate(end[order])
+    fresh = np.append(True, start[1:] > furthest[:-1] + _TOUCHING)[: len(start)]
+    first = np.flatnonzero(fresh)
+    found: dict[int, list[Stretch]] = {}
+    last = np.append(first[1:], len(start)) - 1
+    for begin, stop in zip(first.tolist(), last.tolist(), strict=True):
+        number = int(groups[begin])
+        base = number * _APART
+        found.setdefault(number, []).append((float(start[begin]) - base, float(furthest[stop]) - base))
+    return [(number, _joined_at_zero(stretches)) for number, stretches in found.items()]
+
+
+def _joined_at_zero(stretches: list[Stretch]) -> list[Stretch]:
+    first, last = stretches[0], stretches[-1]
+    if len(stretches) > 1 and first[0] <= _TOUCHING and last[1] >= TURN - _TOUCHING:
+        return [*stretches[1:-1], (last[0], first[1] + TURN)]
+    return stretches
+
+
+def blocked_of(
+    low: Array, high: Array, owner: Indices, names: tuple[str, ...], part: Part
+) -> list[Blocked]:
+    """United stretches as records; stretches of one name are one owner's."""
+    numbers = {name: number for number, name in enumerate(dict.fromkeys(names))}
+    group = np.array([numbers[name] for name in names], dtype=np.intp)[owner]
+    named = list(numbers)
+    return [
+        Blocked(named[number], part, *_degrees(*stretch))
+        for number, stretches in merged(low, high, group)
+        for stretch in stretches
+    ]
+
+
+def _degrees(low: float, high: float) -> Stretch:
+    if high - low >= TURN - _TOUCHING:
+        return 0.0, 360.0
+    return math.degrees(low), math.degrees(high)
+
+
+def clear_arcs(blocked: tuple[Blocked, ...]) -> tuple[Arc, ...]:
+    """The arcs that the blocked bearings leave, in order of bearing, each with what ends it."""
+    if not blocked:
+        return (Arc(0.0, 360.0),)
+    pieces = sorted(
+        ((at, to, owner) for owner in blocked for at, to in _within_turn(owner)), key=lambda p: p[:2]
+    )
+    ahead = (pieces[0][0] + 360.0, pieces[0][1] + 360.0, pieces[0][2])
+    reached, limit = max(((to, owner) for _, to, owner in pieces), key=lambda p: p[0])
+    reached -= 360.0
+    arcs: list[Arc] = []
+    for at, to, owner in [*pieces, ahead]:
+        if at > reached + _TOUCHING:
+            arcs.append(_arc(reached, at, limit, owner))
+        if to > reached:
+            reached, limit = to, owner
+    return tuple(sorted(_once(arcs), key=lambda arc: arc.from_deg))
+
+
+def _within_turn(owner: Blocked) -> list[Stretch]:
+    if owner.to_deg <= 360.0:
+        return [(owner.from_deg, owner.to_deg)]
+    return [(owner.from_deg, 360.0), (0.0, owner.to_deg - 360.0)]
+
+
+def _arc(at: float, to: float, from_limit: Blocked, to_limit: Blocked) -> Arc:
+    start = at % 360.0
+    return Arc(start, start + (to - at), from_limit, to_limit)
+
+
+def _once(arcs: list[Arc]) -> list[Arc]:
+    """Without the arc that the sweep met both before its start and at its end."""
+    first, last = (arcs[0], arcs[-1]) if len(arcs) > 1 else (None, None)
+    if first and last and abs(first.from_deg - last.from_deg) < _TOUCHING:
+        return arcs[:-1]
+    return arcs

@@ -1,0 +1,95 @@
+"""How far a section's outline reaches from a point inside it, bearing by bearing.
+
+Bearings are in radians here. Between two neighbouring vertex bearings the farthest hit lies on one
+edge, so that the reach is d / cos(bearing - n) with d the edge's distance and n its normal's bearing.
+"""
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fixplan.errors import GeometryError
+
+Array = NDArray[np.float64]
+Indices = NDArray[np.intp]
+
+TURN = 2 * math.pi
+_SAME_BEARING = 1e-12
+
+
+class FarSurface:
+    """The farthest boundary of an outline as seen from a target inside it.
+
+    `bearing` holds the sorted vertex bearings in [0, 2 pi); sector k runs from vertex bearing k to the
+    next. `greatest_mm` is the largest reach on any bearing.
+    """
+
+    __slots__ = ("_distance", "_normal", "bearing", "greatest_mm")
+
+    def __init__(self, outline: Array, target: Array) -> None:
+        """Look at an outline (n, 2) from a target (2,), both in mm.
+
+        Raises:
+            GeometryError: the target is not inside the outline.
+        """
+        ring = outline - target
+        self.bearing = _distinct(np.arctan2(ring[:, 1], ring[:, 0]) % TURN)
+        following = np.append(self.bearing[1:], self.bearing[0] + TURN)
+        self._distance, self._normal = _farthest_edges(ring, (self.bearing + following) / 2)
+        self.greatest_mm = float(np.hypot(ring[:, 0], ring[:, 1]).max())
+
+    def sector(self, bearing: Array) -> Indices:
+        """Number of the sector that holds each bearing."""
+        return np.searchsorted(self.bearing, bearing % TURN, side="right") - 1
+
+    def reach_in(self, sector: Indices, bearing: Array) -> Array:
+        """Reach on bearings that are known to lie in, or at an end of, the given sectors, mm."""
+        return np.asarray(self._distance[sector] / np.cos(bearing - self._normal[sector]))
+
+    def reach_mm(self, bearing: Array) -> Array:
+        """Distance from the target to the farthest boundary on each bearing, mm."""
+        return self.reach_in(self.sector(bearing), bearing)
+
+
+def polar(points: Array) -> tuple[Array, Array]:
+    """Distance and bearing (radians) of points about the origin."""
+    return np.hypot(points[..., 0], points[..., 1]), np.arctan2(points[..., 1], points[..., 0])
+
+
+def wrapped(bearing: Array) -> Array:
+    """Bearings brought into [-pi, pi)."""
+    return np.asarray((bearing + math.pi) % TURN - math.pi)
+
+
+def _distinct(bearing: Array) -> Array:
+    ordered = np.sort(bearing)
+    return np.asarray(ordered[np.append(True, np.diff(ordered) > _SAME_BEARING)])
+
+
+def _farthest_edges(ring: Array, middle: Array) -> tuple[Array, Array]:
+    """Distance and normal bearing of the edge hit last on each bearing."""
+    step = np.roll(ring, -1, axis=0) - ring
+    length = np.hypot(step[:, 0], step[:, 1])
+    distance = (ring[:, 0] * step[:, 1] - ring[:, 1] * step[:, 0]) / np.maximum(length, _SAME_BEARING)
+    normal = np.arctan2(-step[:, 0], step[:, 1])
+    off = np.cos(middle)[:, None] * ring[:, 1] - np.sin(middle)[:, None] * ring[:, 0]
+    meets = (off > 0) != (np.roll(off, -1, axis=1) > 0)
+    lean = np.cos(middle[:, None] - normal)
+    reach = np.where(meets, distance / np.where(meets, lean, 1.0), -math.inf)
+    last = reach.argmax(axis=1)
+    if (reach[np.arange(len(middle)), last] <= 0).any() or not _is_inside(ring):
+        raise GeometryError(
+            "The point that pins aim at is not inside the bone's outline at this level: "
+            "move the target in the anatomy file."
+        )
+    return distance[last], normal[last]
+
+
+def _is_inside(ring: Array) -> bool:
+    """Whether the origin is inside the ring (even-odd)."""
+    x, y = ring[:, 0], ring[:, 1]
+    following_x, following_y = np.roll(x, -1), np.roll(y, -1)
+    cut = np.flatnonzero((y > 0) != (following_y > 0))
+    at = x[cut] - y[cut] * (following_x[cut] - x[cut]) / (following_y[cut] - y[cut])
+    return int((at > 0).sum()) % 2 == 1

@@ -1,0 +1,178 @@
+"""Gaps between a pin and regions drawn in one or two views, and marks on the skin.
+
+A region drawn in both views is where the two prisms meet; at levels that only one outline covers,
+and for a region drawn in one view, it reaches through the whole depth (D6). Gaps are from the pin's
+surface. Everything is in the frame of one segment.
+"""
+
+import math
+from functools import lru_cache
+from itertools import pairwise
+
+import msgspec
+import numpy as np
+import shapely
+
+from fixplan.case.records import Incision, Wound
+from fixplan.errors import GeometryError
+from fixplan.geometry.axis_gap import Axis, distances, inside_stretches, possibly_nearest
+from fixplan.geometry.cells import Array, Cells, Outline, joined_cells, region_cells
+from fixplan.geometry.lines import crossings
+from fixplan.geometry.paths import PinPath
+from fixplan.geometry.validity import checked_polygon
+
+Region = tuple[Outline, Outline]
+
+
+class RegionGap(msgspec.Struct, frozen=True):
+    """How a pin stands to a region.
+
+    `gap_mm` is from the pin's surface, 0 where it meets the region; `inside_mm` is the length
+    of the pin's axis inside; `level_mm` is where that is, or where the pin comes nearest. `known`
+    is False when the region hangs on a bone whose shape is not known there.
+    """
+
+    gap_mm: float
+    inside_mm: float
+    level_mm: float
+    known: bool = True
+
+
+class SkinGap(msgspec.Struct, frozen=True):
+    """How a pin's punctures stand to a mark on one face of the skin (D7).
+
+    `on_face`: the pin has a puncture on that face; only then is there a gap. `gap_mm` is from the
+    nearest such puncture's edge, 0 where it meets the mark, infinite without one. `inside`: the
+    puncture's middle lies in the mark.
+    """
+
+    on_face: bool
+    gap_mm: float
+    inside: bool
+
+    @property
+    def is_hit(self) -> bool:
+        """Whether a puncture lies in the mark, or nearer to it than the pin's radius."""
+        return self.on_face and self.gap_mm <= 0
+
+
+def outlines_problem(front: Outline, side: Outline) -> str | None:
+    """What is wrong with a region's outlines, in one sentence; None if they can be used."""
+    try:
+        region_cells(front, side)
+    except GeometryError as problem:
+        return str(problem)
+    return None
+
+
+def disagreement_mm(front: Outline, side: Outline) -> float:
+    """How far the two outlines disagree about where the region begins or ends, the worse end, mm.
+
+    0.0 for a region drawn in one view.
+    """
+    if not front or not side:
+        return 0.0
+    front_levels = [level for _, level in front]
+    side_levels = [level for _, level in side]
+    return max(abs(min(front_levels) - min(side_levels)), abs(max(front_levels) - max(side_levels)))
+
+
+def injury_gap(path: PinPath, front: Outline, side: Outline) -> RegionGap:
+    """Gap from a pin's surface to a region drawn in one or both views.
+
+    The pin reaches from its tip, rounded, to beyond the skin.
+
+    Raises:
+        GeometryError: outlines that cannot be used, as `outlines_problem` says.
+    """
+    return _gaps(path.solid, path.radius_mm, region_cells(front, side), path.in_limb_mm)[0]
+
+
+def injury_gaps(path: PinPath, regions: tuple[Region, ...]) -> tuple[RegionGap, ...]:
+    """`injury_gap` for several regions at once, in their order; quicker than one by one."""
+    if not regions:
+        return ()
+    return _gaps(path.solid, path.radius_mm, joined_cells(regions), path.in_limb_mm)
+
+
+def axis_region_gap(axis: Axis, radius_mm: float, front: Outline, side: Outline) -> RegionGap:
+    """As `injury_gap` for any round bar, such as a pin seen from another segment's frame."""
+    return _gaps(axis, radius_mm, region_cells(front, side), (0.0, axis.length_mm))[0]
+
+
+def _gaps(
+    axis: Axis, radius_mm: float, cells: Cells, counted: tuple[float, float]
+) -> tuple[RegionGap, ...]:
+    """Gap to each region; `counted` is the stretch of the axis whose length inside counts."""
+    enters, leaves = inside_stretches(axis, cells)
+    stretch = np.maximum(leaves - enters, 0.0)
+    gap, at = np.where(stretch > 0, -stretch, np.inf), (enters + leaves) / 2
+    met = np.maximum.reduceat(stretch, cells.starts) > 0
+    outside = np.repeat(~met, np.diff(cells.starts, append=len(stretch)))
+    if outside.any():
+        chosen = np.flatnonzero(outside & possibly_nearest(axis, cells))
+        gap[chosen], at[chosen] = distances(axis, cells, chosen)
+    within = np.minimum(leaves, counted[1]) - np.maximum(enters, counted[0])
+    inside = np.add.reduceat(np.maximum(within, 0.0), cells.starts)
+    return tuple(
+        _answer(axis, radius_mm, gap[part], at[part], float(inside[region]))
+        for region, part in enumerate(_parts(cells))
+    )
+
+
+def _parts(cells: Cells) -> list[slice]:
+    bounds = [*cells.starts.tolist(), len(cells.reach)]
+    return [slice(first, last) for first, last in pairwise(bounds)]
+
+
+def _answer(axis: Axis, radius_mm: float, gap: Array, at: Array, inside_mm: float) -> RegionGap:
+    best = int(gap.argmin())
+    level_mm = float(axis.start_mm[2] + at[best] * axis.along[2])
+    return RegionGap(max(float(gap[best]) - radius_mm, 0.0), inside_mm, level_mm)
+
+
+def skin_hit(path: PinPath, mark: Wound | Incision) -> SkinGap:
+    """How a pin's punctures stand to a wound, a skin line or an incision, in the mark's view.
+
+    The mark lies in the pin's segment. A puncture at the very edge of the view lies on both faces.
+
+    Raises:
+        GeometryError: the mark has neither an outline nor a line that can be used.
+    """
+    u = 0 if mark.view == "front" else 1
+    drawn, half_width_mm = _mark_shape(mark)
+    at = [p for p in path.punctures_mm if mark.face in _faces(path, p, 1 - u)]
+    if not at:
+        return SkinGap(on_face=False, gap_mm=math.inf, inside=False)
+    middles = [shapely.Point(float(point[u]), float(point[2])) for point in at]
+    away = min(float(shapely.distance(drawn, middle)) for middle in middles) - half_width_mm
+    gap_mm = max(away - path.radius_mm, 0.0)
+    return SkinGap(on_face=True, gap_mm=gap_mm, inside=away <= 0)
+
+
+def _mark_shape(mark: Wound | Incision) -> tuple[shapely.Geometry, float]:
+    if isinstance(mark, Wound) and mark.outline:
+        return checked_polygon(mark.outline), 0.0
+    if len(set(mark.line)) < 2:
+        raise GeometryError("A mark on the skin has no outline and no line: draw one of them.")
+    return _line(mark.line), mark.half_width_mm
+
+
+@lru_cache(maxsize=128)
+def _line(points: Outline) -> shapely.LineString:
+    return shapely.LineString(points)
+
+
+def _faces(path: PinPath, puncture: Array, depth_axis: int) -> tuple[str, ...]:
+    """The faces of a view that show a puncture; depth runs toward the viewer along `depth_axis`."""
+    ring = path.limb.skin(path.segment, float(puncture[2]))
+    if ring is None:
+        ahead = puncture[depth_axis] - path.aim_mm[depth_axis]
+        return ("near",) if ahead >= 0 else ("far",)
+    across = 1 - depth_axis
+    edges = float(ring[:, across].min()), float(ring[:, across].max())
+    if min(puncture[across] - edges[0], edges[1] - puncture[across]) <= path.radius_mm:
+        return ("near", "far")
+    toward = np.array((0.0, 1.0)) if depth_axis == 1 else np.array((1.0, 0.0))
+    found = crossings(ring, puncture[:2], toward)
+    return ("near",) if found[0] + found[-1] <= 0 else ("far",)
