@@ -20,6 +20,7 @@ Array = NDArray[np.float64]
 
 SLAB_MM = 2.5
 _FLAT_MM = 0.02
+_TOUCH_MM = 1e-9
 
 
 class Shape(msgspec.Struct, frozen=True, eq=False):
@@ -59,11 +60,11 @@ def stack_gap(axis: Axis, radius_mm: float, stack: Stack) -> RegionGap | None:
 
     Right to within the change of shape over half a slab, and never too great by the slab's height.
     """
-    pieces = _pieces(axis)
+    pieces = _pieces(axis, (stack.low_mm, stack.high_mm))
     low, high = pieces[0].low_mm, pieces[-1].high_mm
     nearest = _Nearest()
     for slab_low, slab_high, middle in _slabs_outward(stack, low, high):
-        if max(slab_low - high, low - slab_high) >= nearest.axis_mm:
+        if max(slab_low - high, low - slab_high, _TOUCH_MM) > max(nearest.axis_mm, _TOUCH_MM):
             break
         shape = stack.shape_at(middle)
         if shape is not None:
@@ -99,14 +100,14 @@ def _row(stack: Stack, axis: int, level_mm: float) -> tuple[float, float, float]
     return float(bounds[axis]), float(bounds[axis + 2]), level_mm
 
 
-def _pieces(axis: Axis) -> list[_Piece]:
-    """The axis cut at the grid's levels, from the least level to the greatest."""
+def _pieces(axis: Axis, also_at: tuple[float, float]) -> list[_Piece]:
+    """The axis cut at the grid's levels and two more, from the least level to the greatest."""
     ends = sorted((axis.start_mm, axis.end_mm), key=lambda point: float(point[2]))
     low, high = float(ends[0][2]), float(ends[1][2])
     if high - low < _FLAT_MM:
         return [_Piece(low, high, shapely.LineString([ends[0][:2], ends[1][:2]]))]
-    cuts = np.arange(math.floor(low / SLAB_MM) + 1, math.ceil(high / SLAB_MM)) * SLAB_MM
-    levels = np.array([low, *cuts, high])
+    grid = np.arange(math.floor(low / SLAB_MM) + 1, math.ceil(high / SLAB_MM)) * SLAB_MM
+    levels = np.unique((low, *grid, *(level for level in also_at if low < level < high), high))
     share = ((levels - low) / (high - low))[:, None]
     points = ends[0][:2] + share * (ends[1][:2] - ends[0][:2])
     return [
@@ -124,8 +125,8 @@ def _slabs_outward(stack: Stack, low: float, high: float) -> Iterator[tuple[floa
         end = min((number + 1) * SLAB_MM, stack.high_mm)
         slabs.append((top, end, (number + 0.5) * SLAB_MM))
     slabs.sort(key=lambda slab: max(slab[0] - high, low - slab[1], 0.0))
-    if high - low < _FLAT_MM and slabs and slabs[0][0] <= low <= slabs[0][1]:
-        slabs[0] = (*slabs[0][:2], low)
+    if high - low < _FLAT_MM:
+        slabs = [(top, end, low if top <= low <= end else middle) for top, end, middle in slabs]
     return iter(slabs)
 
 
@@ -140,5 +141,12 @@ def _meet(nearest: _Nearest, pieces: list[_Piece], slab: tuple[float, float], sh
             nearest.axis_mm = axis_mm
             nearest.level_mm = (piece.low_mm + piece.high_mm) / 2
             nearest.known = shape.known
-        if axis_mm == 0:
+        if axis_mm == 0 and _shares_levels(piece, slab):
             nearest.inside_mm += float(shapely.length(piece.shadow.intersection(shape.polygon)))
+
+
+def _shares_levels(piece: _Piece, slab: tuple[float, float]) -> bool:
+    """Whether a piece runs in a slab; along an edge it runs in the more distal slab alone."""
+    if piece.high_mm - piece.low_mm < _FLAT_MM:
+        return slab[0] <= piece.low_mm < slab[1]
+    return min(piece.high_mm, slab[1]) > max(piece.low_mm, slab[0])

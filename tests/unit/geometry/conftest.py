@@ -18,7 +18,7 @@ def ring(radius, centre=(0.0, 0.0)):
 
 
 class RoundLimb:
-    """One segment `leg` with a round tibia (level 0 to 400) and skin; radii may change with level."""
+    """One segment `leg`: a round tibia (level 0 to 400) and skin, whose radii may vary."""
 
     def __init__(self, bone=lambda _: 12.0, canal=lambda _: 5.0, skin=lambda _: 45.0):
         self._bone, self._canal, self._skin = bone, canal, skin

@@ -13,7 +13,7 @@ def test_a_line_through_a_square_crosses_both_sides():
 
 def test_a_line_through_a_corner_point_is_counted_once():
     diagonal = np.array((1.0, 1.0)) / np.sqrt(2)
-    assert crossings(SQUARE, np.zeros(2), diagonal) == pytest.approx([-200**0.5, 200**0.5])
+    assert crossings(SQUARE, np.zeros(2), diagonal) == pytest.approx([-(200**0.5), 200**0.5])
 
 
 def test_a_line_past_the_square_has_no_crossing():

@@ -69,7 +69,9 @@ def test_an_end_straight_before_a_face_is_measured_to_the_face():
 
 
 def test_a_surface_that_touches_has_no_gap_though_its_axis_stays_outside():
-    found = axis_region_gap(axis((-100, 7, 50), (100, 7, 50)), 2.5, box(0, 9, 0, 99), box(0, 6, 0, 99))
+    found = axis_region_gap(
+        axis((-100, 7, 50), (100, 7, 50)), 2.5, box(0, 9, 0, 99), box(0, 6, 0, 99)
+    )
     assert (found.gap_mm, found.inside_mm) == (0, 0)
 
 
