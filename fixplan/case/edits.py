@@ -29,10 +29,18 @@ from fixplan.case.records import (
 from fixplan.case.removal import remove, removed_with
 from fixplan.case.shifting import move
 from fixplan.case.sound import AnyRecord, found, found_as, sound, sound_case, with_record
-from fixplan.case.vertices import delete_vertex, insert_vertex, move_vertex, outline_of, set_outline
+from fixplan.case.vertices import (
+    OutlineName,
+    delete_vertex,
+    insert_vertex,
+    move_vertex,
+    outline_of,
+    set_outline,
+)
 from fixplan.errors import EditError
 
 __all__ = [
+    "OutlineName",
     "accept",
     "add",
     "add_bar",
