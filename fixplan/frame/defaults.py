@@ -1,0 +1,168 @@
+"""What a new pin is before anyone turns or moves it: diameter (D16), customary side, kind."""
+
+from functools import cache
+from math import cos, radians, sin
+from typing import Literal
+
+import msgspec
+
+from fixplan.case.limbs import limb_of_case
+from fixplan.case.records import Case, Pin, View
+from fixplan.errors import EditError
+from fixplan.limb.anatomy import Limb
+from fixplan.limb.library import load_toml
+
+Kind = Literal["half", "through"]
+
+
+class Diameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Diameters (mm) listed for a bone, thickest first, with evidence ids."""
+
+    half_mm: tuple[float, ...]
+    through_mm: tuple[float, ...]
+    evidence: tuple[str, ...]
+    note: str = ""
+
+
+class DiameterList(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """resources/diameters.toml: the ratio (percent of the bone's width) that a default may fill."""
+
+    schema: int
+    ratio_percent: float
+    ratio_note: str
+    bones: dict[str, Diameters]
+
+
+class EntryBand(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Sides of entry (deg) in the order they are tried, up to a share of the bone's length."""
+
+    to_share: float
+    bearings_deg: tuple[float, ...]
+
+
+class Entry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How a bone is customarily pinned; `levels_share` bounds where starting frames put pins."""
+
+    kind: Kind
+    evidence: tuple[str, ...]
+    levels_share: tuple[float, float]
+    bands: tuple[EntryBand, ...]
+    note: str = ""
+
+
+class EntryList(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """resources/customary.toml: customary entry by bone."""
+
+    schema: int
+    bones: dict[str, Entry]
+
+
+@cache
+def diameter_list() -> DiameterList:
+    """Listed diameters. Raises LibraryError when the file does not hold what it should."""
+    return load_toml("diameters.toml", DiameterList)
+
+
+@cache
+def entry_list() -> EntryList:
+    """Customary entries. Raises LibraryError when the file does not hold what it should."""
+    return load_toml("customary.toml", EntryList)
+
+
+def default_diameter(
+    limb: Limb, bone: str, level_mm: float, bearing_deg: float, kind: Kind = "half"
+) -> float:
+    """Thickest listed diameter (mm) that stays within the listed ratio of the bone's width there.
+
+    Where even the thinnest is over it, the thinnest: the hole-ratio rule then says so. Where the bone
+    has no width at that level, the thickest. Raises EditError for a bone with no listed diameter.
+    """
+    listed = _listed(bone, kind)
+    if limb.section(bone, level_mm) is None:
+        return listed[0]
+    most = limb.width_mm(bone, level_mm, bearing_deg) * diameter_list().ratio_percent / 100
+    return next((diameter for diameter in listed if diameter <= most), listed[-1])
+
+
+def customary_kind(bone: str) -> Kind:
+    """Half-pin or through-pin, as the bone is customarily held. Raises EditError for other bones."""
+    return _entry(bone).kind
+
+
+def customary_bearings(limb: Limb, bone: str, level_mm: float) -> tuple[float, ...]:
+    """Customary sides of entry (deg) at a level, the usual one first.
+
+    Raises EditError for a bone that is not customarily pinned.
+    """
+    whole = limb.bones[bone]
+    share = (level_mm - whole.from_mm) / (whole.to_mm - whole.from_mm)
+    bands = _entry(bone).bands
+    return next((band for band in bands if share <= band.to_share), bands[-1]).bearings_deg
+
+
+def customary_bearing(limb: Limb, bone: str, level_mm: float) -> float:
+    """The usual side of entry (deg) at a level. Raises EditError as `customary_bearings`."""
+    return customary_bearings(limb, bone, level_mm)[0]
+
+
+def pinned_levels(limb: Limb, bone: str) -> tuple[float, float]:
+    """Levels (mm) between which a starting frame puts pins in a bone."""
+    whole, shares = limb.bones[bone], _entry(bone).levels_share
+    low, high = (whole.from_mm + share * (whole.to_mm - whole.from_mm) for share in shares)
+    return low, high
+
+
+def pinned_bones() -> tuple[str, ...]:
+    """Bones that have both a customary side and a listed diameter."""
+    return tuple(bone for bone in entry_list().bones if bone in diameter_list().bones)
+
+
+def new_pin(
+    case: Case, bone: str, level_mm: float, offset_mm: float = 0.0, view: View | None = None
+) -> Pin:
+    """A pin as a click on a bone gives it: customary side and kind, the bone's diameter.
+
+    `offset_mm` is how far the click lay off the bone's middle in that view, along u; it becomes the
+    pin's own offset as far as its direction allows. `edits.add_pin` gives it its number.
+    Raises EditError for a bone that is not customarily pinned.
+    """
+    limb = limb_of_case(case)
+    bearing = customary_bearing(limb, bone, level_mm)
+    kind = customary_kind(bone)
+    return Pin(
+        id="pin-new",
+        number=case.last_number + 1,
+        bone=bone,
+        level_mm=level_mm,
+        bearing_deg=bearing,
+        offset_mm=_own_offset_mm(offset_mm, bearing, view),
+        diameter_mm=default_diameter(limb, bone, level_mm, bearing, kind),
+        kind=kind,
+    )
+
+
+def _own_offset_mm(offset_mm: float, bearing_deg: float, view: View | None) -> float:
+    """Offset across the pin whose shadow in the view is the clicked one; at most as far as clicked."""
+    if view is None:
+        return offset_mm
+    turn = radians(bearing_deg)
+    return offset_mm * (-sin(turn) if view == "front" else cos(turn))
+
+
+def _listed(bone: str, kind: Kind) -> tuple[float, ...]:
+    listed = diameter_list().bones.get(bone)
+    found = () if listed is None else listed.half_mm if kind == "half" else listed.through_mm
+    if not found:
+        raise EditError(
+            f"No {kind}-pin diameter is listed for the {bone}; choose another bone or kind of pin."
+        )
+    return tuple(sorted(found, reverse=True))
+
+
+def _entry(bone: str) -> Entry:
+    entry = entry_list().bones.get(bone)
+    if entry is None:
+        raise EditError(
+            f"No pin is customarily placed in the {bone}; choose one of {', '.join(pinned_bones())}."
+        )
+    return entry

@@ -1,0 +1,120 @@
+"""How long a pin must be, told as a sum, and the stocked pin that serves (mm throughout)."""
+
+import msgspec
+
+from fixplan.case.limbs import limb_of_case
+from fixplan.case.records import Case, Pin
+from fixplan.frame.joining import bar_paths
+from fixplan.frame.patterns import layout
+from fixplan.frame.pin_lines import End
+from fixplan.frame.stock import clamp_for, clamp_part, parts, pin_stock
+from fixplan.geometry.paths import pin_path
+
+BOTH: tuple[End, ...] = ("outer", "far")
+
+
+class PinLength(msgspec.Struct, frozen=True, kw_only=True):
+    """Needed length as its parts, and what is stocked.
+
+    tip: past the far cortex. bone: near to far surface. depth: skin to bone, both sides for a
+    through-pin. gap: skin to clamp, clamp: what the clamp takes and what stands out past it, both for
+    each end that a bar holds. `stock_mm` is the typed or next stocked length, None when none is long
+    enough. `thread_mm` is None when that length is not a stocked one.
+    """
+
+    tip_mm: float
+    bone_mm: float
+    depth_mm: float
+    gap_mm: float
+    clamp_mm: float
+    needed_mm: float
+    uncertainty_mm: float
+    stock_mm: float | None
+    longest_mm: float | None
+    thread_mm: float | None
+    thread_needed_mm: float
+    skin_known: bool
+
+    @property
+    def is_long_enough(self) -> bool:
+        """Whether the chosen length reaches from tip to past the clamp."""
+        return self.stock_mm is not None and self.stock_mm >= self.needed_mm
+
+    @property
+    def is_stocked(self) -> bool:
+        """Whether the chosen length is a stocked one."""
+        return self.thread_mm is not None
+
+    @property
+    def thread_spans(self) -> bool | None:
+        """Whether the thread spans both cortices; None when the pin's thread is not known."""
+        return None if self.thread_mm is None else self.thread_mm >= self.thread_needed_mm
+
+    @property
+    def words(self) -> str:
+        """The sum in words, with the doubt about the skin."""
+        return (
+            f"tip {self.tip_mm:.0f} + bone {self.bone_mm:.0f} + skin to bone {self.depth_mm:.0f} "
+            f"(± {self.uncertainty_mm:.0f}) + gap {self.gap_mm:.0f} + clamp {self.clamp_mm:.0f} "
+            f"= {self.needed_mm:.0f} mm"
+        )
+
+
+def pin_length(case: Case, pin: Pin) -> PinLength:
+    """Needed and stocked length of a pin. Raises GeometryError for an unknown bone."""
+    limb = limb_of_case(case)
+    path = pin_path(limb, pin)
+    through = pin.kind == "through"
+    tip = 0.0 if through else pin.tip_mm
+    depth = path.soft_tissue_mm + (path.far_mm - path.far_skin_mm if through else 0.0)
+    ends = [_end(case, pin, end) for end in (BOTH if through else BOTH[:1])]
+    gap, clamp = sum(e[0] for e in ends), sum(e[1] for e in ends)
+    needed = tip + path.bone_mm + depth + gap + clamp
+    stock, longest, thread = _chosen(pin, needed, tip + path.bone_mm)
+    return PinLength(
+        tip_mm=tip,
+        bone_mm=path.bone_mm,
+        depth_mm=depth,
+        gap_mm=gap,
+        clamp_mm=clamp,
+        needed_mm=needed,
+        uncertainty_mm=parts().skin.uncertainty_mm.get(path.segment, 0.0) * len(ends),
+        stock_mm=stock,
+        longest_mm=longest,
+        thread_mm=thread,
+        thread_needed_mm=max(tip + path.bone_mm, 0.0),
+        skin_known=path.skin_known,
+    )
+
+
+def _end(case: Case, pin: Pin, end: End) -> tuple[float, float]:
+    """Gap from skin to clamp, and what the clamp takes and leaves past it, at one end of the pin.
+
+    With several bars the outermost counts; with none, a bar as it is usually laid.
+    """
+    held = [
+        (joint.out_mm, joint.part)
+        for path in bar_paths(case).values()
+        for joint in path.joints
+        if joint.other == pin.id and joint.end == end and joint.out_mm is not None
+    ]
+    usual = clamp_for("pin", pin.diameter_mm, layout().bar_mm)
+    out_mm, name = max(held, key=lambda one: one[0], default=(layout().out_mm, usual))
+    part = clamp_part(name, "pin")
+    return max(out_mm - part.grip_mm / 2, 0.0), part.grip_mm + part.beyond_mm
+
+
+def _chosen(
+    pin: Pin, needed_mm: float, thread_mm: float
+) -> tuple[float | None, float | None, float | None]:
+    """Length chosen, longest stocked, and thread of the chosen one, where they are known."""
+    stock = pin_stock(pin.kind, pin.diameter_mm)
+    longest = stock[-1][0] if stock else None
+    if pin.length_mm is not None:
+        threads = [thread for length, thread in stock if length == pin.length_mm]
+        return pin.length_mm, longest, threads[0] if threads else None
+    enough = [one for one in stock if one[0] >= needed_mm]
+    spanning = [one for one in enough if one[1] >= thread_mm]
+    for length, thread in (spanning or enough)[:1]:
+        return length, longest, thread
+    return None, longest, None
