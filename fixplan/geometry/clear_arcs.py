@@ -23,8 +23,8 @@ _APART = 100.0
 class Blocked(msgspec.Struct, frozen=True):
     """Bearings that one named thing blocks, from `from_deg` in [0, 360) on to `to_deg`.
 
-    `part` tells which part of the pin would meet it: `near` (the outer part), `far` (the tip's side)
-    or `entry` (muscle or tendon between skin and bone). A whole turn is 0 to 360.
+    `part` tells which part of the pin would meet it: `near` (the outer part), `far` (the side of
+    the tip) or `entry` (muscle or tendon between skin and bone). A whole turn is 0 to 360.
     """
 
     name: str
@@ -79,14 +79,16 @@ def merged(low: Array, high: Array, group: Indices) -> list[tuple[int, list[Stre
     order = np.argsort(start)
     start, groups = start[order], groups[order]
     furthest = np.maximum.accumulate(end[order])
-    fresh = np.append(True, start[1:] > furthest[:-1] + _TOUCHING)[: len(start)]
+    fresh = np.append(True, start[1:] > furthest[:-1] + _TOUCHING)
     first = np.flatnonzero(fresh)
     found: dict[int, list[Stretch]] = {}
     last = np.append(first[1:], len(start)) - 1
     for begin, stop in zip(first.tolist(), last.tolist(), strict=True):
         number = int(groups[begin])
         base = number * _APART
-        found.setdefault(number, []).append((float(start[begin]) - base, float(furthest[stop]) - base))
+        found.setdefault(number, []).append(
+            (float(start[begin]) - base, float(furthest[stop]) - base)
+        )
     return [(number, _joined_at_zero(stretches)) for number, stretches in found.items()]
 
 
@@ -104,6 +106,8 @@ def blocked_of(
     numbers = {name: number for number, name in enumerate(dict.fromkeys(names))}
     group = np.array([numbers[name] for name in names], dtype=np.intp)[owner]
     named = list(numbers)
+    if not len(low):
+        return []
     return [
         Blocked(named[number], part, *_degrees(*stretch))
         for number, stretches in merged(low, high, group)
@@ -122,18 +126,18 @@ def clear_arcs(blocked: tuple[Blocked, ...]) -> tuple[Arc, ...]:
     if not blocked:
         return (Arc(0.0, 360.0),)
     pieces = sorted(
-        ((at, to, owner) for owner in blocked for at, to in _within_turn(owner)), key=lambda p: p[:2]
+        ((at, to, owner) for owner in blocked for at, to in _within_turn(owner)),
+        key=lambda p: p[:2],
     )
-    ahead = (pieces[0][0] + 360.0, pieces[0][1] + 360.0, pieces[0][2])
-    reached, limit = max(((to, owner) for _, to, owner in pieces), key=lambda p: p[0])
-    reached -= 360.0
+    end, _, limit = max(((to, at, owner) for at, to, owner in pieces), key=lambda p: p[:2])
+    reached = end - 360.0
     arcs: list[Arc] = []
-    for at, to, owner in [*pieces, ahead]:
+    for at, to, owner in pieces:
         if at > reached + _TOUCHING:
             arcs.append(_arc(reached, at, limit, owner))
         if to > reached:
             reached, limit = to, owner
-    return tuple(sorted(_once(arcs), key=lambda arc: arc.from_deg))
+    return tuple(sorted(arcs, key=lambda arc: arc.from_deg))
 
 
 def _within_turn(owner: Blocked) -> list[Stretch]:
@@ -145,11 +149,3 @@ def _within_turn(owner: Blocked) -> list[Stretch]:
 def _arc(at: float, to: float, from_limit: Blocked, to_limit: Blocked) -> Arc:
     start = at % 360.0
     return Arc(start, start + (to - at), from_limit, to_limit)
-
-
-def _once(arcs: list[Arc]) -> list[Arc]:
-    """Without the arc that the sweep met both before its start and at its end."""
-    first, last = (arcs[0], arcs[-1]) if len(arcs) > 1 else (None, None)
-    if first and last and abs(first.from_deg - last.from_deg) < _TOUCHING:
-        return arcs[:-1]
-    return arcs

@@ -1,7 +1,7 @@
 """How far a section's outline reaches from a point inside it, bearing by bearing.
 
 Bearings are in radians here. Between two neighbouring vertex bearings the farthest hit lies on one
-edge, so that the reach is d / cos(bearing - n) with d the edge's distance and n its normal's bearing.
+edge, so that the reach is d / cos(bearing - n), with the edge at distance d and its normal at n.
 """
 
 import math
@@ -21,8 +21,8 @@ _SAME_BEARING = 1e-12
 class FarSurface:
     """The farthest boundary of an outline as seen from a target inside it.
 
-    `bearing` holds the sorted vertex bearings in [0, 2 pi); sector k runs from vertex bearing k to the
-    next. `greatest_mm` is the largest reach on any bearing.
+    `bearing` holds the sorted vertex bearings in [0, 2 pi); sector k runs from vertex bearing k to
+    the next. `greatest_mm` is the largest reach on any bearing.
     """
 
     __slots__ = ("_distance", "_normal", "bearing", "greatest_mm")
@@ -71,7 +71,9 @@ def _farthest_edges(ring: Array, middle: Array) -> tuple[Array, Array]:
     """Distance and normal bearing of the edge hit last on each bearing."""
     step = np.roll(ring, -1, axis=0) - ring
     length = np.hypot(step[:, 0], step[:, 1])
-    distance = (ring[:, 0] * step[:, 1] - ring[:, 1] * step[:, 0]) / np.maximum(length, _SAME_BEARING)
+    distance = (ring[:, 0] * step[:, 1] - ring[:, 1] * step[:, 0]) / np.maximum(
+        length, _SAME_BEARING
+    )
     normal = np.arctan2(-step[:, 0], step[:, 1])
     off = np.cos(middle)[:, None] * ring[:, 1] - np.sin(middle)[:, None] * ring[:, 0]
     meets = (off > 0) != (np.roll(off, -1, axis=1) > 0)

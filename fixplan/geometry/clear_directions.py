@@ -1,0 +1,219 @@
+"""The bearings from which a straight pin through a bone's target meets nothing that is known there.
+
+The pin comes from outside without end, runs through the target and ends flat, its tip past the far
+surface by the overshoot; a through-pin runs on. An answer says which bearings are blocked by what
+and what ends each clear arc. "Clear" means that nothing was found, no more.
+"""
+
+from collections.abc import Iterable, Sequence
+
+import msgspec
+import numpy as np
+from numpy.typing import NDArray
+
+from fixplan.geometry.clear_arcs import Arc, Blocked, Part, blocked_of, clear_arcs
+from fixplan.geometry.clear_near import Edges, disc_windows
+from fixplan.geometry.clear_surface import TURN, FarSurface
+from fixplan.geometry.clear_tip import Tip, disc_stretches, edge_stretches
+
+Array = NDArray[np.float64]
+Ring = Array | Sequence[tuple[float, float]]
+
+_HALF_TURN = TURN / 2
+
+
+class Disc(msgspec.Struct, frozen=True):
+    """A round hazard in a section, or one point of a track near it.
+
+    Distance and bearing are of its centre from the target; `gap_mm` is what must stay free between
+    the pin's surface and it, `far_gap_mm` the same on the tip's side (None: the same gap).
+    `off_level_mm` is how far the point lies from the pin's level.
+    """
+
+    name: str
+    distance_mm: float
+    bearing_deg: float
+    radius_mm: float
+    gap_mm: float
+    far_gap_mm: float | None = None
+    off_level_mm: float = 0.0
+
+
+class Obstacle(msgspec.Struct, frozen=True):
+    """A hazard with an outline (n, 2) in the section's frame, mm: another bone, a joint cavity.
+
+    `gap_mm` is what must stay free around it; 0: it must not be met. `far_gap_mm` as for a disc.
+    """
+
+    name: str
+    outline: Ring
+    gap_mm: float = 0.0
+    far_gap_mm: float | None = None
+
+
+class PinShape(msgspec.Struct, frozen=True):
+    """What of a pin matters here: radius, how far its tip passes the far surface, through or not."""
+
+    radius_mm: float
+    overshoot_mm: float = 0.0
+    through: bool = False
+
+
+class ClearDirections(msgspec.Struct, frozen=True):
+    """All clear arcs of a pin through one target at one level, and what blocks the rest."""
+
+    arcs: tuple[Arc, ...]
+    blocked: tuple[Blocked, ...]
+
+    @property
+    def drawn(self) -> tuple[Arc, ...]:
+        """The arcs that are wide enough to be drawn."""
+        return tuple(arc for arc in self.arcs if not arc.narrow)
+
+    @property
+    def width_deg(self) -> float:
+        """All clear arcs together, degrees."""
+        return sum(arc.width_deg for arc in self.arcs)
+
+    def blocked_at(self, bearing_deg: float) -> tuple[Blocked, ...]:
+        """Everything that blocks one bearing; empty where nothing was found."""
+        return tuple(
+            block
+            for block in self.blocked
+            if (bearing_deg - block.from_deg) % 360.0 < block.to_deg - block.from_deg
+        )
+
+
+def clear_directions(
+    outline: Ring,
+    target: tuple[float, float] | Array,
+    pin: PinShape,
+    discs: Sequence[Disc] = (),
+    obstacles: Sequence[Obstacle] = (),
+) -> ClearDirections:
+    """Clear arcs of a pin through `target` of the bone with this outline at one level.
+
+    Ends are exact to 1e-9 radians: closed forms for the outer part of the pin, bracketed roots
+    where its flat tip is what meets a hazard. Touching is not meeting.
+
+    Args:
+        outline: the bone's outline (n, 2), mm, in the section's frame; closed by itself.
+        target: the point (x, y) that the pin's axis passes through, inside the outline.
+        pin: radius, overshoot, and whether it is a through-pin.
+        discs: round hazards about the target.
+        obstacles: hazards with an outline.
+
+    Raises:
+        GeometryError: the target is not inside the outline.
+    """
+    middle = np.asarray(target, dtype=float)
+    tip = Tip(FarSurface(np.asarray(outline, dtype=float), middle), pin.radius_mm, pin.overshoot_mm)
+    blocked = _disc_blocks(tip, pin, discs) if discs else []
+    for obstacle in obstacles:
+        blocked += _obstacle_blocks(tip, pin, middle, obstacle)
+    found = tuple(blocked)
+    return ClearDirections(clear_arcs(found), found)
+
+
+def entry_blocked(
+    target: tuple[float, float] | Array,
+    radius_mm: float,
+    discs: Sequence[Disc] = (),
+    obstacles: Sequence[Obstacle] = (),
+) -> tuple[Blocked, ...]:
+    """Bearings on which the outer part alone meets tendon or muscle, between skin and bone."""
+    blocked: list[Blocked] = []
+    if discs:
+        distance, bearing, off_level, radius, gap, _ = _columns(discs)
+        half = disc_windows(distance, off_level, radius_mm + radius + gap)
+        blocked += _near_blocks(bearing, half, tuple(d.name for d in discs), "entry")
+    for obstacle in obstacles:
+        edges = Edges(np.asarray(obstacle.outline, dtype=float) - np.asarray(target, dtype=float))
+        low, high = edges.near(radius_mm + obstacle.gap_mm)
+        blocked += _named(low, high, obstacle.name, "entry")
+    return tuple(blocked)
+
+
+def without(directions: ClearDirections, blocked: Iterable[Blocked]) -> tuple[Arc, ...]:
+    """What is left of the clear arcs when further bearings are taken away, such as muscle."""
+    return clear_arcs((*directions.blocked, *blocked))
+
+
+def muscle_blocked(sectors: Iterable[tuple[str, float, float]]) -> tuple[Blocked, ...]:
+    """Muscle sectors (name, from, to in degrees) as blocked bearings of entry."""
+    return tuple(
+        Blocked(name, "entry", start % 360.0, start % 360.0 + ((end - start) % 360.0 or 360.0))
+        for name, start, end in sectors
+    )
+
+
+def outside_sides(sides: Sequence[tuple[str, float, float]]) -> tuple[Blocked, ...]:
+    """All bearings outside the customary sides (name, from, to in degrees) as blocked bearings.
+
+    The block on either end of a side carries that side's name: "limited by the customary side".
+    """
+    kept = muscle_blocked(sides)
+    return (
+        tuple(
+            Blocked(
+                arc.from_limit.name if arc.from_limit else "", "entry", arc.from_deg, arc.to_deg
+            )
+            for arc in clear_arcs(kept)
+        )
+        if kept
+        else ()
+    )
+
+
+def _columns(discs: Sequence[Disc]) -> tuple[Array, Array, Array, Array, Array, Array]:
+    """Distance, bearing (radians), off level, radius, gap and far gap of discs as columns."""
+    table = np.array(
+        [
+            (
+                d.distance_mm,
+                d.bearing_deg,
+                d.off_level_mm,
+                d.radius_mm,
+                d.gap_mm,
+                d.gap_mm if d.far_gap_mm is None else d.far_gap_mm,
+            )
+            for d in discs
+        ],
+        dtype=float,
+    )
+    distance, bearing, off_level, radius, gap, far_gap = table.T
+    return distance, np.radians(bearing), off_level, radius, gap, far_gap
+
+
+def _disc_blocks(tip: Tip, pin: PinShape, discs: Sequence[Disc]) -> list[Blocked]:
+    distance, bearing, off_level, radius, gap, far_gap = _columns(discs)
+    names = tuple(disc.name for disc in discs)
+    half = disc_windows(distance, off_level, pin.radius_mm + radius + gap)
+    blocked = _near_blocks(bearing, half, names, "near")
+    if pin.through:
+        return blocked + _near_blocks(bearing + _HALF_TURN, half, names, "far")
+    low, high, owner = disc_stretches(tip, distance, bearing, off_level, radius + far_gap)
+    return blocked + blocked_of(low + _HALF_TURN, high + _HALF_TURN, owner, names, "far")
+
+
+def _near_blocks(bearing: Array, half: Array, names: tuple[str, ...], part: Part) -> list[Blocked]:
+    owner = np.flatnonzero(half > 0)
+    low, high = bearing[owner] - half[owner], bearing[owner] + half[owner]
+    return blocked_of(low, high, owner, names, part)
+
+
+def _obstacle_blocks(tip: Tip, pin: PinShape, target: Array, obstacle: Obstacle) -> list[Blocked]:
+    edges = Edges(np.asarray(obstacle.outline, dtype=float) - target)
+    far_gap = obstacle.gap_mm if obstacle.far_gap_mm is None else obstacle.far_gap_mm
+    low, high = edges.near(pin.radius_mm + obstacle.gap_mm)
+    blocked = _named(low, high, obstacle.name, "near")
+    if pin.through:
+        return blocked + _named(low + _HALF_TURN, high + _HALF_TURN, obstacle.name, "far")
+    if edges.least_mm.min() <= pin.radius_mm + far_gap:
+        return blocked + _named(*edges.near(pin.radius_mm + far_gap), obstacle.name, "far")
+    low, high = edge_stretches(tip, edges, far_gap)
+    return blocked + _named(low + _HALF_TURN, high + _HALF_TURN, obstacle.name, "far")
+
+
+def _named(low: Array, high: Array, name: str, part: Part) -> list[Blocked]:
+    return blocked_of(low, high, np.zeros(len(low), dtype=np.intp), (name,), part)
