@@ -1,0 +1,258 @@
+"""One limb at a patient's size: its bones, sections, skin, outlines and landmarks.
+
+Everything is in its segment's straight frame: x lateral +, y anterior +, level distal +, mm, the
+same for right and left. A `Limb` comes from `fixplan.limb.scale.limb_of` and compares by identity.
+"""
+
+import functools
+from typing import Literal
+
+import msgspec
+import numpy as np
+
+from fixplan.errors import LibraryError
+from fixplan.limb.growth import Growth
+from fixplan.limb.landmarks import Landmark, landmarks_of
+from fixplan.limb.reference import ReferenceSegment, View, reference_segments
+from fixplan.limb.rings import Array, extent_across
+from fixplan.limb.sections import Section, carried_axis, guessed_section, known_section
+from fixplan.limb.skins import skin_outline, skin_ring
+
+__all__ = ["Array", "Bone", "Landmark", "Limb", "Section", "Segment", "View"]
+
+
+class Bone(msgspec.Struct, frozen=True):
+    """A bone as a whole. `from_mm` to `to_mm`: its levels in its segment.
+
+    `drawn_only`: it is drawn but has no authored sections, so that no pin can be checked in it.
+    """
+
+    name: str
+    title: str
+    segment: str
+    length_mm: float | None
+    from_mm: float
+    to_mm: float
+    primary_of_segment: bool
+    drawn_only: bool
+
+
+class Segment(msgspec.Struct, frozen=True):
+    """A rigid part of the limb. `front_shows`: what the front view has as v, level or y forward.
+
+    `known_from_mm` to `known_to_mm`: levels with authored sections.
+    """
+
+    name: str
+    title: str
+    bones: tuple[str, ...]
+    primary: str
+    from_mm: float
+    to_mm: float
+    known_from_mm: float
+    known_to_mm: float
+    front_shows: Literal["level", "forward"]
+    girth_place: str
+
+
+def _segment(reference: ReferenceSegment, along: float) -> Segment:
+    span = along * reference.span_mm
+    return Segment(
+        name=reference.name,
+        title=reference.authored.title,
+        bones=tuple(reference.bones),
+        primary=reference.primary,
+        from_mm=0.0,
+        to_mm=span,
+        known_from_mm=reference.known_z[0] * span,
+        known_to_mm=reference.known_z[1] * span,
+        front_shows=reference.authored.front_shows,
+        girth_place=reference.authored.girth.place,
+    )
+
+
+def _bone(reference: ReferenceSegment, name: str, along: float) -> Bone:
+    authored = reference.bones[name]
+    levels = [level for _, level in authored.side]
+    return Bone(
+        name=name,
+        title=authored.title,
+        segment=reference.name,
+        length_mm=None if authored.length_mm is None else authored.length_mm * along,
+        from_mm=min(levels) * along,
+        to_mm=max(levels) * along,
+        primary_of_segment=name == reference.primary,
+        drawn_only=authored.drawn_only,
+    )
+
+
+class Limb:
+    """A schematic limb at one size.
+
+    Attributes:
+        kind: limb kind (`leg`).
+        size_key: tells one size from another.
+        reference: whether it is the reference adult, nothing being known of the patient.
+        notes: what was assumed about the size, in words.
+        segments: by name, proximal first.
+        bones: by name.
+    """
+
+    def __init__(self, growth: Growth) -> None:
+        """Takes the factors of the size; use `scale.limb_of` instead."""
+        self.growth = growth
+        self.kind, self.size_key = growth.kind, growth.size_key
+        self.reference, self.notes = growth.reference, growth.notes
+        self.references = reference_segments(growth.kind)
+        self.segments = {
+            name: _segment(one, growth.along[name]) for name, one in self.references.items()
+        }
+        self.bones = {
+            name: _bone(one, name, growth.along[one.name])
+            for one in self.references.values()
+            for name in one.bones
+        }
+
+    def _of_bone(self, bone: str) -> ReferenceSegment:
+        found = self.bones.get(bone)
+        if found is None:
+            known = ", ".join(self.bones)
+            raise LibraryError(f"This limb has no bone {bone!r}: use one of {known}.")
+        return self.references[found.segment]
+
+    def _of_segment(self, segment: str) -> ReferenceSegment:
+        found = self.references.get(segment)
+        if found is None:
+            known = ", ".join(self.segments)
+            raise LibraryError(f"This limb has no segment {segment!r}: use one of {known}.")
+        return found
+
+    def section(self, bone: str, level_mm: float) -> Section | None:
+        """The bone cut across at a level of its segment; None if the bone is not there.
+
+        Raises:
+            LibraryError: if the limb has no such bone.
+        """
+        return _section(self, bone, float(level_mm))
+
+    def skin(self, segment: str, level_mm: float) -> Array | None:
+        """The skin's ring (n, 2) at a level; None beyond the drawn skin.
+
+        Raises:
+            LibraryError: if the limb has no such segment.
+        """
+        return _skin(self, segment, float(level_mm))
+
+    def skin_known(self, segment: str, level_mm: float) -> bool:
+        """Whether the skin at a level lies between authored sections; else it is guessed.
+
+        Raises:
+            LibraryError: if the limb has no such segment.
+        """
+        self._of_segment(segment)
+        found = self.segments[segment]
+        return found.known_from_mm <= level_mm <= found.known_to_mm
+
+    def outline(self, bone: str, view: View) -> Array:
+        """The bone's silhouette (n, 2) in the segment's frame.
+
+        Front (x, level), side (y, level); front of a segment that `front_shows` forward: (x, y).
+
+        Raises:
+            LibraryError: if the limb has no such bone.
+        """
+        return _outline(self, bone, view)
+
+    def skin_outline(self, segment: str, view: View) -> Array:
+        """The skin's silhouette (n, 2) of a segment, in coordinates as `outline`.
+
+        Raises:
+            LibraryError: if the limb has no such segment.
+        """
+        return _skin_outline(self, segment, view)
+
+    def width_mm(self, bone: str, level_mm: float, across_bearing_deg: float) -> float:
+        """Extent of a bone's outline across a pin of that bearing at a level (D16).
+
+        Raises:
+            LibraryError: if the limb has no such bone or it is not at that level.
+        """
+        cut = self.section(bone, level_mm)
+        if cut is None:
+            where = f"level {level_mm:.0f} mm"
+            raise LibraryError(f"The {bone} does not reach {where}: take another level.")
+        return extent_across(cut.outline, across_bearing_deg)
+
+    @functools.cached_property
+    def landmarks(self) -> tuple[Landmark, ...]:
+        """All landmarks, proximal first in each segment."""
+        return landmarks_of({bone.name: bone.segment for bone in self.bones.values()}, self.growth)
+
+    @functools.cached_property
+    def _landmarks_by_id(self) -> dict[str, Landmark]:
+        return {landmark.id: landmark for landmark in self.landmarks}
+
+    def landmark(self, landmark_id: str) -> Landmark:
+        """One landmark by its id.
+
+        Raises:
+            LibraryError: if there is none.
+        """
+        found = self._landmarks_by_id.get(landmark_id)
+        if found is None:
+            known = ", ".join(self._landmarks_by_id)
+            raise LibraryError(f"This limb has no landmark {landmark_id!r}: use one of {known}.")
+        return found
+
+    def length_error_mm(self, bone: str) -> float | None:
+        """Standard deviation of a guessed bone length, mm; None when it was typed.
+
+        Raises:
+            LibraryError: if the limb has no such bone.
+        """
+        return self.growth.length_errors_mm.get(self._of_bone(bone).primary)
+
+
+def _read_only(*arrays: Array | None) -> None:
+    for array in arrays:
+        if array is not None:
+            array.flags.writeable = False
+
+
+@functools.lru_cache(maxsize=2048)
+def _section(limb: Limb, bone: str, level_mm: float) -> Section | None:
+    reference = limb._of_bone(bone)
+    cut = known_section(reference, limb.growth, bone, level_mm)
+    if cut is None:
+        cut = guessed_section(reference, limb.growth, bone, level_mm)
+    if cut is not None:
+        _read_only(cut.outline, cut.target, cut.canal)
+    return cut
+
+
+@functools.lru_cache(maxsize=2048)
+def _skin(limb: Limb, segment: str, level_mm: float) -> Array | None:
+    ring = skin_ring(limb._of_segment(segment), limb.growth, level_mm)
+    _read_only(ring)
+    return ring
+
+
+@functools.lru_cache(maxsize=256)
+def _outline(limb: Limb, bone: str, view: View) -> Array:
+    reference = limb._of_bone(bone)
+    ring = reference.ring(bone, view)
+    along, across = limb.growth.along[reference.name], limb.growth.across[bone]
+    if view == "front" and reference.authored.front_shows == "forward":
+        grown: Array = across * ring
+    else:
+        grown = np.column_stack((across * ring[:, 0], along * ring[:, 1]))
+        grown[:, 0] += carried_axis(reference, limb.growth, bone, view, grown[:, 1])
+    _read_only(grown)
+    return grown
+
+
+@functools.lru_cache(maxsize=64)
+def _skin_outline(limb: Limb, segment: str, view: View) -> Array:
+    ring = skin_outline(limb._of_segment(segment), limb.growth, view)
+    _read_only(ring)
+    return ring

@@ -1,0 +1,177 @@
+"""How large each part of a limb is, from what is known of the patient (D10)."""
+
+import math
+from collections.abc import Mapping
+
+import msgspec
+
+from fixplan.errors import LibraryError
+from fixplan.limb.authored import (
+    AuthoredSegment,
+    BoneGrowth,
+    GirthModel,
+    authored_segments,
+    scaling,
+)
+from fixplan.limb.reference import reference_segments
+
+SEXES = ("female", "male", "not given")
+
+Typed = Mapping[str, float]
+
+
+class Growth(msgspec.Struct, frozen=True, eq=False):
+    """Factors against the reference limb: `along` and `skin` by segment, `across` by bone."""
+
+    kind: str
+    size_key: str
+    reference: bool
+    along: dict[str, float]
+    across: dict[str, float]
+    skin: dict[str, float]
+    length_errors_mm: dict[str, float]
+    notes: tuple[str, ...]
+
+
+class Patient(msgspec.Struct, frozen=True):
+    """What is known: sizes in mm and kg, None or absent where it is not."""
+
+    sex: str
+    stature_mm: float | None
+    mass_kg: float | None
+    lengths_mm: dict[str, float]
+    widths_mm: dict[str, float]
+    girths_mm: dict[str, float]
+
+
+def _by_sex(sex: str, male: float, female: float) -> float:
+    return {"male": male, "female": female}.get(sex, (male + female) / 2)
+
+
+def bone_length_mm(bone: BoneGrowth, patient: Patient) -> float:
+    """A bone's length from stature and sex; the reference length without a stature."""
+    if patient.stature_mm is None:
+        return bone.length_mm
+    return _by_sex(patient.sex, bone.male_ratio, bone.female_ratio) * patient.stature_mm
+
+
+def _length_error_mm(bone: BoneGrowth, patient: Patient) -> float:
+    """Standard deviation of a guessed length; wider when the stature is not known either."""
+    ratio = _by_sex(patient.sex, bone.male_ratio, bone.female_ratio)
+    own = bone.sd_fraction * bone_length_mm(bone, patient)
+    stature = 0.0 if patient.stature_mm is not None else ratio * scaling().stature_sd_mm
+    return math.hypot(own, stature)
+
+
+def _sex_factor(bone: BoneGrowth, patient: Patient) -> float:
+    """Women's bones are narrower for their length; without a stature the reference is kept."""
+    if patient.sex == "not given":
+        return 1.0 if patient.stature_mm is None else bone.unknown_sex_width_factor
+    return _by_sex(patient.sex, 1.0, bone.female_width_factor)
+
+
+def _width_factor(bone: BoneGrowth, length_mm: float, patient: Patient) -> float:
+    ratio = length_mm / bone.length_mm
+    return float(ratio**bone.width_exponent) * _sex_factor(bone, patient)
+
+
+def _reference_width_mm(kind: str, segment: AuthoredSegment, bone: str) -> float:
+    """Width of a reference bone from side to side at the middle of its segment."""
+    reference = reference_segments(kind)[segment.segment]
+    blend = reference.blend_at(0.5)
+    ring = blend.bones[bone].ring
+    across = ring.rays[:, 0] * ring.at(blend.share(0.5))
+    return float(across.max() - across.min())
+
+
+def _girth_mm(model: GirthModel, sex: str, stature_mm: float, mass_kg: float) -> float:
+    terms = (1.0, stature_mm, mass_kg)
+    male = sum(a * b for a, b in zip(model.male, terms, strict=True))
+    female = sum(a * b for a, b in zip(model.female, terms, strict=True))
+    return _by_sex(sex, male, female)
+
+
+def _skin_factor(segment: AuthoredSegment, patient: Patient, bone_factor: float) -> float:
+    """Measured girth, else the girth model, else the bone's own factor."""
+    measured = patient.girths_mm.get(segment.segment)
+    if measured is not None:
+        return measured / segment.girth.reference_mm
+    model = scaling().girths.get(segment.segment)
+    if model is None or patient.mass_kg is None or patient.stature_mm is None:
+        return bone_factor
+    return _girth_mm(model, patient.sex, patient.stature_mm, patient.mass_kg) / model.reference_mm
+
+
+def _notes(patient: Patient, segments: Mapping[str, AuthoredSegment]) -> tuple[str, ...]:
+    notes = []
+    if patient.stature_mm is None and not patient.lengths_mm:
+        notes.append("size not given: drawn as the reference adult, a man of 175 cm")
+    elif patient.stature_mm is None:
+        notes.append("stature not given: bones without a typed length as in a man of 175 cm")
+    if patient.sex == "not given" and patient.stature_mm is not None:
+        notes.append("sex not given: mean of both ratios, width factor 0.98")
+    primaries = {segment.primary for segment in segments.values()}
+    notes += [
+        f"typed length of the {bone} not used: it is drawn with its neighbour"
+        for bone in patient.lengths_mm
+        if bone not in primaries
+    ]
+    if patient.mass_kg is None and not patient.girths_mm:
+        notes.append("skin from bone size, without swelling: neither mass nor girth given")
+    return tuple(notes)
+
+
+def _checked(kind: str, patient: Patient, segments: Mapping[str, AuthoredSegment]) -> None:
+    if patient.sex not in SEXES:
+        raise LibraryError(f"Sex {patient.sex!r} is not known: use one of {list(SEXES)}.")
+    bones = {bone.name for segment in segments.values() for bone in segment.bones}
+    for bone in (*patient.lengths_mm, *patient.widths_mm):
+        if bone not in bones:
+            raise LibraryError(f"A {kind} has no bone {bone!r}: correct the limb's size.")
+    for segment in patient.girths_mm:
+        if segment not in segments:
+            raise LibraryError(f"A {kind} has no segment {segment!r}: correct the limb's size.")
+
+
+def growth_of(kind: str, patient: Patient, size_key: str) -> Growth:
+    """All factors of a limb for one patient.
+
+    Raises:
+        LibraryError: if a bone, segment or sex is not known.
+    """
+    segments = authored_segments(kind)
+    _checked(kind, patient, segments)
+    along: dict[str, float] = {}
+    across: dict[str, float] = {}
+    skin: dict[str, float] = {}
+    errors: dict[str, float] = {}
+    for name, segment in segments.items():
+        bone = scaling().bones[segment.primary]
+        typed = patient.lengths_mm.get(segment.primary)
+        length = bone_length_mm(bone, patient) if typed is None else typed
+        along[name] = length / bone.length_mm
+        guess = _width_factor(bone, length, patient)
+        across |= {
+            one.name: _typed_width(kind, segment, one.name, patient, guess) for one in segment.bones
+        }
+        skin[name] = _skin_factor(segment, patient, across[segment.primary])
+        if typed is None:
+            errors[segment.primary] = _length_error_mm(bone, patient)
+    plain = patient.stature_mm is None and not patient.lengths_mm and not patient.widths_mm
+    return Growth(kind, size_key, plain, along, across, skin, errors, _notes(patient, segments))
+
+
+def _typed_width(
+    kind: str, segment: AuthoredSegment, bone: str, patient: Patient, guess: float
+) -> float:
+    """The width factor of one bone: typed width against the reference, else the guess.
+
+    A bone that is drawn only follows the segment's primary bone.
+    """
+    typed = patient.widths_mm.get(bone)
+    sections = {one.bone for one in segment.levels[0].bones}
+    if typed is None and bone not in sections:
+        typed, bone = patient.widths_mm.get(segment.primary), segment.primary
+    if typed is None or bone not in sections:
+        return guess
+    return typed / _reference_width_mm(kind, segment, bone)

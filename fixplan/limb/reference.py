@@ -1,0 +1,83 @@
+"""The reference limb's segments as arrays, and where their sections lie in the segment's frame."""
+
+import functools
+from typing import Literal
+
+import numpy as np
+
+from fixplan.limb.authored import AuthoredSegment, authored_segments
+from fixplan.limb.blend import LevelBlend
+from fixplan.limb.rings import Array, Extent, middle
+
+View = Literal["front", "side"]
+
+
+class ReferenceSegment:
+    """One segment of the reference limb. Levels here are mm of the reference, z their fraction."""
+
+    def __init__(self, authored: AuthoredSegment) -> None:
+        """Takes the segment as authored."""
+        self.authored = authored
+        self.name = authored.segment
+        self.primary = authored.primary
+        self.span_mm = authored.span_mm
+        self.bones = {bone.name: bone for bone in authored.bones}
+        self.known_z = (authored.levels[0].z, authored.levels[-1].z)
+        self._blends: dict[int, LevelBlend] = {}
+        self._rings: dict[tuple[str, View], Array] = {}
+        self._extents: dict[tuple[str, View], Extent] = {}
+
+    def ring(self, bone: str, view: View) -> Array:
+        """A bone's drawn outline in one view."""
+        key = bone, view
+        if key not in self._rings:
+            authored = self.bones[bone]
+            self._rings[key] = np.array(authored.front if view == "front" else authored.side)
+        return self._rings[key]
+
+    def extent(self, bone: str, view: View) -> Extent:
+        """A bone's drawn extent by level in one view."""
+        key = bone, view
+        if key not in self._extents:
+            self._extents[key] = Extent(self.ring(bone, view))
+        return self._extents[key]
+
+    def knows(self, z: float) -> bool:
+        """Whether a level lies at or between authored levels."""
+        return self.known_z[0] - 1e-9 <= z <= self.known_z[1] + 1e-9
+
+    def blend_at(self, z: float) -> LevelBlend:
+        """The two authored levels that a level lies between; the nearest two outside of them."""
+        levels = self.authored.levels
+        index = 0
+        while index < len(levels) - 2 and z > levels[index + 1].z:
+            index += 1
+        if index not in self._blends:
+            self._blends[index] = LevelBlend(levels[index], levels[index + 1], self.primary)
+        return self._blends[index]
+
+    def shift_at(self, z: float, ring: Array) -> Array:
+        """How far the section at z is moved into the segment's frame.
+
+        By the data's fixed shift, else from the middle of the section's `ring` to the middle of the
+        primary bone's front and side outlines.
+        """
+        if self.authored.sections_shift is not None:
+            return np.array(self.authored.sections_shift)
+        front = self.extent(self.primary, "front").at(z * self.span_mm)
+        side = self.extent(self.primary, "side").at(z * self.span_mm)
+        if front is None or side is None:
+            return np.zeros(2)
+        drawn = np.array((front[0] + front[1], side[0] + side[1])) / 2
+        shift: Array = drawn - middle(ring)
+        return shift
+
+
+@functools.cache
+def reference_segments(kind: str) -> dict[str, ReferenceSegment]:
+    """The segments of a limb kind, proximal first.
+
+    Raises:
+        LibraryError: if the kind is not known or its files do not hold what they should.
+    """
+    return {name: ReferenceSegment(one) for name, one in authored_segments(kind).items()}

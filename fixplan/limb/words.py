@@ -1,0 +1,64 @@
+"""Levels and bearings in the words of the trade."""
+
+from collections.abc import Iterable
+
+from fixplan.limb.anatomy import Landmark, Limb
+
+QUARTERS = ("lateral", "anterior", "medial", "posterior")
+"""The names of bearings 0, 90, 180 and 270 degrees."""
+
+
+def bearing_words(bearing_deg: float) -> str:
+    """A bearing as a side, with whole degrees from the nearest of the four.
+
+    "anteromedial, 35° from medial"; a bearing that is one of the four is named alone.
+    """
+    whole = round(bearing_deg) % 360
+    nearest = ((whole + 45) // 90) % 4
+    off = (whole - 90 * nearest + 180) % 360 - 180
+    if off == 0:
+        return QUARTERS[nearest]
+    other = QUARTERS[(nearest + (1 if off > 0 else -1)) % 4]
+    return f"{_corner(QUARTERS[nearest], other)}, {abs(off)}° from {QUARTERS[nearest]}"
+
+
+def _corner(first: str, second: str) -> str:
+    """Two neighbouring sides as one word: front or back leads."""
+    leading, following = (first, second) if first in ("anterior", "posterior") else (second, first)
+    return f"{leading.removesuffix('ior')}o{following}"
+
+
+def level_words(limb: Limb, segment: str, level_mm: float) -> str:
+    """A level told from the nearest landmark that a hand can feel; from an imaged one if none.
+
+    "83 mm above the tip of the medial malleolus".
+    """
+    return _told(limb, segment, level_mm, palpable=True)
+
+
+def level_words_imaged(limb: Limb, segment: str, level_mm: float) -> str:
+    """A level told from the nearest landmark that an image shows; from a felt one if none."""
+    return _told(limb, segment, level_mm, palpable=False)
+
+
+def level_landmark(
+    limb: Limb, segment: str, level_mm: float, *, palpable: bool = True
+) -> Landmark | None:
+    """The landmark that a level is told from; None if the segment has none."""
+    own = [mark for mark in limb.landmarks if mark.segment == segment and mark.tells_level]
+    wanted = [mark for mark in own if mark.palpable == palpable] or own
+    return _nearest(wanted, level_mm)
+
+
+def _nearest(marks: Iterable[Landmark], level_mm: float) -> Landmark | None:
+    return min(marks, key=lambda mark: abs(mark.level_mm - level_mm), default=None)
+
+
+def _told(limb: Limb, segment: str, level_mm: float, *, palpable: bool) -> str:
+    mark = level_landmark(limb, segment, level_mm, palpable=palpable)
+    if mark is None:
+        return f"level {level_mm:.0f} mm"
+    gap = round(level_mm - mark.level_mm)
+    if gap == 0:
+        return f"at the level of the {mark.name}"
+    return f"{abs(gap)} mm {'below' if gap > 0 else 'above'} the {mark.name}"
