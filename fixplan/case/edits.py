@@ -27,6 +27,8 @@ from fixplan.case.records import (
     Wound,
 )
 from fixplan.case.removal import remove, removed_with
+from fixplan.case.renumbering import renumber_from_proximal
+from fixplan.case.resizing import set_size
 from fixplan.case.shifting import move
 from fixplan.case.sound import AnyRecord, found, found_as, sound, sound_case, with_record
 from fixplan.case.vertices import (
@@ -63,9 +65,11 @@ __all__ = [
     "outline_of",
     "remove",
     "removed_with",
+    "renumber_from_proximal",
     "replace",
     "set_outline",
     "set_side",
+    "set_size",
     "slide_bar",
     "slide_pin",
     "tilt_pin",

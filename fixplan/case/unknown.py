@@ -23,7 +23,8 @@ def unknown_ids(case: Case, limb: Limb) -> tuple[str, ...]:
 
 def _bones(case: Case) -> Iterator[tuple[str, str]]:
     yield from ((f"size.bones[{index}]", one.bone) for index, one in enumerate(case.size.bones))
-    yield from ((one.id, one.bone) for one in (*case.fractures, *case.pins))
+    yield from ((fracture.id, fracture.bone) for fracture in case.fractures)
+    yield from ((pin.id, pin.bone) for pin in case.pins)
     for candidate in case.candidates:
         for part in candidate.parts:
             if isinstance(part, Plate | Nail):
@@ -33,7 +34,9 @@ def _bones(case: Case) -> Iterator[tuple[str, str]]:
 def _segments(case: Case) -> Iterator[tuple[str, str]]:
     for index, girth in enumerate(case.size.girths):
         yield f"size.girths[{index}]", girth.segment
-    yield from ((one.id, one.segment) for one in (*case.wounds, *case.injuries, *case.supports))
+    yield from ((wound.id, wound.segment) for wound in case.wounds)
+    yield from ((injury.id, injury.segment) for injury in case.injuries)
+    yield from ((support.id, support.segment) for support in case.supports)
     for candidate in case.candidates:
         for part in candidate.parts:
             if not isinstance(part, Plate | Nail):
