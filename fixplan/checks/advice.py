@@ -1,0 +1,176 @@
+"""A move that would clear a pin: how far to slide it along its bone, told only if it helps.
+
+For every kind of finding that sliding can clear, a function says how far it takes, proximally and
+distally. The longest of them is tried in both directions, the shorter first; the slid pin is judged
+anew, and the move is told only when nothing that sliding could clear is left.
+"""
+
+import math
+from collections.abc import Callable, Iterable, Mapping
+
+from msgspec.structs import replace
+
+from fixplan.case.records import FreeOutline, Incision, Nail, Pin, Plate, Wound
+from fixplan.checks.finding import Finding
+from fixplan.checks.rules import Rule, rule_by_id
+from fixplan.checks.scene import Scene
+from fixplan.geometry.corridors import hole_levels
+from fixplan.geometry.paths import pin_path
+
+Shifts = tuple[float, float]
+Judge = Callable[[Scene, Pin], tuple[Finding, ...]]
+
+NEVER: Shifts = (math.inf, math.inf)
+CLEAR_MM = 0.5
+"""How far past the edge a slid pin ends, so that it does not touch."""
+
+
+def advised(
+    scene: Scene, pin: Pin, findings: tuple[Finding, ...], judge: Judge
+) -> tuple[Finding, ...]:
+    """The findings, those that a slide clears with the words for it."""
+    shifts = {id(one): _shifts(scene, pin, one) for one in findings if one.is_open}
+    movable = [shift for shift in shifts.values() if shift is not None]
+    if not movable:
+        return findings
+    words = _best_slide(scene, pin, movable, judge)
+    return tuple(
+        replace(one, advice=words) if words and shifts.get(id(one)) else one for one in findings
+    )
+
+
+def slide_words(segment: str, shift_mm: float) -> str:
+    """A slide in words: "slide it 12 mm distally"."""
+    if segment in ("thigh", "leg"):
+        way = "distally" if shift_mm > 0 else "proximally"
+    else:
+        way = "towards the sole" if shift_mm > 0 else "away from the sole"
+    return f"slide it {abs(shift_mm):.0f} mm {way}"
+
+
+def _best_slide(scene: Scene, pin: Pin, movable: Iterable[Shifts], judge: Judge) -> str:
+    proximal, distal = (math.ceil(x) if math.isfinite(x) else x for x in _longest(movable))
+    for shift_mm in sorted((-proximal, distal), key=abs):
+        if math.isfinite(shift_mm) and _clears(scene, pin, shift_mm, judge):
+            return slide_words(scene.limb.bones[pin.bone].segment, shift_mm)
+    return ""
+
+
+def _longest(movable: Iterable[Shifts]) -> Shifts:
+    proximal, distal = zip(*movable, strict=True)
+    return max(proximal), max(distal)
+
+
+def _clears(scene: Scene, pin: Pin, shift_mm: float, judge: Judge) -> bool:
+    """Whether a slid pin still stands in its bone with nothing left that sliding could clear."""
+    slid = replace(pin, level_mm=pin.level_mm + shift_mm)
+    path = pin_path(scene.limb, slid)
+    if not (path.hits_bone and path.known):
+        return False
+    left = (one for one in judge(scene, slid) if one.is_open)
+    return all(_shifts(scene, slid, one) is None for one in left)
+
+
+def _shifts(scene: Scene, pin: Pin, finding: Finding) -> Shifts | None:
+    """How far to slide for one finding; None when sliding is not the way to clear it."""
+    rule = rule_by_id(finding.rule)
+    ask = _ASKED.get(rule.kind) if rule else None
+    return ask(rule, scene, pin, finding) if rule and ask else None
+
+
+def _from_fracture(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
+    del rule
+    broken = [one for one in scene.fractures if one.id == finding.subjects[1]]
+    return _past_levels(
+        scene, pin, [x for f in broken for x in (f.from_mm, f.to_mm)], finding.limit
+    )
+
+
+def _from_injury(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
+    del rule
+    for injury in scene.injuries:
+        if injury.id == finding.subjects[1]:
+            if injury.segment != scene.limb.bones[pin.bone].segment:
+                return NEVER
+            levels = [level for _, level in (*injury.front, *injury.side)]
+            return _past_levels(scene, pin, levels, scene.margin_mm(injury))
+    return NEVER
+
+
+def _from_mark(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
+    del rule
+    for wound in scene.wounds:
+        if wound.id == finding.subjects[1]:
+            return _past_levels(scene, pin, _mark_levels(wound), 0.0)
+    return NEVER
+
+
+def _mark_levels(mark: Wound | Incision) -> list[float]:
+    outline = mark.outline if isinstance(mark, Wound) else ()
+    levels = [level for _, level in (*outline, *mark.line)]
+    wide = mark.half_width_mm if mark.line else 0.0
+    return [min(levels) - wide, max(levels) + wide]
+
+
+def _from_candidate(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
+    levels = [
+        level
+        for candidate, part in scene.parts
+        if candidate.id == finding.subjects[1]
+        for level in _part_levels(rule, part)
+    ]
+    return _past_levels(scene, pin, levels, 0.0) if levels else NEVER
+
+
+def _part_levels(rule: Rule, part: object) -> list[float]:
+    """Levels of a part of the kind that the rule is about."""
+    if rule.kind == "pin-under-plate" and isinstance(part, Plate):
+        return [part.from_mm, part.to_mm]
+    if rule.kind == "pin-in-incision" and isinstance(part, Incision):
+        return _mark_levels(part)
+    if rule.kind == "pin-in-free-outline" and isinstance(part, FreeOutline):
+        return [level for _, level in (*part.front, *part.side)]
+    return []
+
+
+def _from_zone(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
+    """Out of the zones of the nail that the pin's hole meets; never past a zone beside it."""
+    hole = hole_levels(pin_path(scene.limb, pin))
+    zones = [
+        zone
+        for candidate, part in scene.parts
+        if candidate.id == finding.subjects[1] and isinstance(part, Nail) and part.bone == pin.bone
+        for zone in ((part.entry_zone,) if rule.target == "entry" else part.locking_zones)
+    ]
+    met = [z for z in zones if hole and hole[0] < max(z) and hole[1] > min(z)]
+    return (
+        _past_levels(scene, pin, [level for zone in met for level in zone], 0.0) if met else NEVER
+    )
+
+
+def _from_joint(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
+    del scene, pin
+    if finding.measured is None or finding.limit is None:
+        return NEVER
+    away_mm = finding.limit - finding.measured
+    return (math.inf, away_mm) if rule.clear == "distal" else (away_mm, math.inf)
+
+
+def _past_levels(scene: Scene, pin: Pin, levels: list[float], gap_mm: float | None) -> Shifts:
+    """How far to slide so that the whole pin lies past all levels, by a gap."""
+    path = pin_path(scene.limb, pin)
+    ends = (path.level_at_skin_mm, float(path.tip_mm[2]))
+    clear_mm = (gap_mm or CLEAR_MM) + path.radius_mm
+    return max(ends) - min(levels) + clear_mm, max(levels) - min(ends) + clear_mm
+
+
+_ASKED: Mapping[str, Callable[[Rule, Scene, Pin, Finding], Shifts]] = {
+    "pin-to-fracture": _from_fracture,
+    "pin-in-injury": _from_injury,
+    "pin-through-skin-mark": _from_mark,
+    "pin-under-plate": _from_candidate,
+    "pin-in-incision": _from_candidate,
+    "pin-in-free-outline": _from_candidate,
+    "pin-in-nail-zone": _from_zone,
+    "pin-near-joint": _from_joint,
+}

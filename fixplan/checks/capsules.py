@@ -1,0 +1,108 @@
+"""The rule kind about joint capsules: how near a joint a pin goes in, comes out or ends."""
+
+import math
+from collections.abc import Iterator
+
+import msgspec
+import numpy as np
+from numpy.typing import NDArray
+
+from fixplan.case.records import Pin, Severity
+from fixplan.checks.finding import SEVERITIES, Finding
+from fixplan.checks.register import pin_kind
+from fixplan.checks.rules import Rule, Sector
+from fixplan.checks.scene import Scene
+from fixplan.checks.texts import pin_finding
+from fixplan.geometry.paths import PinPath, pin_path
+
+Point = NDArray[np.float64]
+
+_SETTLED_MM = 0.005
+
+
+class Near(msgspec.Struct, frozen=True):
+    """One place where a pin meets the bone's surface too near a joint; distances in mm."""
+
+    severity: Severity
+    sector: Sector
+    measured_mm: float
+    limit_mm: float
+
+    @property
+    def order(self) -> tuple[int, float]:
+        """Sorts the worst first."""
+        return SEVERITIES.index(self.severity), self.measured_mm - self.limit_mm
+
+
+@pin_kind("pin-near-joint")
+def pin_near_joint(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """A pin at the surface of its bone against the sectors of a joint capsule (PP-23 to PP-29).
+
+    Each place where the pin goes in, comes out or ends is judged by the sector that it lies in;
+    the worst counts. Distances run along the bone from the joint to the pin's surface.
+    """
+    if pin.bone != rule.target:
+        return
+    path = pin_path(scene.limb, pin)
+    if not path.hits_bone:
+        return
+    found = [near for point in surface_points(path) for near in _near(rule, path, point)]
+    if found:
+        worst = min(found, key=lambda near: near.order)
+        yield pin_finding(
+            rule,
+            pin,
+            worst.severity,
+            rule.text,
+            measured=worst.measured_mm,
+            limit=worst.limit_mm,
+            sector=worst.sector.name,
+        )
+
+
+def surface_points(path: PinPath) -> tuple[Point, ...]:
+    """Where the pin goes into the bone, and where it comes out or else ends."""
+    inner_mm = max(path.far_mm, path.tip_end_mm)
+    return path.near_point_mm, path.point(inner_mm)
+
+
+def _near(rule: Rule, path: PinPath, point: Point) -> Iterator[Near]:
+    measured_mm = _from_joint_mm(rule, path, point)
+    bearing_deg = _bearing_deg(path, point)
+    for sector in rule.sectors:
+        if sector.holds(bearing_deg):
+            passed = _passed(sector, path, point, measured_mm)
+            if passed:
+                yield Near(passed[0], sector, measured_mm, passed[1])
+
+
+def _from_joint_mm(rule: Rule, path: PinPath, point: Point) -> float:
+    line_mm = float(path.limb.landmark(rule.landmark).level_mm)
+    away_mm = float(point[2]) - line_mm if rule.clear == "distal" else line_mm - float(point[2])
+    return away_mm - path.radius_mm / path.line.cos_tilt
+
+
+def _bearing_deg(path: PinPath, point: Point) -> float:
+    section = path.limb.section(path.pin.bone, float(point[2]))
+    target = path.aim_mm[:2] if section is None else section.target
+    return math.degrees(math.atan2(point[1] - target[1], point[0] - target[0]))
+
+
+def _passed(
+    sector: Sector, path: PinPath, point: Point, measured_mm: float
+) -> tuple[Severity, float] | None:
+    within_stop = sector.stop is not None and measured_mm < sector.stop - _SETTLED_MM
+    if sector.stop is not None and within_stop and _in_front(sector, path, point):
+        return "stop", sector.stop
+    if sector.caution is not None and measured_mm < sector.caution - _SETTLED_MM:
+        return "caution", sector.caution
+    return None
+
+
+def _in_front(sector: Sector, path: PinPath, point: Point) -> bool:
+    """Whether a point lies in front of where the capsule turns back, if the sector says where."""
+    section = path.limb.section(path.pin.bone, float(point[2]))
+    if sector.front_share is None or section is None:
+        return True
+    low, high = float(section.outline[:, 1].min()), float(section.outline[:, 1].max())
+    return (high - float(point[1])) / (high - low) < sector.front_share

@@ -1,0 +1,144 @@
+"""Rule kinds about pins together: how many hold a fragment, how far apart they stand."""
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+from fixplan.case.limbs import limb_of_case
+from fixplan.case.records import Case, Pin
+from fixplan.checks.finding import Finding
+from fixplan.checks.register import case_kind
+from fixplan.checks.rules import Rule, rules
+from fixplan.checks.texts import finding, pin_finding
+from fixplan.frame.groups import PinGroup, pin_groups, usable_mm
+from fixplan.geometry.measures import pin_spacing_mm
+from fixplan.geometry.paths import pin_path
+from fixplan.limb.anatomy import Limb
+
+
+@case_kind("fragment-pins")
+def fragment_pins(rule: Rule, case: Case) -> Iterator[Finding]:
+    """A fragment that a bar system holds with fewer pins than it needs (PP-04, D14)."""
+    for group in pin_groups(case):
+        if group.is_enough:
+            continue
+        yield finding(
+            rule,
+            "caution",
+            _subjects(case, group),
+            group_words(group),
+            rule.text,
+            measured=float(len(group.pins)),
+            limit=float(group.needed),
+            fragment=group_words(group),
+            held="1 pin" if len(group.pins) == 1 else "no pin",
+        )
+
+
+def _subjects(case: Case, group: PinGroup) -> tuple[str, ...]:
+    """What to show for a fragment: its pins, else the fractures beside it; then its own name."""
+    broken = tuple(one.id for one in case.fractures if one.bone == group.fragment.bone)
+    shown = group.pins or broken or group.system_pins
+    return (*shown, f"fragment:{group.fragment.bone}/{group.fragment.index}")
+
+
+def group_words(group: PinGroup) -> str:
+    """A fragment in a sentence: "proximal fragment of the tibia"."""
+    if group.fragment.name == "whole bone":
+        return group.fragment.bone
+    return f"{group.fragment.name} of the {group.fragment.bone}"
+
+
+@case_kind("fragment-spread")
+def fragment_spread(rule: Rule, case: Case) -> Iterator[Finding]:
+    """Pins of one fragment that stand close together though it has room (PP-06)."""
+    pins = {pin.id: pin for pin in case.pins}
+    for group in pin_groups(case):
+        if len(group.pins) < 2:
+            continue
+        levels = [pins[one].level_mm for one in group.pins]
+        spread_mm = max(levels) - min(levels)
+        limit_mm = rule.numbers["share"] * usable_by_capsules_mm(case, group)
+        if spread_mm < limit_mm:
+            yield finding(
+                rule,
+                rule.severity,
+                group.pins,
+                group_words(group),
+                rule.text,
+                measured=spread_mm,
+                limit=limit_mm,
+                fragment=group_words(group),
+            )
+
+
+def usable_by_capsules_mm(case: Case, group: PinGroup) -> float:
+    """Length of a fragment less what lies near fractures and inside capsule limits (D14)."""
+    fragment = group.fragment
+    bone = limb_of_case(case).bones[fragment.bone]
+    cut_mm = 0.0
+    if fragment.from_mm <= bone.from_mm:
+        cut_mm += _capsule_mm(limb_of_case(case), fragment.bone, "distal")
+    if fragment.to_mm >= bone.to_mm:
+        cut_mm += _capsule_mm(limb_of_case(case), fragment.bone, "proximal")
+    return max(usable_mm(case, fragment) - cut_mm, 0.0)
+
+
+@lru_cache(maxsize=64)
+def _capsule_mm(limb: Limb, bone: str, clear: str) -> float:
+    """How much of a bone's end the joint rules rule out; of several, the one that leaves most."""
+    known = limb.bones[bone]
+    cuts = []
+    for rule in rules():
+        if rule.kind != "pin-near-joint" or rule.target != bone or rule.clear != clear:
+            continue
+        line_mm = limb.landmark(rule.landmark).level_mm
+        least_mm = min(one.caution for one in rule.sectors if one.caution is not None)
+        from_end = line_mm - known.from_mm if clear == "distal" else known.to_mm - line_mm
+        cuts.append(from_end + least_mm)
+    return max(min(cuts, default=0.0), 0.0)
+
+
+@case_kind("pin-spacing")
+def pin_spacing(rule: Rule, case: Case) -> Iterator[Finding]:
+    """Neighbouring pins of one segment that stand too close for bone and clamps (PP-07)."""
+    limb = limb_of_case(case)
+    for segment, limit_mm in rule.numbers.items():
+        pins = [
+            p for p in case.pins if p.bone in limb.bones and limb.bones[p.bone].segment == segment
+        ]
+        yield from _too_close(rule, limb, sorted(pins, key=lambda p: p.level_mm), limit_mm)
+
+
+def _too_close(rule: Rule, limb: Limb, pins: list[Pin], limit_mm: float) -> Iterator[Finding]:
+    """Each pin against those after it in level, as far as they could come near."""
+    for index, pin in enumerate(pins):
+        for other in pins[index + 1 :]:
+            if other.level_mm - pin.level_mm >= limit_mm + _lean_mm(pin) + _lean_mm(other):
+                break
+            spacing_mm = _spacing_mm(limb, pin, other)
+            if spacing_mm is not None and spacing_mm < limit_mm:
+                yield _close_finding(rule, pin, other, spacing_mm, limit_mm)
+
+
+def _close_finding(rule: Rule, pin: Pin, other: Pin, spacing_mm: float, limit_mm: float) -> Finding:
+    first, second = sorted((pin, other), key=lambda one: one.number)
+    return pin_finding(
+        rule,
+        first,
+        rule.severity,
+        rule.text,
+        other=second.id,
+        measured=spacing_mm,
+        limit=limit_mm,
+        other_pin=f"pin {second.number}",
+    )
+
+
+def _lean_mm(pin: Pin) -> float:
+    """How far a tilted pin can leave its level inside a bone, generously."""
+    return 50.0 if pin.tilt_deg else 0.0
+
+
+@lru_cache(maxsize=8192)
+def _spacing_mm(limb: Limb, pin: Pin, other: Pin) -> float | None:
+    return pin_spacing_mm(pin_path(limb, pin), pin_path(limb, other))

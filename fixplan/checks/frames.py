@@ -1,0 +1,210 @@
+"""Rule kinds about bars and clamps, and about lengths of pins and bars."""
+
+from collections.abc import Iterator
+
+from fixplan.case.limbs import pose_of_case
+from fixplan.case.records import Bar, Case, Pin, Severity
+from fixplan.checks.finding import Finding
+from fixplan.checks.register import case_kind
+from fixplan.checks.rules import Rule
+from fixplan.checks.texts import beyond, finding, number, pin_finding
+from fixplan.frame.joining import BarPath, Clamp, laid_bars
+from fixplan.frame.lengths import PinLength, pin_length
+from fixplan.frame.skin_gap import gap_of
+from fixplan.frame.stock import clamp_part
+
+
+def bar_words(bar: Bar) -> str:
+    """The bar's name on screen and paper."""
+    return f"Bar {bar.number}"
+
+
+def part_words(part_id: str) -> str:
+    """A pin or bar in a sentence, from its id: "pin 3"."""
+    return part_id.replace("-", " ")
+
+
+def bar_finding(
+    rule: Rule,
+    bar: Bar,
+    severity: Severity,
+    text: str,
+    *,
+    other: str | None = None,
+    measured: float | None = None,
+    limit: float | None = None,
+    advice: str = "",
+    **words: str,
+) -> Finding:
+    """A finding about one bar, perhaps where it meets one other part."""
+    subjects = (bar.id,) if other is None else (bar.id, other)
+    return finding(
+        rule,
+        severity,
+        subjects,
+        bar_words(bar),
+        text,
+        measured=measured,
+        limit=limit,
+        advice=advice,
+        bar=bar_words(bar),
+        **words,
+    )
+
+
+@case_kind("bar-laid")
+def bar_laid(rule: Rule, case: Case) -> Iterator[Finding]:
+    """A bar that no straight line carries past its anchors."""
+    problems = laid_bars(case).problems
+    for bar in case.bars:
+        if bar.id in problems:
+            problem = problems[bar.id].partition(": ")[2].rstrip(".")
+            yield bar_finding(rule, bar, rule.severity, rule.text, problem=problem)
+
+
+@case_kind("bar-clamp")
+def bar_clamp(rule: Rule, case: Case) -> Iterator[Finding]:
+    """A joint for which no clamp is listed."""
+    pins = {pin.id: pin for pin in case.pins}
+    bars = {bar.id: bar for bar in case.bars}
+    for path, joint in _joints(case):
+        if joint.part is not None:
+            continue
+        pin = pins.get(joint.other)
+        thick = pin.diameter_mm if pin else bars[joint.other].diameter_mm
+        yield bar_finding(
+            rule,
+            path.bar,
+            rule.severity,
+            rule.text,
+            other=joint.other,
+            measured=thick,
+            limit=path.bar.diameter_mm,
+            part="a pin" if pin else "a bar",
+        )
+
+
+@case_kind("bar-reach")
+def bar_reach(rule: Rule, case: Case) -> Iterator[Finding]:
+    """A pin that a bar is to carry but that its clamp cannot reach (D15)."""
+    for path, joint in _joints(case):
+        if joint.reaches:
+            continue
+        under_skin = joint.out_mm is not None and joint.out_mm <= 0
+        reach = clamp_part(joint.part, "pin").reach_mm
+        yield bar_finding(
+            rule,
+            path.bar,
+            rule.severity,
+            rule.texts["skin"] if under_skin else rule.text,
+            other=joint.other,
+            measured=joint.residual_mm,
+            limit=reach,
+            part=part_words(joint.other),
+            advice="" if under_skin else f"line up {part_words(joint.other)} with the bar",
+        )
+
+
+@case_kind("bar-length")
+def bar_length(rule: Rule, case: Case) -> Iterator[Finding]:
+    """A bar shorter than it must be, or longer than any that is stocked."""
+    for path in laid_bars(case).paths.values():
+        bar, stock_mm = path.bar, path.stock_length_mm
+        if stock_mm is not None and stock_mm >= path.length_mm - 2 * bar.overhang_mm:
+            continue
+        text = rule.texts["stock"] if bar.length_mm is None else rule.text
+        yield bar_finding(
+            rule, bar, rule.severity, text, measured=path.length_mm, limit=bar.length_mm
+        )
+
+
+@case_kind("bar-to-skin")
+def bar_to_skin(rule: Rule, case: Case) -> Iterator[Finding]:
+    """A bar too near the skin anywhere, or too far from it at one of its pins (FR-01)."""
+    pose = pose_of_case(case)
+    for path in laid_bars(case).paths.values():
+        gap = gap_of(pose, path)
+        if gap is None:
+            continue
+        near = beyond(rule, gap.least_mm)
+        far = beyond(rule, gap.most_mm) if gap.most_mm is not None else None
+        if near and gap.least_mm < near[1]:
+            text = rule.texts["inside"] if gap.least_mm < 0 else rule.text
+            place = f" of the {gap.segment}"
+            yield _skin_finding(rule, path, near, text, gap.least_mm, place)
+        elif far and gap.most_mm is not None:
+            place = f" at {part_words(gap.most_at or '')}"
+            yield _skin_finding(rule, path, far, rule.texts["far"], gap.most_mm, place)
+
+
+def _skin_finding(
+    rule: Rule,
+    path: BarPath,
+    passed: tuple[Severity, float],
+    text: str,
+    gap_mm: float,
+    place: str,
+) -> Finding:
+    return bar_finding(
+        rule,
+        path.bar,
+        passed[0],
+        text,
+        measured=gap_mm,
+        limit=passed[1],
+        place=place,
+        inside=number(-gap_mm),
+    )
+
+
+@case_kind("pin-length")
+def pin_length_enough(rule: Rule, case: Case) -> Iterator[Finding]:
+    """A pin shorter than tip, bone, soft tissue, gap and clamp together."""
+    for pin in case.pins:
+        length = _length(case, pin)
+        if length is None or length.is_long_enough:
+            continue
+        text, limit = rule.text, length.stock_mm
+        if pin.length_mm is None:
+            text, limit = rule.texts["stock"], length.longest_mm
+        if limit is None:
+            text = rule.texts["none"]
+        yield pin_finding(
+            rule,
+            pin,
+            rule.severity,
+            text,
+            measured=length.needed_mm,
+            limit=limit,
+            advice=length.words,
+            diameter=number(pin.diameter_mm, 0 if pin.diameter_mm.is_integer() else 1),
+            kind=f"{pin.kind}-pin",
+        )
+
+
+@case_kind("pin-thread")
+def pin_thread(rule: Rule, case: Case) -> Iterator[Finding]:
+    """A pin whose thread does not span both cortices."""
+    for pin in case.pins:
+        length = _length(case, pin)
+        if length is None or length.thread_spans is not False:
+            continue
+        text = rule.texts["central"] if pin.kind == "through" else rule.text
+        yield pin_finding(
+            rule,
+            pin,
+            rule.severity,
+            text,
+            measured=length.thread_needed_mm,
+            limit=length.thread_mm,
+        )
+
+
+def _length(case: Case, pin: Pin) -> PinLength | None:
+    known = pose_of_case(case).limb.bones
+    return pin_length(case, pin) if pin.bone in known else None
+
+
+def _joints(case: Case) -> Iterator[tuple[BarPath, Clamp]]:
+    for path in laid_bars(case).paths.values():
+        yield from ((path, joint) for joint in path.joints)

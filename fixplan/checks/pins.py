@@ -1,0 +1,184 @@
+"""Rule kinds about one pin in its bone: hole, cortices, crest, fracture, side of entry, heel."""
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from fixplan.case.records import Pin
+from fixplan.checks.finding import Finding
+from fixplan.checks.register import pin_kind
+from fixplan.checks.rules import Rule
+from fixplan.checks.scene import Scene, bone_share
+from fixplan.checks.texts import (
+    beyond,
+    number,
+    pin_finding,
+    sector_words,
+    sectors_words,
+)
+from fixplan.geometry.measures import hole_ratio, pin_to_fracture_mm
+from fixplan.geometry.paths import PinPath, pin_path
+
+PERCENT = 100.0
+
+
+@pin_kind("pin-misses-bone")
+def pin_misses_bone(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """A pin whose axis does not meet its bone."""
+    if not pin_path(scene.limb, pin).hits_bone:
+        yield pin_finding(rule, pin, rule.severity, rule.text)
+
+
+@pin_kind("pin-to-fracture")
+def pin_to_fracture(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """The gap along the bone from a pin to the edge of each fracture of that bone."""
+    path = pin_path(scene.limb, pin)
+    for fracture in scene.fractures:
+        if fracture.bone != pin.bone:
+            continue
+        gap_mm = pin_to_fracture_mm(path, fracture)
+        if passed := beyond(rule, gap_mm):
+            severity, limit = passed
+            text = rule.texts["inside"] if gap_mm < 0 else rule.text
+            found = pin_finding(
+                rule,
+                pin,
+                severity,
+                text,
+                other=fracture.id,
+                measured=gap_mm,
+                limit=limit,
+                inside=number(-gap_mm),
+            )
+            yield found
+
+
+@pin_kind("pin-hole-ratio")
+def pin_hole_ratio(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """The hole against the bone's width across the pin; nothing where the section is a guess."""
+    if not pin_path(scene.limb, pin).known:
+        return
+    ratio = hole_ratio(scene.limb, pin)
+    if ratio is None:
+        return
+    passed = beyond(rule, ratio * PERCENT)
+    if passed:
+        yield pin_finding(
+            rule,
+            pin,
+            passed[0],
+            rule.text,
+            measured=ratio * PERCENT,
+            limit=passed[1],
+            diameter=number(pin.diameter_mm, 0 if pin.diameter_mm == round(pin.diameter_mm) else 1),
+            width=number(pin.diameter_mm / ratio, 1),
+        )
+
+
+def hole_detail(scene: Scene, pin: Pin, rule: Rule) -> str:
+    """The detail for a hole that is still under its limits but already costs strength, else ""."""
+    path = pin_path(scene.limb, pin)
+    ratio = hole_ratio(scene.limb, pin) if path.known else None
+    if ratio is None or beyond(rule, ratio * PERCENT) or ratio * PERCENT < rule.numbers["detail"]:
+        return ""
+    return rule.texts["detail"].format(measured=number(ratio * PERCENT))
+
+
+@pin_kind("pin-bicortical")
+def pin_bicortical(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """A half-pin that ends short of the far surface of its bone."""
+    path = pin_path(scene.limb, pin)
+    if pin.kind == "through" or pin.bone in rule.exempt or not path.known or path.is_bicortical:
+        return
+    short_mm = path.tip_end_mm - path.far_mm
+    yield pin_finding(rule, pin, rule.severity, rule.text, measured=short_mm, limit=0.0)
+
+
+@pin_kind("pin-in-one-cortex")
+def pin_in_one_cortex(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """A pin that runs mostly inside one cortex, because it lies off-centre."""
+    path = pin_path(scene.limb, pin)
+    fraction = path.one_cortex_fraction
+    if fraction is None or pin.bone in rule.exempt or not path.known:
+        return
+    if passed := beyond(rule, fraction * PERCENT):
+        yield pin_finding(
+            rule, pin, passed[0], rule.text, measured=fraction * PERCENT, limit=passed[1]
+        )
+
+
+@pin_kind("pin-on-crest")
+def pin_on_crest(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """Entry near the bone's foremost edge, in the part of the bone that has one."""
+    path = pin_path(scene.limb, pin)
+    if pin.bone != rule.target or not path.known or not _in_region(rule, scene, pin):
+        return
+    section = scene.limb.section(pin.bone, pin.level_mm)
+    if section is None:
+        return
+    crest = section.outline[int(np.argmax(section.outline[:, 1]))]
+    entry = path.near_point_mm
+    away_mm = math.hypot(entry[0] - crest[0], entry[1] - crest[1])
+    if passed := beyond(rule, away_mm):
+        yield pin_finding(rule, pin, passed[0], rule.text, measured=away_mm, limit=passed[1])
+
+
+def _in_region(rule: Rule, scene: Scene, pin: Pin) -> bool:
+    share = bone_share(scene.limb, pin.bone, pin.level_mm)
+    return rule.region is None or rule.region.holds(share)
+
+
+@pin_kind("pin-from-unusual-side")
+def pin_from_unusual_side(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """A pin that comes in from a side that is not customary for its bone."""
+    del scene
+    if pin.bone != rule.target or any(one.holds(pin.bearing_deg) for one in rule.sectors):
+        return
+    yield pin_finding(
+        rule,
+        pin,
+        rule.severity,
+        rule.text,
+        side=sector_words(pin.bearing_deg),
+        sector=sectors_words(rule.sectors),
+    )
+
+
+@pin_kind("pin-in-heel")
+def pin_in_heel(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """How far forward from the heel a calcaneal pin enters, towards two landmarks of the foot."""
+    if pin.bone != rule.target:
+        return
+    path = pin_path(scene.limb, pin)
+    heel = _in_foot(scene, "heel_point", path)
+    for landmark, limit in rule.numbers.items():
+        share = _share_of_way(path, heel, _in_foot(scene, landmark, path))
+        if share * PERCENT > limit:
+            yield pin_finding(
+                rule,
+                pin,
+                rule.severity,
+                rule.text,
+                measured=share * PERCENT,
+                limit=limit,
+                landmark=scene.limb.landmark(landmark).name,
+            )
+            return
+
+
+def _in_foot(scene: Scene, landmark: str, path: PinPath) -> tuple[float, float]:
+    """A landmark in the side view of the pin's own segment (y, level)."""
+    place = scene.limb.landmark(landmark)
+    point = np.array([[place.x_mm, place.y_mm, place.level_mm]])
+    posed = scene.pose.to_limb(place.segment, point)
+    own = scene.pose.from_limb(path.segment, posed)[0]
+    return float(own[1]), float(own[2])
+
+
+def _share_of_way(path: PinPath, heel: tuple[float, float], landmark: tuple[float, float]) -> float:
+    """How far along the way from the heel to a landmark the pin enters, seen from the side."""
+    way = landmark[0] - heel[0], landmark[1] - heel[1]
+    entry = path.near_point_mm
+    gone = float(entry[1]) - heel[0], float(entry[2]) - heel[1]
+    return (gone[0] * way[0] + gone[1] * way[1]) / (way[0] ** 2 + way[1] ** 2)

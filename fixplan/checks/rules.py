@@ -1,0 +1,192 @@
+"""The rules of resources/rules.toml as records, with the evidence that each one names."""
+
+import zlib
+from functools import cache, cached_property, lru_cache
+
+import msgspec
+
+from fixplan.case.records import Severity
+from fixplan.errors import LibraryError
+from fixplan.limb.library import load_toml, read_bytes
+
+Limits = dict[str, float]
+RULES_FORMAT = 1
+
+
+class Sector(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A range of bearings round a bone with limits in mm; `from_deg` turns up to `to_deg`.
+
+    `front_share`: the stop holds only in front of this share of the bone's depth.
+    """
+
+    name: str
+    from_deg: float
+    to_deg: float
+    stop: float | None = None
+    caution: float | None = None
+    front_share: float | None = None
+
+    def holds(self, bearing_deg: float) -> bool:
+        """Whether a bearing lies in the sector."""
+        width_deg = (self.to_deg - self.from_deg) % 360 or 360.0
+        return (bearing_deg - self.from_deg) % 360 <= width_deg
+
+
+class Region(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Part of a bone, as shares of its length from the proximal end."""
+
+    from_share: float
+    to_share: float
+
+    def holds(self, share: float) -> bool:
+        """Whether a share of the bone's length lies in the part."""
+        return self.from_share <= share <= self.to_share
+
+
+class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, dict=True):
+    """One rule. Compared by identity, so that answers can be remembered per rule.
+
+    `below` and `above` give the severity of a value beyond each limit; `numbers` holds the rule's
+    other figures; `texts` are wordings other than `text`.
+    `gives_way_to`: rules whose finding on the same subject says the same.
+    """
+
+    id: str
+    kind: str
+    subject: str
+    why: str
+    evidence: tuple[str, ...]
+    text: str = ""
+    target: str = ""
+    unit: str = ""
+    severity: Severity = "note"
+    severities: dict[str, Severity] = {}
+    below: dict[Severity, float] = {}
+    above: dict[Severity, float] = {}
+    numbers: Limits = {}
+    region: Region | None = None
+    sectors: tuple[Sector, ...] = ()
+    landmark: str = ""
+    clear: str = ""
+    code: str = ""
+    exempt: tuple[str, ...] = ()
+    cleared_by: tuple[str, ...] = ()
+    gives_way_to: tuple[str, ...] = ()
+    texts: dict[str, str] = {}
+    slack: float = 1.0
+    reviewed: str = ""
+
+    @cached_property
+    def cited(self) -> str:
+        """Evidence ids and a short citation, for the end of a message."""
+        first = evidence()[self.evidence[0]]
+        return f"{', '.join(self.evidence)}; {first.cite}"
+
+    @cached_property
+    def sources(self) -> tuple[str, ...]:
+        """Ids of the publications behind the rule's evidence."""
+        known = evidence()
+        found = [source for one in self.evidence for source in known[one].sources]
+        return tuple(dict.fromkeys(found))
+
+
+class RuleFile(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True):
+    """What rules.toml holds."""
+
+    schema: int
+    reviewed: str
+    rule: tuple[Rule, ...]
+
+
+class Evidence(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A published number: what it says, how sure we are of it, and where it is from."""
+
+    id: str
+    says: str
+    value: str
+    status: str
+    strength: str
+    cite: str
+    sources: tuple[str, ...]
+    note: str = ""
+
+
+class EvidenceFile(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True):
+    """What evidence.toml holds."""
+
+    schema: int
+    evidence: tuple[Evidence, ...]
+
+
+class Source(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A publication and what we take from it."""
+
+    id: str
+    title: str
+    level: str
+    says: str
+    authors: str = ""
+    where: str = ""
+    year: int | None = None
+    link: str = ""
+
+
+class SourceFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What sources.toml holds."""
+
+    schema: int
+    source: tuple[Source, ...]
+
+
+def rules() -> tuple[Rule, ...]:
+    """All rules in the order of the list, house values included.
+
+    Raises:
+        LibraryError: a rule whose evidence is not listed.
+    """
+    return _sound(load_toml("rules.toml", RuleFile))
+
+
+@lru_cache(maxsize=4)
+def _sound(listed: RuleFile) -> tuple[Rule, ...]:
+    known = evidence()
+    for rule in listed.rule:
+        missing = [one for one in rule.evidence if one not in known]
+        if missing or not rule.evidence:
+            named = ", ".join(missing) or "nothing"
+            raise LibraryError(f"rules.toml, {rule.id} cites {named}: list it in evidence.toml.")
+    return listed.rule
+
+
+def evidence() -> dict[str, Evidence]:
+    """Evidence by id."""
+    return _evidence_by_id(load_toml("evidence.toml", EvidenceFile))
+
+
+@lru_cache(maxsize=4)
+def _evidence_by_id(listed: EvidenceFile) -> dict[str, Evidence]:
+    return {one.id: one for one in listed.evidence}
+
+
+def publications() -> dict[str, Source]:
+    """Publications by id; read only when somebody wants to see them."""
+    return {one.id: one for one in load_toml("sources.toml", SourceFile).source}
+
+
+def rule_by_id(rule_id: str) -> Rule | None:
+    """The rule with this id; None for one that is no longer, or not yet, in the list."""
+    return _rules_by_id(rules()).get(rule_id)
+
+
+@lru_cache(maxsize=4)
+def _rules_by_id(listed: tuple[Rule, ...]) -> dict[str, Rule]:
+    return {rule.id: rule for rule in listed}
+
+
+@cache
+def rule_set_version() -> str:
+    """Short name of the rules as shipped; changes with every change of those files."""
+    crc = 0
+    for name in ("rules.toml", "evidence.toml", "margins.toml"):
+        crc = zlib.crc32(read_bytes(name), crc)
+    return f"{RULES_FORMAT}-{crc:08x}"

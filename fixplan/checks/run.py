@@ -1,0 +1,122 @@
+"""Applies all rules to a case, and remembers the answers for each pin.
+
+What a pin is told depends on the pin, the limb as it lies and everything drawn but pins and bars;
+so moving one pin judges that pin anew, and what pins and bars do together.
+"""
+
+from functools import lru_cache
+from pathlib import Path
+
+import msgspec
+
+from fixplan.case.file import content_hash, decode, read_bytes
+from fixplan.case.records import Case, Pin, Severity
+from fixplan.checks import (  # noqa: F401 each enters its rule kinds
+    capsules,
+    fragments,
+    frames,
+    later_fixation,
+    not_assessed,
+    pins,
+    soft_tissue,
+    support,
+)
+from fixplan.checks.accepting import with_acceptances
+from fixplan.checks.advice import advised
+from fixplan.checks.finding import SEVERITIES, Finding
+from fixplan.checks.register import CASE_CHECKS, PIN_CHECKS
+from fixplan.checks.rules import Rule, rule_by_id, rule_set_version
+from fixplan.checks.scene import Scene, scene_of
+from fixplan.errors import LibraryError
+
+__all__ = ["Opened", "check", "counts", "judge_pin", "open_case", "rule_set_version"]
+
+
+class Opened(msgspec.Struct, frozen=True, kw_only=True):
+    """A case as opened: what was found in it, where it came from, and the file's hash."""
+
+    case: Case
+    findings: tuple[Finding, ...]
+    path: Path
+    hash: str
+
+
+def open_case(path: Path) -> Opened:
+    """Reads and checks a case; the one door for desk and command line.
+
+    Raises:
+        CaseFileError: the file cannot be read or does not hold a case.
+    """
+    content = read_bytes(path)
+    case = decode(content, str(path))
+    return Opened(case=case, findings=check(case), path=path, hash=content_hash(content))
+
+
+def check(case: Case) -> tuple[Finding, ...]:
+    """Every finding of a case, worst first, then in the order of the rules and of the pins."""
+    scene = scene_of(case)
+    found = [one for pin in case.pins for one in judged(scene, pin)]
+    for rule in _by_register(scene.rules)[1]:
+        found.extend(CASE_CHECKS[rule.kind](rule, case))
+    order = _order(scene.rules)
+    told = _without_echoes(found)
+    told.sort(key=lambda one: (SEVERITIES.index(one.severity), order[one.rule]))
+    return with_acceptances(tuple(told), case)
+
+
+def judge_pin(case: Case, pin: Pin) -> tuple[Finding, ...]:
+    """What is found about one pin by itself, whether or not it is in the case yet."""
+    return plainly_judged(scene_of(case), pin)
+
+
+def counts(findings: tuple[Finding, ...]) -> dict[Severity, int]:
+    """How many findings of each severity are open; accepted ones are not counted."""
+    return {
+        severity: sum(one.severity == severity and one.accepted is None for one in findings)
+        for severity in SEVERITIES
+    }
+
+
+@lru_cache(maxsize=4096)
+def judged(scene: Scene, pin: Pin) -> tuple[Finding, ...]:
+    """What is found about one pin in a scene, with the move that would clear it."""
+    return advised(scene, pin, plainly_judged(scene, pin), plainly_judged)
+
+
+@lru_cache(maxsize=8192)
+def plainly_judged(scene: Scene, pin: Pin) -> tuple[Finding, ...]:
+    """What is found about one pin in a scene; nothing for a bone that the limb does not have."""
+    if pin.bone not in scene.limb.bones:
+        return ()
+    found = [
+        one
+        for rule in _by_register(scene.rules)[0]
+        for one in PIN_CHECKS[rule.kind](rule, scene, pin)
+    ]
+    return tuple(_without_echoes(found))
+
+
+@lru_cache(maxsize=4)
+def _by_register(listed: tuple[Rule, ...]) -> tuple[tuple[Rule, ...], tuple[Rule, ...]]:
+    for rule in listed:
+        if rule.kind not in PIN_CHECKS and rule.kind not in CASE_CHECKS:
+            raise LibraryError(f"rules.toml, {rule.id}: nothing checks a rule of kind {rule.kind}.")
+    per_pin = tuple(rule for rule in listed if rule.kind in PIN_CHECKS)
+    return per_pin, tuple(rule for rule in listed if rule.kind in CASE_CHECKS)
+
+
+@lru_cache(maxsize=4)
+def _order(listed: tuple[Rule, ...]) -> dict[str, int]:
+    return {rule.id: place for place, rule in enumerate(listed)}
+
+
+def _without_echoes(found: list[Finding]) -> list[Finding]:
+    """One alarm where two rules say the same of the same subject."""
+    told = {(one.rule, one.subjects[0]) for one in found}
+    return [one for one in found if not _is_echo(one, told)]
+
+
+def _is_echo(finding: Finding, told: set[tuple[str, str]]) -> bool:
+    rule = rule_by_id(finding.rule)
+    outranked_by = rule.gives_way_to if rule else ()
+    return any((other, finding.subjects[0]) in told for other in outranked_by)

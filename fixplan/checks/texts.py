@@ -1,0 +1,155 @@
+"""Plain words for findings: numbers not to be mistaken for their limit, names, lists, places."""
+
+from collections.abc import Iterable, Sequence
+
+from fixplan.case.records import Candidate, Pin, Severity
+from fixplan.checks.finding import Finding
+from fixplan.checks.rules import Rule, Sector
+
+_DECIMALS = 2
+_SETTLED = 0.005
+
+
+def number(value: float, decimals: int = 0) -> str:
+    """A number for reading; never "-0"."""
+    text = f"{value:.{decimals}f}"
+    return text[1:] if text.startswith("-") and not text.strip("-0.") else text
+
+
+def number_pair(measured: float, limit: float | None) -> tuple[str, str]:
+    """Measured value and limit in words, with as many decimals as it takes to tell them apart."""
+    if limit is None:
+        return number(measured), ""
+    for decimals in range(_DECIMALS + 1):
+        first, second = number(measured, decimals), number(limit, decimals)
+        if first != second:
+            break
+    return first, number(limit, 0 if limit == round(limit) else 1)
+
+
+def pin_words(pin: Pin) -> str:
+    """The pin's name on screen and paper."""
+    return f"Pin {pin.number}"
+
+
+def pins_words(pins: Sequence[Pin]) -> str:
+    """Several pins by their numbers, runs drawn together: "Pins 1 to 4 and 7"."""
+    numbers = sorted(pin.number for pin in pins)
+    runs: list[list[int]] = []
+    for one in numbers:
+        if runs and one == runs[-1][-1] + 1:
+            runs[-1].append(one)
+        else:
+            runs.append([one])
+    parts = [part for run in runs for part in _run_words(run)]
+    return f"{'Pin' if len(numbers) == 1 else 'Pins'} {listed(parts)}"
+
+
+def _run_words(run: list[int]) -> list[str]:
+    return [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(one) for one in run]
+
+
+def listed(parts: Sequence[str]) -> str:
+    """Words in a row: "1, 2 and 5"."""
+    if len(parts) < 2:
+        return "".join(parts)
+    return f"{', '.join(parts[:-1])} and {parts[-1]}"
+
+
+def candidate_words(candidate: Candidate) -> str:
+    """A candidate's name in a sentence: its label, else its kind."""
+    return candidate.label or {"dual plate": "dual plates", "undecided": "fixation"}.get(
+        candidate.kind, candidate.kind
+    )
+
+
+def note_words(note: str) -> str:
+    """What the surgeon noted beside a drawn thing, as an addition: " (shin)"."""
+    return f" ({note})" if note else ""
+
+
+def sector_words(bearing_deg: float) -> str:
+    """The side of a limb that a bearing points to."""
+    names = (
+        "lateral", "anterolateral", "anterior", "anteromedial",
+        "medial", "posteromedial", "posterior", "posterolateral",
+    )  # fmt: skip
+    return names[round((bearing_deg % 360) / 45) % 8]
+
+
+def sectors_words(sectors: Iterable[Sector]) -> str:
+    """Names of sectors in a row."""
+    return listed([one.name for one in sectors])
+
+
+def beyond(rule: Rule, value: float) -> tuple[Severity, float] | None:
+    """The worst severity whose limit the value passes, and that limit; None when it passes none.
+
+    Values within a hundredth's rounding of a limit still keep it.
+    """
+    for severity, limit in sorted(rule.below.items(), key=lambda item: item[1]):
+        if value < limit - _SETTLED:
+            return severity, limit
+    for severity, limit in sorted(rule.above.items(), key=lambda item: -item[1]):
+        if value > limit + _SETTLED:
+            return severity, limit
+    return None
+
+
+def finding(
+    rule: Rule,
+    severity: Severity,
+    subjects: tuple[str, ...],
+    subject: str,
+    text: str,
+    *,
+    measured: float | None = None,
+    limit: float | None = None,
+    advice: str = "",
+    **words: str,
+) -> Finding:
+    """A finding with its message filled in and its evidence cited at the end."""
+    shown = number_pair(measured, limit) if measured is not None else ("", "")
+    message = text.format(measured=shown[0], limit=shown[1], **words)
+    return Finding(
+        rule=rule.id,
+        severity=severity,
+        subjects=subjects,
+        subject=subject,
+        message=f"{message} ({rule.cited})",
+        measured=measured,
+        limit=limit,
+        unit=rule.unit,
+        evidence=rule.evidence,
+        sources=rule.sources,
+        advice=advice,
+    )
+
+
+def pin_finding(
+    rule: Rule,
+    pin: Pin,
+    severity: Severity,
+    text: str,
+    *,
+    other: str | None = None,
+    measured: float | None = None,
+    limit: float | None = None,
+    advice: str = "",
+    **words: str,
+) -> Finding:
+    """A finding about one pin, perhaps against one other drawn thing."""
+    subjects = (pin.id,) if other is None else (pin.id, other)
+    return finding(
+        rule,
+        severity,
+        subjects,
+        pin_words(pin),
+        text,
+        measured=measured,
+        limit=limit,
+        advice=advice,
+        pin=pin_words(pin),
+        bone=pin.bone,
+        **words,
+    )
