@@ -1,11 +1,20 @@
-"""Where a straight axis runs inside convex cells, and how far it stays from them."""
+"""Where straight axes run inside convex cells, and how far they stay from them.
+
+All axes and all regions are worked at once, as pairs of one axis and one cell. Spheres about the
+cells leave few pairs to measure: the cells that an axis can enter and those that can be nearest.
+"""
+
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fixplan.geometry.cells import Array, Cells
 
+Indices = NDArray[np.intp]
+
 _TOUCH_MM = 1e-7
+_SLACK_MM = 1e-6
 _PARALLEL = 1e-12
 
 
@@ -26,81 +35,164 @@ class Axis:
         return self.start_mm + self.length_mm * self.along
 
 
-def inside_stretches(axis: Axis, cells: Cells) -> tuple[Array, Array]:
+class Stretches(NamedTuple):
+    """For each pair of an axis and a region: the axis gap, where it is, and the length inside.
+
+    Arrays have a row for each region and a column for each axis, in mm; `at` is the distance along
+    the axis of the nearest approach, or of the middle of the longest stretch inside.
+    """
+
+    gap: Array
+    at: Array
+    inside: Array
+
+
+class _Axes(NamedTuple):
+    start: Array
+    along: Array
+    length: Array
+
+
+class _Pairs(NamedTuple):
+    """Candidate pairs: cell, axis, the group (region and axis) each belongs to.
+
+    `at` is where along the axis it passes nearest the cell's centre.
+    """
+
+    cell: Indices
+    axis: Indices
+    group: Indices
+    at: Array
+
+
+def measure(axes: list[Axis], cells: Cells, counted: list[tuple[float, float]]) -> Stretches:
+    """Gaps and lengths inside for every axis and every region of `cells`.
+
+    `counted` is the stretch of each axis whose length inside counts, mm from its start.
+    """
+    lines = _Axes(
+        np.array([axis.start_mm for axis in axes]),
+        np.array([axis.along for axis in axes]),
+        np.array([axis.length_mm for axis in axes]),
+    )
+    pairs = _candidates(lines, cells)
+    groups = len(cells.starts) * len(axes)
+    rise = (cells.normal[pairs.cell] @ lines.along[pairs.axis][:, :, None])[:, :, 0]
+    room = cells.offset[pairs.cell]
+    room = room - (cells.normal[pairs.cell] @ lines.start[pairs.axis][:, :, None])[:, :, 0]
+    enters, leaves = _stretch_inside(rise, room, lines.length[pairs.axis])
+    stretch = np.maximum(leaves - enters, 0.0)
+    gap, at = -stretch, (enters + leaves) / 2
+    met = np.bincount(pairs.group, stretch, groups) > 0
+    gap[stretch == 0] = np.inf
+    close = np.flatnonzero(~met[pairs.group] & _can_be_nearest(lines, cells, pairs, rise, room))
+    if len(close):
+        gap[close], at[close] = _distances(lines, cells, pairs.cell[close], pairs.axis[close])
+    best = _best_of_group(gap, pairs.group)
+    ends = np.array(counted)[pairs.axis]
+    within = np.maximum(np.minimum(leaves, ends[:, 1]) - np.maximum(enters, ends[:, 0]), 0.0)
+    shape = (len(cells.starts), len(axes))
+    inside = np.bincount(pairs.group, within, groups)
+    return Stretches(gap[best].reshape(shape), at[best].reshape(shape), inside.reshape(shape))
+
+
+def _candidates(lines: _Axes, cells: Cells) -> _Pairs:
+    """Pairs of which the axis can enter the cell, or can have it as the nearest of its region.
+
+    A sphere about each cell's centre holds it; along an unbounded axis nothing is measured, so that
+    the sphere is a cylinder there.
+    """
+    along2 = np.maximum(cells.bounded @ (lines.along**2).T, _PARALLEL)
+    ahead = cells.centre @ lines.along.T - cells.bounded @ (lines.start * lines.along).T
+    away2 = cells.centre2 - 2 * (cells.centre @ lines.start.T) + cells.bounded @ (lines.start**2).T
+    at = np.minimum(np.maximum(ahead / along2, 0.0), lines.length)
+    away = np.sqrt(np.maximum(away2 + at * (at * along2 - 2 * ahead), 0.0))
+    nearest = np.minimum.reduceat(away, cells.starts, axis=0)
+    cell, axis = np.nonzero(away - cells.reach <= nearest[cells.region] + _SLACK_MM)
+    return _Pairs(cell, axis, cells.region[cell] * len(lines.length) + axis, at[cell, axis])
+
+
+def _stretch_inside(rise: Array, room: Array, length: Array) -> tuple[Array, Array]:
     """Distance along the axis at which it enters and leaves each cell; leaves <= enters: never.
 
-    An axis that runs along a face shared by two levels counts in the cell below it alone.
+    An axis that runs along a face shared by two levels counts in the more distal cell alone.
     """
-    rise = cells.normal @ axis.along
-    room = cells.offset - cells.normal @ axis.start_mm
     level = np.abs(rise) < _PARALLEL
     at = room / np.where(level, 1.0, rise)
     enters = np.where(level | (rise > 0), 0.0, at).max(axis=1)
-    leaves = np.where(level | (rise < 0), axis.length_mm, at).min(axis=1)
-    shut_out = level & (room < 0)
-    shut_out[:, 5] |= level[:, 5] & (room[:, 5] <= 0)
-    leaves[shut_out.any(axis=1)] = -1.0
-    return np.maximum(enters, 0.0), np.minimum(leaves, axis.length_mm)
+    leaves = np.where(level | (rise < 0), np.inf, at).min(axis=1)
+    shut_out = (level & (room < 0)).any(axis=1) | (level[:, 5] & (room[:, 5] <= 0))
+    return enters, np.where(shut_out, -1.0, np.minimum(leaves, length))
 
 
-def possibly_nearest(axis: Axis, cells: Cells) -> NDArray[np.bool_]:
-    """Cells that can be the nearest of their region, told by spheres about their centres.
+def _can_be_nearest(
+    lines: _Axes, cells: Cells, pairs: _Pairs, rise: Array, room: Array
+) -> NDArray[np.bool_]:
+    """Pairs whose least possible gap is under the least gap that their group surely has.
 
-    Along an unbounded axis nothing is measured, so a sphere is a cylinder there.
+    At least: both ends of the axis lie beyond one face. At most: to the point of the cell at the
+    level, and then within the ranges, of a point on the axis.
     """
-    along = cells.bounded * axis.along
-    to_centre = cells.bounded * (cells.centre - axis.start_mm)
-    length2 = np.maximum((along * along).sum(axis=1), _PARALLEL)
-    at = np.clip((along * to_centre).sum(axis=1) / length2, 0.0, axis.length_mm)
-    off = to_centre - at[:, None] * along
-    to_middle = np.sqrt((off * off).sum(axis=1))
-    counts = np.diff(cells.starts, append=len(to_middle))
-    nearest = np.repeat(np.minimum.reduceat(to_middle, cells.starts), counts)
-    return np.asarray(to_middle - cells.reach <= nearest)
+    length = lines.length[pairs.axis]
+    least = (-room - np.maximum(-rise * length[:, None], 0.0)).max(axis=1)
+    point = lines.start[pairs.axis] + pairs.at[:, None] * lines.along[pairs.axis]
+    top = cells.top[pairs.cell]
+    drop = np.minimum(np.maximum(point[:, 2] - top, 0.0), cells.height[pairs.cell])
+    limits = cells.range_at_top[pairs.cell] + cells.range_slope[pairs.cell] * drop[:, None]
+    across = point[:, :2] - np.minimum(np.maximum(point[:, :2], limits[:, :2]), limits[:, 2:])
+    most = np.sqrt((across * across).sum(axis=1) + (point[:, 2] - top - drop) ** 2)
+    surely = np.full(len(cells.starts) * len(lines.length), np.inf)
+    np.minimum.at(surely, pairs.group, most)
+    return np.asarray(least <= surely[pairs.group] + _SLACK_MM)
 
 
-def distances(axis: Axis, cells: Cells, chosen: NDArray[np.intp]) -> tuple[Array, Array]:
-    """Gap from the axis to each chosen cell that it does not enter, and where along the axis.
+def _best_of_group(value: Array, group: Indices) -> Indices:
+    """Position of the least value of each group, in the order of the groups."""
+    order = np.lexsort((value, group))
+    ranked = group[order]
+    return order[np.flatnonzero(np.append(True, ranked[1:] != ranked[:-1]))]
+
+
+def _distances(lines: _Axes, cells: Cells, cell: Indices, axis: Indices) -> tuple[Array, Array]:
+    """Gap from an axis to a cell that it does not enter, and where along the axis.
 
     The least of the axis to the twelve edges and either end of the axis to the six faces.
     """
-    by_edge, at_edge = _to_edges(axis, cells.edge_start[chosen], cells.edge[chosen])
-    by_face, at_face = _ends_to_faces(axis, cells.normal[chosen], cells.offset[chosen])
-    nearer = by_face < by_edge
-    return np.where(nearer, by_face, by_edge), np.where(nearer, at_face, at_edge)
+    start, along, length = lines.start[axis], lines.along[axis], lines.length[axis]
+    edge_away2, at_edge = _to_edges(start, along, length, cells, cell)
+    ends = np.stack((start, start + length[:, None] * along), axis=2)
+    by_face = _ends_to_faces(ends, cells, cell)
+    by_edge = np.sqrt(edge_away2)
+    nearer = by_face.min(axis=1) < by_edge
+    at_face = np.where(by_face[:, 1] < by_face[:, 0], length, 0.0)
+    return np.where(nearer, by_face.min(axis=1), by_edge), np.where(nearer, at_face, at_edge)
 
 
-def _to_edges(axis: Axis, start: Array, edge: Array) -> tuple[Array, Array]:
-    """Least distance from the axis to any edge of each cell, and where along the axis."""
-    between = axis.start_mm - start
-    edge2 = np.maximum((edge * edge).sum(axis=2), _PARALLEL)
-    across = edge @ axis.along
-    on_axis = between @ axis.along
+def _to_edges(
+    start: Array, along: Array, length: Array, cells: Cells, cell: Indices
+) -> tuple[Array, Array]:
+    """Least squared distance from each axis to any edge of its cell, and where along the axis."""
+    edge, edge2 = cells.edge[cell], cells.edge2[cell]
+    between = start[:, None] - cells.edge_start[cell]
+    across = (edge @ along[:, :, None])[:, :, 0]
+    on_axis = (between @ along[:, :, None])[:, :, 0]
     on_edge = (between * edge).sum(axis=2)
-    skew = edge2 - across * across
-    at = np.where(
-        skew > _PARALLEL * edge2,
-        (across * on_edge - on_axis * edge2) / np.maximum(skew, _PARALLEL),
-        0,
-    )
-    at = np.clip(at, 0.0, axis.length_mm)
-    share = np.clip((across * at + on_edge) / edge2, 0.0, 1.0)
-    at = np.clip(across * share - on_axis, 0.0, axis.length_mm)
-    share = np.clip((across * at + on_edge) / edge2, 0.0, 1.0)
-    off = between + at[..., None] * axis.along - share[..., None] * edge
+    end = length[:, None]
+    skew = np.maximum(edge2 - across * across, _PARALLEL * edge2)
+    at = np.minimum(np.maximum((across * on_edge - on_axis * edge2) / skew, 0.0), end)
+    share = np.minimum(np.maximum((across * at + on_edge) / edge2, 0.0), 1.0)
+    at = np.minimum(np.maximum(across * share - on_axis, 0.0), end)
+    share = np.minimum(np.maximum((across * at + on_edge) / edge2, 0.0), 1.0)
+    off = between + at[:, :, None] * along[:, None] - share[:, :, None] * edge
     away2 = (off * off).sum(axis=2)
     best = away2.argmin(axis=1)
     rows = np.arange(len(best))
-    return np.sqrt(away2[rows, best]), at[rows, best]
+    return away2[rows, best], at[rows, best]
 
 
-def _ends_to_faces(axis: Axis, normal: Array, offset: Array) -> tuple[Array, Array]:
-    """Least distance from an end of the axis straight onto a face, infinite when none is met."""
-    ends = np.stack((axis.start_mm, axis.end_mm))
-    above = normal @ ends.T - offset[:, :, None]
-    between_faces = normal @ normal.transpose(0, 2, 1)
-    foot_above = above[:, None] - above[:, :, None] * between_faces[..., None]
+def _ends_to_faces(ends: Array, cells: Cells, cell: Indices) -> Array:
+    """Least distance of each end straight onto a face, infinite where none is met: (pairs, 2)."""
+    above = cells.normal[cell] @ ends - cells.offset[cell][:, :, None]
+    foot_above = above[:, None] - above[:, :, None] * cells.between_faces[cell][..., None]
     meets = (foot_above <= _TOUCH_MM).all(axis=2) & (above >= 0)
-    away = np.where(meets, above, np.inf).min(axis=1)
-    far_end = away[:, 1] < away[:, 0]
-    return away.min(axis=1), np.where(far_end, axis.length_mm, 0.0)
+    return np.asarray(np.where(meets, above, np.inf).min(axis=1))

@@ -18,6 +18,7 @@ Outline = tuple[tuple[float, float], ...]
 
 UNBOUNDED_MM = 1e4
 _THINNEST_SLAB_MM = 1e-9
+_SHORTEST_EDGE_MM2 = 1e-18
 # Corners are numbered by bits: 1 = upper level, 2 = greater x, 4 = greater y.
 _EDGES = (
     (0, 1),
@@ -40,20 +41,47 @@ class Cells:
 
     A point p is inside cell i when `normal[i] @ p <= offset[i]` for all six planes: x low, x high,
     y low, y high, level low, level high. `reach` is the radius about `centre` that covers the cell
-    within its bounded axes, and `bounded` is 0 along an unbounded axis, else 1.
+    within its bounded axes; `bounded` is 0 along an unbounded axis, and `centre` is 0 there too.
+    Ranges are (x low, y low, x high, y high) at the level `top`, and their growth with level.
     """
 
-    __slots__ = ("bounded", "centre", "edge", "edge_start", "normal", "offset", "reach", "starts")
+    __slots__ = (
+        "between_faces",
+        "bounded",
+        "centre",
+        "centre2",
+        "edge",
+        "edge2",
+        "edge_start",
+        "height",
+        "normal",
+        "offset",
+        "range_at_top",
+        "range_slope",
+        "reach",
+        "region",
+        "starts",
+        "top",
+    )
 
     def __init__(self, corners: Array, normal: Array, offset: Array, bounded: Array) -> None:
+        self.top: Array = corners[:, 0, 2]
+        self.height: Array = corners[:, 1, 2] - self.top
+        self.range_at_top: Array = np.hstack((corners[:, 0, :2], corners[:, 6, :2]))
+        at_end = np.hstack((corners[:, 1, :2], corners[:, 7, :2]))
+        self.range_slope: Array = (at_end - self.range_at_top) / self.height[:, None]
         self.normal, self.offset, self.bounded = normal, offset, bounded
+        self.between_faces: Array = normal @ normal.transpose(0, 2, 1)
         first, last = np.array(_EDGES).T
         self.edge_start: Array = corners[:, first]
         self.edge: Array = corners[:, last] - self.edge_start
-        self.centre: Array = corners.mean(axis=1)
-        spread = (corners - self.centre[:, None]) * bounded[:, None]
-        self.reach: Array = np.sqrt((spread**2).sum(axis=2).max(axis=1))
+        self.edge2: Array = np.maximum((self.edge**2).sum(axis=2), _SHORTEST_EDGE_MM2)
+        self.centre: Array = corners.mean(axis=1) * bounded
+        self.centre2: Array = (self.centre**2).sum(axis=1, keepdims=True)
+        spread = corners * bounded[:, None] - self.centre[:, None]
+        self.reach: Array = np.sqrt((spread**2).sum(axis=2).max(axis=1))[:, None]
         self.starts: NDArray[np.intp] = np.zeros(1, dtype=np.intp)
+        self.region: NDArray[np.intp] = np.zeros(len(corners), dtype=np.intp)
 
 
 @lru_cache(maxsize=128)
@@ -78,10 +106,11 @@ def joined_cells(regions: tuple[tuple[Outline, Outline], ...]) -> Cells:
     """Cells of several regions in one, for asking about all of them at once."""
     parts = [region_cells(front, side) for front, side in regions]
     joined = Cells.__new__(Cells)
-    for name in ("bounded", "centre", "edge", "edge_start", "normal", "offset", "reach"):
+    for name in Cells.__slots__:
         setattr(joined, name, np.concatenate([getattr(part, name) for part in parts]))
     counts = [len(part.reach) for part in parts]
     joined.starts = np.concatenate(([0], np.cumsum(counts)[:-1])).astype(np.intp)
+    joined.region = np.repeat(np.arange(len(parts)), counts)
     return joined
 
 

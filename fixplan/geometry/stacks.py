@@ -1,12 +1,13 @@
 """Solids known by their cross-section at any level, such as a plate on a bone, against a pin.
 
 A stack is cut into slabs on a fixed grid of levels, so that slabs stay the same while an end moves.
-A slab has the shape at its middle; a pin without tilt also meets the shape at its own level. Slabs
-are looked at from the nearest outward and only as far as they can still be the nearest.
+A slab has the shape at its middle; a pin without tilt also meets the shape at its own level. The
+slabs that the pin runs through are measured first, then those that could still be nearer.
 """
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
+from typing import NamedTuple
 
 import msgspec
 import numpy as np
@@ -17,10 +18,13 @@ from fixplan.geometry.axis_gap import Axis
 from fixplan.geometry.outlines import RegionGap
 
 Array = NDArray[np.float64]
+Objects = NDArray[np.object_]
+Indices = NDArray[np.intp]
+Flags = NDArray[np.bool_]
 
 SLAB_MM = 2.5
 _FLAT_MM = 0.02
-_TOUCH_MM = 1e-9
+_FARTHEST_MM = 1000.0
 
 
 class Shape(msgspec.Struct, frozen=True, eq=False):
@@ -38,21 +42,12 @@ class Stack(msgspec.Struct, frozen=True, eq=False):
     shape_at: Callable[[float], Shape | None]
 
 
-class _Piece(msgspec.Struct, frozen=True, eq=False):
-    """The part of a pin's axis in one slab, seen along the bone."""
+class _Layers(NamedTuple):
+    """Pieces of a pin's axis, or slabs of a stack: their levels, in mm, and shapes across them."""
 
-    low_mm: float
-    high_mm: float
-    shadow: shapely.LineString
-
-
-class _Nearest(msgspec.Struct, eq=False):
-    """The best answer so far."""
-
-    axis_mm: float = math.inf
-    inside_mm: float = 0.0
-    level_mm: float = 0.0
-    known: bool = True
+    low: Array
+    high: Array
+    shape: Objects
 
 
 def stack_gap(axis: Axis, radius_mm: float, stack: Stack) -> RegionGap | None:
@@ -61,23 +56,14 @@ def stack_gap(axis: Axis, radius_mm: float, stack: Stack) -> RegionGap | None:
     Right to within the change of shape over half a slab, and never too great by the slab's height.
     """
     pieces = _pieces(axis, (stack.low_mm, stack.high_mm))
-    low, high = pieces[0].low_mm, pieces[-1].high_mm
-    nearest = _Nearest()
-    for slab_low, slab_high, middle in _slabs_outward(stack, low, high):
-        if max(slab_low - high, low - slab_high, _TOUCH_MM) > max(nearest.axis_mm, _TOUCH_MM):
-            break
-        shape = stack.shape_at(middle)
-        if shape is not None:
-            _meet(nearest, pieces, (slab_low, slab_high), shape)
-    if math.isinf(nearest.axis_mm):
-        return None
-    cos_tilt = math.hypot(axis.along[0], axis.along[1])
-    return RegionGap(
-        max(nearest.axis_mm - radius_mm, 0.0),
-        nearest.inside_mm / cos_tilt,
-        nearest.level_mm,
-        nearest.known,
-    )
+    beside_mm = max(pieces.low[0] - stack.high_mm, stack.low_mm - pieces.high[-1], 0.0)
+    found = _nearest(axis, radius_mm, pieces, stack, float(beside_mm))
+    if found is None:
+        return _nearest(axis, radius_mm, pieces, stack, _FARTHEST_MM)
+    axis_mm = found.gap_mm + radius_mm
+    if found.gap_mm == 0 or axis_mm <= beside_mm:
+        return found
+    return _nearest(axis, radius_mm, pieces, stack, axis_mm)
 
 
 def stack_extent(stack: Stack, axis: int, step_mm: float = 2 * SLAB_MM) -> Array:
@@ -100,53 +86,66 @@ def _row(stack: Stack, axis: int, level_mm: float) -> tuple[float, float, float]
     return float(bounds[axis]), float(bounds[axis + 2]), level_mm
 
 
-def _pieces(axis: Axis, also_at: tuple[float, float]) -> list[_Piece]:
+def _pieces(axis: Axis, also_at: tuple[float, float]) -> _Layers:
     """The axis cut at the grid's levels and two more, from the least level to the greatest."""
-    ends = sorted((axis.start_mm, axis.end_mm), key=lambda point: float(point[2]))
-    low, high = float(ends[0][2]), float(ends[1][2])
-    if high - low < _FLAT_MM:
-        return [_Piece(low, high, shapely.LineString([ends[0][:2], ends[1][:2]]))]
-    grid = np.arange(math.floor(low / SLAB_MM) + 1, math.ceil(high / SLAB_MM)) * SLAB_MM
-    levels = np.unique((low, *grid, *(level for level in also_at if low < level < high), high))
-    share = ((levels - low) / (high - low))[:, None]
-    points = ends[0][:2] + share * (ends[1][:2] - ends[0][:2])
-    return [
-        _Piece(float(levels[i]), float(levels[i + 1]), shapely.LineString(points[i : i + 2]))
-        for i in range(len(levels) - 1)
-    ]
+    low_end, high_end = sorted((axis.start_mm, axis.end_mm), key=lambda point: float(point[2]))
+    low, high = float(low_end[2]), float(high_end[2])
+    levels = np.array((low, high))
+    share = np.array(((0.0,), (1.0,)))
+    if high - low > _FLAT_MM:
+        grid = np.arange(math.floor(low / SLAB_MM) + 1, math.ceil(high / SLAB_MM)) * SLAB_MM
+        levels = np.unique((low, *grid, *(level for level in also_at if low < level < high), high))
+        share = ((levels - low) / (high - low))[:, None]
+    points = low_end[:2] + share * (high_end[:2] - low_end[:2])
+    shadows = shapely.linestrings(np.stack((points[:-1], points[1:]), axis=1))
+    return _Layers(levels[:-1], levels[1:], np.asarray(shadows, dtype=object))
 
 
-def _slabs_outward(stack: Stack, low: float, high: float) -> Iterator[tuple[float, float, float]]:
-    """Slabs (from, to, level of its shape), the nearest in level to low..high first."""
-    numbers = range(math.floor(stack.low_mm / SLAB_MM), math.ceil(stack.high_mm / SLAB_MM))
-    slabs = []
+def _slabs(stack: Stack, low: float, high: float, within_mm: float) -> tuple[_Layers, list[bool]]:
+    """The slabs of a stack no further in level than that from low..high, and which are known."""
+    first = max(low - within_mm, stack.low_mm)
+    last = min(high + within_mm, stack.high_mm)
+    numbers = range(math.ceil(first / SLAB_MM) - 1, math.floor(last / SLAB_MM) + 1)
+    flat = high - low < _FLAT_MM
+    tops, ends, shapes = [], [], []
     for number in numbers:
         top = max(number * SLAB_MM, stack.low_mm)
         end = min((number + 1) * SLAB_MM, stack.high_mm)
-        slabs.append((top, end, (number + 0.5) * SLAB_MM))
-    slabs.sort(key=lambda slab: max(slab[0] - high, low - slab[1], 0.0))
-    if high - low < _FLAT_MM:
-        slabs = [(top, end, low if top <= low <= end else middle) for top, end, middle in slabs]
-    return iter(slabs)
+        own = flat and top <= low <= end
+        shape = stack.shape_at(low if own else (number + 0.5) * SLAB_MM)
+        if shape is not None and top <= end:
+            tops.append(top)
+            ends.append(end)
+            shapes.append(shape)
+    polygons = np.array([shape.polygon for shape in shapes], dtype=object)
+    return _Layers(np.array(tops), np.array(ends), polygons), [shape.known for shape in shapes]
 
 
-def _meet(nearest: _Nearest, pieces: list[_Piece], slab: tuple[float, float], shape: Shape) -> None:
-    for piece in pieces:
-        apart = max(slab[0] - piece.high_mm, piece.low_mm - slab[1], 0.0)
-        if apart > nearest.axis_mm:
-            continue
-        across = float(shapely.distance(piece.shadow, shape.polygon))
-        axis_mm = math.hypot(across, apart)
-        if axis_mm < nearest.axis_mm:
-            nearest.axis_mm = axis_mm
-            nearest.level_mm = (piece.low_mm + piece.high_mm) / 2
-            nearest.known = shape.known
-        if axis_mm == 0 and _shares_levels(piece, slab):
-            nearest.inside_mm += float(shapely.length(piece.shadow.intersection(shape.polygon)))
+def _nearest(
+    axis: Axis, radius_mm: float, pieces: _Layers, stack: Stack, within_mm: float
+) -> RegionGap | None:
+    """The gap to the slabs no further in level than `within_mm`; None when there are none."""
+    slabs, known = _slabs(stack, float(pieces.low[0]), float(pieces.high[-1]), within_mm)
+    if not known:
+        return None
+    below, above = slabs.low - pieces.high[:, None], pieces.low[:, None] - slabs.high
+    apart = np.maximum(np.maximum(below, above), 0.0)
+    piece, slab = np.nonzero(apart <= within_mm)
+    across = np.asarray(shapely.distance(pieces.shape[piece], slabs.shape[slab]))
+    away = np.hypot(across, apart[piece, slab])
+    best = int(away.argmin())
+    run = np.flatnonzero((away == 0) & _shares_levels(pieces, slabs, piece, slab))
+    inside = shapely.intersection(pieces.shape[piece[run]], slabs.shape[slab[run]])
+    inside_mm = float(np.sum(shapely.length(inside))) / math.hypot(axis.along[0], axis.along[1])
+    level_mm = float(pieces.low[piece[best]] + pieces.high[piece[best]]) / 2
+    return RegionGap(
+        max(float(away[best]) - radius_mm, 0.0), inside_mm, level_mm, known[slab[best]]
+    )
 
 
-def _shares_levels(piece: _Piece, slab: tuple[float, float]) -> bool:
-    """Whether a piece runs in a slab; along an edge it runs in the more distal slab alone."""
-    if piece.high_mm - piece.low_mm < _FLAT_MM:
-        return slab[0] <= piece.low_mm < slab[1]
-    return min(piece.high_mm, slab[1]) > max(piece.low_mm, slab[0])
+def _shares_levels(pieces: _Layers, slabs: _Layers, piece: Indices, slab: Indices) -> Flags:
+    """Whether pieces run in slabs; along an edge a piece runs in the more distal slab alone."""
+    low, high = pieces.low[piece], pieces.high[piece]
+    flat = (slabs.low[slab] <= low) & (low < slabs.high[slab])
+    steep = np.minimum(high, slabs.high[slab]) > np.maximum(low, slabs.low[slab])
+    return np.asarray(np.where(high - low < _FLAT_MM, flat, steep))

@@ -8,7 +8,7 @@ from fixplan.geometry.outlines import (
     axis_region_gap,
     disagreement_mm,
     injury_gap,
-    injury_gaps,
+    injury_table,
     outlines_problem,
     skin_hit,
 )
@@ -122,9 +122,19 @@ def test_several_regions_at_once_are_as_one_by_one(limb, make_pin):
         ((), box(0, 40, 95, 105)),
         (box(-40, -20, 60, 90), box(20, 40, 60, 120)),
     )
-    together = injury_gaps(path, regions)
-    assert together == tuple(injury_gap(path, *region) for region in regions)
-    assert injury_gaps(path, ()) == ()
+    other = pin_path(limb, make_pin(bearing_deg=200, level_mm=90))
+    together = injury_table((path, other), regions)
+    singly = [[injury_gap(p, *region) for region in regions] for p in (path, other)]
+    for row, expected in zip(together, singly, strict=True):
+        for one, two in zip(row, expected, strict=True):
+            assert one.gap_mm == pytest.approx(two.gap_mm, abs=1e-9)
+            assert one.inside_mm == pytest.approx(two.inside_mm, abs=1e-9)
+            assert one.level_mm == pytest.approx(two.level_mm, abs=1e-6)
+
+
+def test_no_regions_or_no_pins_make_an_empty_table(limb, make_pin):
+    assert injury_table((pin_path(limb, make_pin()),), ()) == ((),)
+    assert injury_table((), ((box(0, 9, 0, 9), ()),)) == ()
 
 
 def test_length_inside_stops_at_the_skin(limb, make_pin):
