@@ -3,6 +3,7 @@
 from functools import lru_cache
 
 from fixplan.case.records import Bar, BarAnchor, Case
+from fixplan.case.remembered import remembered
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.pose import Pose, pose_of
 from fixplan.limb.scale import limb_of
@@ -69,6 +70,7 @@ def knee_flexion_deg(case: Case) -> float:
     return FLEXION_IN_SPANNING_FRAME_DEG if spans_knee(case) else 0.0
 
 
+@remembered
 def pose_of_case(case: Case) -> Pose:
     """The limb as it lies: which segment stands upright, and how far the knee is bent."""
     return pose_of(limb_of_case(case), fixed_segment(case), knee_flexion_deg(case))
