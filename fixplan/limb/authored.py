@@ -12,7 +12,7 @@ from fixplan.limb.library import read_bytes, resources_dir
 T = TypeVar("T")
 Point = tuple[float, float]
 Ring = Annotated[tuple[Point, ...], Meta(min_length=3, max_length=400)]
-Fraction = Annotated[float, Meta(ge=0, le=1.1)]
+Fraction = Annotated[float, Meta(ge=-0.1, le=1.1)]
 Degrees = Annotated[float, Meta(ge=0, le=360)]
 Positive = Annotated[float, Meta(gt=0)]
 Confidence = Literal["high", "medium", "low"]
@@ -48,7 +48,8 @@ class BoneSection(Row, frozen=True):
 class Hazard(Row, frozen=True):
     """A nerve, vessel, tendon or joint space at one level: a disc or an outline.
 
-    `track` joins one structure across levels.
+    `track` joins one structure across levels. `turn`: which way round the bone it goes to the next
+    level; the short way if it is not stated.
     """
 
     name: str
@@ -59,6 +60,7 @@ class Hazard(Row, frozen=True):
     at: Point | None = None
     radius_mm: Positive | None = None
     outline: tuple[Point, ...] = ()
+    turn: Literal["", "clockwise", "counter-clockwise"] = ""
     note: str = ""
 
 
@@ -113,13 +115,6 @@ class GirthPlace(Row, frozen=True):
     reference_mm: Positive
 
 
-class SkinReach(Row, frozen=True):
-    """How far down (z) the skin's edge is drawn in each view."""
-
-    front: Fraction
-    side: Fraction
-
-
 class AuthoredSegment(Row, frozen=True):
     """One segment of a limb. `sections_shift` None: sections follow the middle of the outlines."""
 
@@ -135,7 +130,6 @@ class AuthoredSegment(Row, frozen=True):
     notes: tuple[str, ...]
     hinge: Hinge | None
     skin_ends: tuple[tuple[Fraction, float, float, float, float], ...]
-    skin_edge_to_z: SkinReach | None
     girth: GirthPlace
     bones: Annotated[tuple[AuthoredBone, ...], Meta(min_length=1)]
     levels: Annotated[tuple[AuthoredLevel, ...], Meta(min_length=2)]

@@ -7,7 +7,7 @@ vertex bearings. Everything here is in section coordinates, before the move by c
 import numpy as np
 
 from fixplan.limb.authored import AuthoredLevel, BoneSection, Canal
-from fixplan.limb.rings import Array, bearings_about, directions, radii
+from fixplan.limb.rings import Array, bearings_about, directions, full_turn, radii
 
 
 class BlendedRing:
@@ -36,8 +36,7 @@ def canal_ring(canal: Canal, count: int = 36) -> Array | None:
         return np.array(canal.outline)
     if canal.half_ml_mm <= 0:
         return None
-    ray = directions(np.arange(count) * (2 * np.pi / count))
-    ring: Array = canal.centre + ray * (canal.half_ml_mm, canal.half_ap_mm)
+    ring: Array = canal.centre + full_turn(count) * (canal.half_ml_mm, canal.half_ap_mm)
     return ring
 
 

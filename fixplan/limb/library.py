@@ -1,13 +1,11 @@
 """The files in resources/ and the house file that may override them."""
 
 import functools
-import hashlib
 import json
 import os
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
-from typing import TypeVar
+from typing import TypeVar, cast
 
 import msgspec
 
@@ -46,6 +44,8 @@ def read_bytes(name: str) -> bytes:
 
 
 def _parsed_toml(content: bytes, where: str) -> Table:
+    import tomllib
+
     try:
         return tomllib.loads(content.decode("utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
@@ -131,6 +131,8 @@ def _house_tables(state: tuple[str, int]) -> Table:
 
 def house_hash() -> str:
     """The first eight hexadecimal figures of the house file's SHA-256; empty without one."""
+    import hashlib
+
     content = _house_content(_house_state())
     return hashlib.sha256(content).hexdigest()[:8] if content.strip() else ""
 
@@ -169,8 +171,10 @@ def _merged(shipped: Mapping[str, object], house: Mapping[str, object]) -> Table
     return result
 
 
-@functools.lru_cache(maxsize=64)
-def _loaded(name: str, kind: type[T], state: tuple[str, int]) -> T:
+_LOADED: dict[tuple[str, object, tuple[str, int]], object] = {}
+
+
+def _converted(name: str, kind: type[T], state: tuple[str, int]) -> T:
     house = _house_tables(state).get(Path(name).stem) if state[0] else None
     shipped = read_toml(name)
     table = _merged(shipped, house) if isinstance(house, dict) else shipped
@@ -187,4 +191,7 @@ def load_toml(name: str, kind: type[T]) -> T:
     Raises:
         LibraryError: if a file cannot be read, or a value is not of the kind asked for.
     """
-    return _loaded(name, kind, _house_state())
+    key = name, kind, _house_state()
+    if key not in _LOADED:
+        _LOADED[key] = _converted(name, kind, key[2])
+    return cast(T, _LOADED[key])

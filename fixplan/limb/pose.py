@@ -14,7 +14,7 @@ from fixplan.errors import LibraryError
 from fixplan.limb.anatomy import Limb, View
 from fixplan.limb.rings import Array, gap_to, inside
 
-FOOT_APART_MM = 8.0
+FOOT_APART_MM = 4.0
 """Between the leg's end and the foot seen from above in the front view; layout, ours."""
 
 
@@ -93,7 +93,8 @@ class Pose:
         flat = np.asarray(drawn, dtype=float)
         placed = self._of(segment)
         if view == "front":
-            return flat + placed.front_move
+            front: Array = flat + placed.front_move
+            return front
         uv: Array = flat @ placed.turn[1:, 1:].T + placed.move[1:]
         return uv
 
@@ -102,9 +103,15 @@ class Pose:
         flat = np.asarray(uv, dtype=float)
         placed = self._of(segment)
         if view == "front":
-            return flat - placed.front_move
+            front: Array = flat - placed.front_move
+            return front
         drawn: Array = (flat - placed.move[1:]) @ placed.turn[1:, 1:]
         return drawn
+
+    def knee_axis(self, view: View) -> Array:
+        """Where the knee's axis falls in a view, (u, v)."""
+        place: Array = self.to_view("thigh", view, _knee_axis(self.limb)[None])[0]
+        return place
 
     def segment_at(self, view: View, uv: Array) -> str:
         """The segment at a point (u, v) of a view: in whose skin it lies, else the nearest."""
@@ -119,36 +126,40 @@ class Pose:
         return min(self._placed, key=distance)
 
 
+def _knee_axis(limb: Limb) -> Array:
+    """The knee's axis in the thigh's frame."""
+    knee = limb.references["thigh"].authored.hinge
+    across, along = limb.growth.across["femur"], limb.growth.along["thigh"]
+    y, level = knee.centre_yz_mm if knee else (0.0, limb.references["thigh"].span_mm)
+    return np.array((0.0, across * y, along * level))
+
+
+def _foot_origin(limb: Limb) -> Array:
+    """The hindfoot's origin in the leg's frame: what hangs below the ankle grows with the foot."""
+    leg, foot = limb.references["leg"].authored, limb.references["hindfoot"].authored
+    ankle = leg.hinge.centre_yz_mm[1] if leg.hinge else leg.span_mm
+    x, y, level = foot.origin_in_leg_mm
+    across, along = limb.growth.across["tibia"], limb.growth.along
+    below = along["hindfoot"] * (level - ankle)
+    return np.array((across * x, across * y, along["leg"] * ankle + below))
+
+
 def _from_thigh(limb: Limb, knee_flexion_deg: float) -> dict[str, _Placed]:
     """Every segment's place in the thigh's frame."""
-    along, across = limb.growth.along, limb.growth.across
-    thigh, leg, foot = (limb.references[name] for name in ("thigh", "leg", "hindfoot"))
-    straight = np.eye(3)
-    placed = {"thigh": _Placed(straight, np.zeros(3), 0.0)}
-    knee = thigh.authored.hinge
-    if knee is None:
-        raise LibraryError("resources/anatomy/thigh.json has no hinge: install fixplan again.")
-    leg_v = limb.segments["thigh"].to_mm + across["femur"] * knee.gap_mm
-    axis = np.array(
-        (0.0, across["femur"] * knee.centre_yz_mm[0], along["thigh"] * knee.centre_yz_mm[1])
-    )
-    bend = _bend(knee_flexion_deg)
+    knee = limb.references["thigh"].authored.hinge
+    gap = limb.growth.across["femur"] * (knee.gap_mm if knee else 0.0)
+    leg_v = limb.segments["thigh"].to_mm + gap
+    axis, bend = _knee_axis(limb), _bend(knee_flexion_deg)
     leg_move = axis + bend @ (np.array((0.0, 0.0, leg_v)) - axis)
-    placed["leg"] = _Placed(bend, leg_move, leg_v)
-    x, y, level = foot.authored.origin_in_leg_mm
-    hang = level - leg.span_mm * 0.965
-    origin = np.array(
-        (
-            across["tibia"] * x,
-            across["tibia"] * y,
-            along["leg"] * leg.span_mm * 0.965 + along["hindfoot"] * hang,
-        )
-    )
     heel_y = float(limb.skin_outline("hindfoot", "front")[:, 1].min())
-    leg_end = max(limb.bones["fibula"].to_mm, limb.bones["tibia"].to_mm)
-    foot_v = leg_v + leg_end + FOOT_APART_MM - heel_y
-    placed["hindfoot"] = _Placed(bend, leg_move + bend @ origin, foot_v)
-    return placed
+    leg_end = float(limb.skin_outline("leg", "front")[:, 1].max())
+    return {
+        "thigh": _Placed(np.eye(3), np.zeros(3), 0.0),
+        "leg": _Placed(bend, leg_move, leg_v),
+        "hindfoot": _Placed(
+            bend, leg_move + bend @ _foot_origin(limb), leg_v + leg_end + FOOT_APART_MM - heel_y
+        ),
+    }
 
 
 @functools.lru_cache(maxsize=32)

@@ -11,6 +11,11 @@ def directions(bearings: Array) -> Array:
     return np.column_stack((np.cos(bearings), np.sin(bearings)))
 
 
+def full_turn(count: int) -> Array:
+    """Unit vectors (count, 2) all round, evenly spaced from lateral."""
+    return directions(np.linspace(0.0, 2 * np.pi, count, endpoint=False, dtype=np.float64))
+
+
 def bearings_about(ring: Array, centre: Array) -> Array:
     """Bearings of a ring's vertices about a point, radians from 0 to 2 pi, in the ring's order."""
     arm = ring - centre
@@ -72,7 +77,7 @@ def gap_to(ring: Array, point: Array) -> float:
 
 def rounded_box(low: Array, high: Array, power: float, count: int = 48) -> Array:
     """A ring between two corners: an ellipse for power 2, squarer for a higher power."""
-    ray = directions(np.arange(count) * (2 * np.pi / count))
+    ray = full_turn(count)
     shape: Array = np.sign(ray) * np.abs(ray) ** (2 / power)
     ring: Array = (low + high) / 2 + shape * ((high - low) / 2)
     return ring
@@ -85,7 +90,7 @@ class Extent:
 
     def __init__(self, ring: Array) -> None:
         """Cuts the outline into slabs at its vertices' levels."""
-        levels = np.unique(ring[:, 1])
+        levels = np.sort(ring[:, 1])
         levels = levels[np.append(True, np.diff(levels) > 1e-9)]
         ahead = np.roll(ring, -1, axis=0)
         rise = ahead[:, 1] - ring[:, 1]
