@@ -64,6 +64,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         _silence_output()
         _complain(f"The answer cannot be written ({problem.strerror}); send it elsewhere")
         return UNREADABLE
+    except Exception as fault:  # the last door: even our own mistakes are told in one line
+        if os.environ.get("FIXPLAN_TRACEBACK"):
+            raise
+        _complain(_fault(fault))
+        return UNREADABLE
     return code
 
 
@@ -219,6 +224,18 @@ def _complain(sentence: str) -> None:
     """One line on standard error."""
     if sys.stderr is not None:
         print(" ".join(sentence.split()), file=sys.stderr)
+
+
+def _fault(fault: Exception) -> str:
+    """A mistake in the program itself, with the place where it showed."""
+    place = fault.__traceback__
+    while place and place.tb_next:
+        place = place.tb_next
+    where = f"{Path(place.tb_frame.f_code.co_filename).name}:{place.tb_lineno}" if place else ""
+    return (
+        f"fixplan has a fault of its own ({type(fault).__name__}: {fault}; {where}); "
+        "keep the file as it is and report this line"
+    )
 
 
 def _silence_output() -> None:

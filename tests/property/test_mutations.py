@@ -148,4 +148,5 @@ def test_checking_a_mutated_file_never_ends_in_a_traceback(
     told = capfd.readouterr()
     assert code in (0, 1, 2)
     assert "Traceback" not in told.err
+    assert "fault of its own" not in told.err
     assert len(told.err.splitlines()) == (1 if code == 2 else 0)
