@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from fixplan.case.records import FreeOutline, Incision, Nail, Pin, Plate, Wound
 from fixplan.checks.finding import Finding
-from fixplan.checks.rules import Rule, rule_by_id
+from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene
 from fixplan.geometry.corridors import hole_levels
 from fixplan.geometry.paths import pin_path
@@ -73,9 +73,9 @@ def _clears(scene: Scene, pin: Pin, shift_mm: float, judge: Judge) -> bool:
 
 def _shifts(scene: Scene, pin: Pin, finding: Finding) -> Shifts | None:
     """How far to slide for one finding; None when sliding is not the way to clear it."""
-    rule = rule_by_id(finding.rule)
-    ask = _ASKED.get(rule.kind) if rule else None
-    return ask(rule, scene, pin, finding) if rule and ask else None
+    rule = scene.rules_by_id[finding.rule]
+    ask = _ASKED.get(rule.kind)
+    return ask(rule, scene, pin, finding) if ask else None
 
 
 def _from_fracture(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:

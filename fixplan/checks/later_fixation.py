@@ -15,7 +15,7 @@ from fixplan.case.records import (
 )
 from fixplan.checks.finding import Finding
 from fixplan.checks.register import case_kind, pin_kind
-from fixplan.checks.rules import Rule, rules
+from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene, bone_share, scene_of
 from fixplan.checks.texts import (
     beyond,
@@ -58,7 +58,7 @@ def _plate_rule(scene: Scene, plate: Plate) -> Rule | None:
     if plate.bone not in scene.limb.bones:
         return None
     share = bone_share(scene.limb, plate.bone, plate.from_mm)
-    listed = [rule for rule in rules() if rule.kind == "pin-under-plate"]
+    listed = [rule for rule in scene.rules if rule.kind == "pin-under-plate"]
     for rule in listed:
         if rule.target == plate.bone and (rule.region is None or rule.region.holds(share)):
             return rule

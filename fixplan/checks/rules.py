@@ -175,11 +175,12 @@ def publications() -> dict[str, Source]:
 
 def rule_by_id(rule_id: str) -> Rule | None:
     """The rule with this id; None for one that is no longer, or not yet, in the list."""
-    return _rules_by_id(rules()).get(rule_id)
+    return by_id(rules()).get(rule_id)
 
 
 @lru_cache(maxsize=4)
-def _rules_by_id(listed: tuple[Rule, ...]) -> dict[str, Rule]:
+def by_id(listed: tuple[Rule, ...]) -> dict[str, Rule]:
+    """Rules by their ids, in the order of the list."""
     return {rule.id: rule for rule in listed}
 
 

@@ -25,7 +25,7 @@ from fixplan.checks.accepting import with_acceptances
 from fixplan.checks.advice import advised
 from fixplan.checks.finding import SEVERITIES, Finding
 from fixplan.checks.register import CASE_CHECKS, PIN_CHECKS
-from fixplan.checks.rules import Rule, rule_by_id, rule_set_version
+from fixplan.checks.rules import Rule, rule_set_version
 from fixplan.checks.scene import Scene, scene_of
 from fixplan.errors import LibraryError
 
@@ -59,7 +59,7 @@ def check(case: Case) -> tuple[Finding, ...]:
     for rule in _by_register(scene.rules)[1]:
         found.extend(CASE_CHECKS[rule.kind](rule, case))
     order = _order(scene.rules)
-    told = _without_echoes(found)
+    told = _without_echoes(scene, found)
     told.sort(key=lambda one: (SEVERITIES.index(one.severity), order[one.rule]))
     return with_acceptances(tuple(told), case)
 
@@ -93,7 +93,7 @@ def plainly_judged(scene: Scene, pin: Pin) -> tuple[Finding, ...]:
         for rule in _by_register(scene.rules)[0]
         for one in PIN_CHECKS[rule.kind](rule, scene, pin)
     ]
-    return tuple(_without_echoes(found))
+    return tuple(_without_echoes(scene, found))
 
 
 @lru_cache(maxsize=4)
@@ -110,13 +110,12 @@ def _order(listed: tuple[Rule, ...]) -> dict[str, int]:
     return {rule.id: place for place, rule in enumerate(listed)}
 
 
-def _without_echoes(found: list[Finding]) -> list[Finding]:
+def _without_echoes(scene: Scene, found: list[Finding]) -> list[Finding]:
     """One alarm where two rules say the same of the same subject."""
     told = {(one.rule, one.subjects[0]) for one in found}
-    return [one for one in found if not _is_echo(one, told)]
+    return [one for one in found if not _is_echo(scene, one, told)]
 
 
-def _is_echo(finding: Finding, told: set[tuple[str, str]]) -> bool:
-    rule = rule_by_id(finding.rule)
-    outranked_by = rule.gives_way_to if rule else ()
+def _is_echo(scene: Scene, finding: Finding, told: set[tuple[str, str]]) -> bool:
+    outranked_by = scene.rules_by_id[finding.rule].gives_way_to
     return any((other, finding.subjects[0]) in told for other in outranked_by)

@@ -15,7 +15,7 @@ from fixplan.case.records import (
     Injury,
     Wound,
 )
-from fixplan.checks.rules import Rule, rules
+from fixplan.checks.rules import Rule, by_id, rules
 from fixplan.geometry.paths import PinPath
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.library import load_toml
@@ -49,6 +49,7 @@ class Scene:
         self.fractures, self.wounds = fractures, wounds
         self.injuries = tuple(i for i in injuries if i.segment in pose.limb.segments)
         self.candidates = candidates
+        self.rules_by_id = by_id(listed)
 
     def seen_from(self, segment: str, path: PinPath) -> tuple[Array, Array]:
         """Both ends of a pin's solid in another segment's frame, as the limb lies."""
@@ -61,11 +62,16 @@ class Scene:
         """Every part of every candidate for later fixation, with its candidate."""
         return tuple((one, part) for one in self.candidates for part in one.parts)
 
+    @cached_property
+    def default_margins_mm(self) -> dict[str, float]:
+        """Default margin of each segment that has an injury."""
+        return {one.segment: default_margin_mm(one.segment) for one in self.injuries}
+
     def margin_mm(self, injury: Injury) -> float:
         """The injury's margin as typed, else its segment's default (resources/margins.toml)."""
         if injury.margin_mm is not None:
             return injury.margin_mm
-        return default_margin_mm(injury.segment)
+        return self.default_margins_mm[injury.segment]
 
 
 def default_margin_mm(segment: str) -> float:
