@@ -7,17 +7,28 @@ Condensed; licence beside it). The painter switches kerning and ligatures off, s
 import functools
 from typing import Literal
 
-from fixplan.limb.library import read_json
+import msgspec
+
+from fixplan.limb.library import read_bytes
 
 Face = Literal["regular", "bold", "italic"]
+
+
+class _Table(msgspec.Struct, frozen=True):
+    """The file: for each face, the characters of each width in units of the em."""
+
+    units_per_em: int
+    regular: dict[str, str]
+    bold: dict[str, str]
+    italic: dict[str, str]
 
 
 @functools.cache
 def _advances(face: Face) -> dict[str, float]:
     """Advance of each known character in em."""
-    table = read_json("fonts/advances.json")
-    em = table["units_per_em"]
-    widths: dict[str, str] = table[face]
+    table = msgspec.json.decode(read_bytes("fonts/advances.json"), type=_Table)
+    em = table.units_per_em
+    widths: dict[str, str] = getattr(table, face)
     return {character: int(width) / em for width, group in widths.items() for character in group}
 
 

@@ -25,6 +25,7 @@ from PySide6.QtGui import (
     QColor,
     QFont,
     QFontDatabase,
+    QGuiApplication,
     QImage,
     QPageSize,
     QPainter,
@@ -54,6 +55,12 @@ _DASHES_MM: dict[Dash, tuple[float, ...]] = {
     "dash-dot": (3.2, 0.9, 0.5, 0.9),
     "dash-dot-dot": (3.2, 0.9, 0.5, 0.9, 0.5, 0.9),
 }
+
+
+def application_without_window() -> QGuiApplication:
+    """The running application, or a new one that opens no window; keep it while painting."""
+    running = QGuiApplication.instance()
+    return running if isinstance(running, QGuiApplication) else QGuiApplication(["fixplan"])
 
 
 @functools.cache

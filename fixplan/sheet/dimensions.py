@@ -1,0 +1,134 @@
+"""Distances from landmarks: one running dimension line for each landmark, beside the front view.
+
+As in ISO 129 a ring marks the landmark, arrows mark the pins, each distance is at its arrow.
+"""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from fixplan.sheet.fonts import wrapped
+from fixplan.sheet.ink import HAIR, INK, LABEL_LAYER, PAPER, SMALL_MM, SOFT_INK, THIN
+from fixplan.sheet.marks import CAPITAL, arrow_head
+from fixplan.sheet.rows import LEADING
+from fixplan.sheet.shapes import AnyShape, Disc, Fill, Line, Point, Stroke, Text
+from fixplan.sheet.spreading import spread
+
+OWNER = "dimensions"
+NAME_MM = 21.0
+WIDTH_MM = NAME_MM + 4.0
+VALUE_MM = 2.8
+
+
+class Measured(NamedTuple):
+    """One distance: where the pin is on the page, and the distance in words."""
+
+    at: Point
+    text: str
+
+
+class Running(NamedTuple):
+    """All distances from one landmark; `at` is the landmark on the page."""
+
+    name: str
+    at: Point
+    measured: tuple[Measured, ...]
+
+
+class _Label(NamedTuple):
+    y: float
+    lines: tuple[str, ...]
+    is_name: bool
+    is_quiet: bool = False
+
+    @property
+    def height_mm(self) -> float:
+        """Room it takes in the column."""
+        return LEADING * (SMALL_MM if self.is_name else VALUE_MM) * len(self.lines) + 0.3
+
+
+def _reach(running: Running) -> tuple[float, float]:
+    ys = [running.at[1], *[one.at[1] for one in running.measured]]
+    return min(ys), max(ys)
+
+
+def _line_shapes(running: Running, x: float) -> list[AnyShape]:
+    """Dimension line, ring at the landmark, arrows and the fine lines to both."""
+    if not running.measured:
+        return []
+    top, bottom = _reach(running)
+    shapes: list[AnyShape] = [
+        Line(owner=OWNER, layer=LABEL_LAYER, points=((x, top), (x, bottom)), stroke=THIN),
+        Line(
+            owner=OWNER,
+            layer=LABEL_LAYER,
+            points=((x - 1.0, running.at[1]), running.at),
+            stroke=HAIR,
+        ),
+    ]
+    for one in running.measured:
+        y = one.at[1]
+        shapes.append(
+            Line(owner=OWNER, layer=LABEL_LAYER, points=((x - 1.0, y), one.at), stroke=HAIR)
+        )
+        shapes.append(arrow_head(OWNER, (x, y), (x, running.at[1])))
+    for centre, radius in (((x, running.at[1]), 0.7), (running.at, 0.8)):
+        shapes.append(
+            Disc(
+                owner=OWNER,
+                layer=LABEL_LAYER,
+                centre=centre,
+                radius_mm=radius,
+                stroke=Stroke(INK, 0.2),
+                fill=Fill(PAPER),
+            )
+        )
+    return shapes
+
+
+def _labels(runs: Sequence[Running]) -> list[_Label]:
+    labels = []
+    for running in runs:
+        lines = wrapped(running.name, SMALL_MM, NAME_MM)
+        labels.append(_Label(running.at[1], lines, True, not running.measured))
+        labels += [_Label(one.at[1], (one.text,), False) for one in running.measured]
+    return sorted(labels)
+
+
+def _label_shapes(label: _Label, x: float, middle: float) -> list[AnyShape]:
+    size = SMALL_MM if label.is_name else VALUE_MM
+    pitch = LEADING * size
+    first = middle - 0.5 * pitch * (len(label.lines) - 1) + 0.5 * CAPITAL * size
+    shapes: list[AnyShape] = [
+        Text(
+            owner=OWNER,
+            layer=LABEL_LAYER,
+            at=(x - 2.6, first + pitch * k),
+            text=line,
+            size_mm=size,
+            bold=not label.is_name,
+            italic=label.is_quiet,
+            colour=SOFT_INK if label.is_quiet else INK,
+            align="right",
+        )
+        for k, line in enumerate(label.lines)
+    ]
+    if abs(middle - label.y) > 0.4:
+        bent = ((x - 2.2, middle), (x - 1.0, label.y))
+        shapes.append(Line(owner=OWNER, layer=LABEL_LAYER, points=bent, stroke=HAIR))
+    return shapes
+
+
+def draw_dimensions(
+    runs: Sequence[Running], x: float, top: float, bottom: float
+) -> tuple[AnyShape, ...]:
+    """Running dimensions with their line at page `x`; the words stand to its left."""
+    shapes: list[AnyShape] = []
+    for running in runs:
+        shapes += _line_shapes(running, x)
+    labels = _labels(runs)
+    middles = spread(
+        [label.y for label in labels], [label.height_mm for label in labels], top, bottom
+    )
+    for label, middle in zip(labels, middles, strict=True):
+        shapes += _label_shapes(label, x, middle)
+    return tuple(shapes)

@@ -1,0 +1,65 @@
+"""The head of the drawing: the side in very large letters, the case, and what nobody checked."""
+
+import functools
+
+from fixplan.case.records import Case
+from fixplan.sheet.box import Box
+from fixplan.sheet.fonts import shortened, text_width_mm, wrapped
+from fixplan.sheet.ink import BOLD, INK, PAPER, SOFT_INK, TABLE_LAYER
+from fixplan.sheet.rows import LEADING
+from fixplan.sheet.shapes import AnyShape, Fill, Polygon, Text
+from fixplan.sheet.title_block import fracture_words, side_word
+
+OWNER = "header"
+SIDE_MM = 15.0
+WARNING_MM = 4.4
+WARNING = ("NERVES AND VESSELS", "NOT ASSESSED")
+HEADER_MM = 15.0
+
+
+def _text(x: float, y: float, text: str, size_mm: float, bold: bool, colour: str = INK) -> Text:
+    return Text(
+        owner=OWNER,
+        layer=TABLE_LAYER,
+        at=(x, y),
+        text=text,
+        size_mm=size_mm,
+        bold=bold,
+        colour=colour,
+    )
+
+
+def _warning(right: float, y: float) -> tuple[list[AnyShape], float]:
+    """The large warning in a box at the right; also its left edge."""
+    width = max(text_width_mm(line, WARNING_MM, True) for line in WARNING) + 4.0
+    box = Box(right - width, y, width, LEADING * WARNING_MM * len(WARNING) + 2.2)
+    shapes: list[AnyShape] = [
+        Polygon(owner=OWNER, layer=TABLE_LAYER, points=box.corners, stroke=BOLD, fill=Fill(PAPER))
+    ]
+    for index, line in enumerate(WARNING):
+        level = y + 1.2 + WARNING_MM + LEADING * WARNING_MM * index
+        shapes.append(_text(box.x + 2.0, level, line, WARNING_MM, True))
+    return shapes, box.x
+
+
+@functools.lru_cache(maxsize=32)
+def _header(side: str, title: str, below: str, box: Box) -> tuple[AnyShape, ...]:
+    shapes, edge = _warning(box.right, box.y)
+    shapes.append(_text(box.x, box.y + 0.76 * SIDE_MM, side, SIDE_MM, True))
+    x = box.x + text_width_mm(side, SIDE_MM, True) + 6.0
+    room = edge - x - 4.0
+    lines = wrapped(title, 4.2, room, True)[:2]
+    y = box.y + 4.2
+    for line in lines:
+        shapes.append(_text(x, y, line, 4.2, True))
+        y += LEADING * 4.2
+    for line in wrapped(below, 2.8, room)[: 3 - len(lines)]:
+        shapes.append(_text(x, y - 0.8, shortened(line, 2.8, room), 2.8, False, SOFT_INK))
+        y += LEADING * 2.8
+    return tuple(shapes)
+
+
+def header_shapes(case: Case, box: Box) -> tuple[AnyShape, ...]:
+    """The head of a page across a box of `HEADER_MM`."""
+    below = f"{fracture_words(case)} · Schematic, do not measure"
+    return _header(side_word(case), case.label or "Plan without a title", below, box)

@@ -1,0 +1,120 @@
+"""Where the drawing, the tables and the title block stand on each paper. All in page mm."""
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+from fixplan.sheet.box import Box
+from fixplan.sheet.flow import BLOCK_GAP_MM, Flow
+from fixplan.sheet.header import HEADER_MM
+from fixplan.sheet.paper import MARGIN_MM, PAPERS, Paper
+from fixplan.sheet.rows import LEADING
+from fixplan.sheet.title_block import SMALL_MM, caution_lines
+
+BETWEEN_MM = 5.0
+A4_DRAWING_MM = 150.0
+A3_DRAWING_MM = 254.0
+PATIENT_MM = 56.0
+
+
+class Layout(NamedTuple):
+    """The boxes of one paper; `tables` is the room for tables on the first page."""
+
+    paper_mm: tuple[float, float]
+    size_mm: float
+    header: Box
+    drawing: Box
+    tables: Box
+    whole: Box
+    title: Box
+    cautions: Box
+    patient: Box
+    column_count: int
+
+    @property
+    def column_mm(self) -> float:
+        """Width of a narrow column."""
+        return (self.tables.width - BETWEEN_MM) / 2
+
+    def _columns(self, box: Box) -> list[Box]:
+        """A box split into narrow columns."""
+        step = self.column_mm + BETWEEN_MM
+        count = max(int((box.width + BETWEEN_MM + 0.1) // step), 1)
+        return [Box(box.x + k * step, box.y, self.column_mm, box.height) for k in range(count)]
+
+    def more(self, page: int) -> list[Box]:
+        """The columns of a further page."""
+        del page
+        return self._columns(self.whole)
+
+    def more_wide(self, page: int) -> list[Box]:
+        """The room for a wide table on a further page."""
+        del page
+        return [self.whole._replace(width=self.tables.width)]
+
+    def columns_below(self, wide: Flow) -> list[tuple[int, Box]]:
+        """What is left for narrow columns below a wide table."""
+        page, box = wide.column
+        top = box.y + wide.used_mm + BLOCK_GAP_MM
+        rest = Box(box.x, top, box.width, box.bottom - top)
+        return [(page, column) for column in self._columns(rest)]
+
+
+def _foot_mm(title_mm: float, width_mm: float) -> float:
+    """Height of title block and cautions together."""
+    return title_mm + LEADING * SMALL_MM * len(caution_lines(width_mm)) + 2.5
+
+
+def _a4(title_height: Callable[[float], float]) -> Layout:
+    width, height = PAPERS["A4"]
+    inner = width - 2 * MARGIN_MM
+    title_mm = title_height(inner - PATIENT_MM - 3.0)
+    bottom = height - MARGIN_MM
+    foot = bottom - _foot_mm(title_mm, inner)
+    header = Box(MARGIN_MM, MARGIN_MM, inner, HEADER_MM)
+    top = header.bottom + 1.0
+    drawing = Box(MARGIN_MM, top, inner, A4_DRAWING_MM)
+    tables_top = drawing.bottom + 3.0
+    title = Box(MARGIN_MM + PATIENT_MM + 3.0, bottom - title_mm, inner - PATIENT_MM - 3.0, title_mm)
+    return Layout(
+        (width, height),
+        SMALL_MM,
+        header,
+        drawing,
+        Box(MARGIN_MM, tables_top, inner, foot - tables_top - 2.0),
+        Box(MARGIN_MM, top + 2.0, inner, foot - top - 4.0),
+        title,
+        Box(MARGIN_MM, foot, inner, 0.0),
+        Box(MARGIN_MM, bottom - title_mm, PATIENT_MM, title_mm),
+        2,
+    )
+
+
+def _a3(title_height: Callable[[float], float]) -> Layout:
+    width, height = PAPERS["A3"]
+    inner = width - 2 * MARGIN_MM
+    bottom = height - MARGIN_MM
+    x = MARGIN_MM + A3_DRAWING_MM + BETWEEN_MM
+    right = inner - A3_DRAWING_MM - BETWEEN_MM
+    title_mm = title_height(right)
+    foot = bottom - _foot_mm(title_mm, right)
+    patient_mm = 30.0
+    header = Box(MARGIN_MM, MARGIN_MM, A3_DRAWING_MM, HEADER_MM)
+    top = header.bottom + 2.0
+    below = MARGIN_MM + patient_mm + 3.0
+    return Layout(
+        (width, height),
+        2.8,
+        header,
+        Box(MARGIN_MM, top, A3_DRAWING_MM, bottom - top),
+        Box(x, below, right, foot - below - 2.0),
+        Box(MARGIN_MM, below, inner, foot - below - 2.0),
+        Box(x, bottom - title_mm, right, title_mm),
+        Box(x, foot, right, 0.0),
+        Box(x + right - 80.0, MARGIN_MM, 80.0, patient_mm),
+        2,
+    )
+
+
+def layout_of(paper: Paper, title_height: Callable[[float], float]) -> Layout:
+    """The layout of a paper; `title_height` tells the title block's height at a width."""
+    return _a3(title_height) if paper == "A3" else _a4(title_height)

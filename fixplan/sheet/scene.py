@@ -1,0 +1,44 @@
+"""The limb as it lies and the frames of its views: what every picture needs to find the page."""
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fixplan.limb.anatomy import Limb
+from fixplan.limb.pose import Pose
+from fixplan.sheet.shapes import Point
+from fixplan.sheet.views import ViewFrame
+
+Array = NDArray[np.float64]
+
+
+class ViewScene(NamedTuple):
+    """One view of the limb on the page."""
+
+    pose: Pose
+    frame: ViewFrame
+
+    @property
+    def limb(self) -> Limb:
+        """The limb that is shown."""
+        return self.pose.limb
+
+    def drawn(self, segment: str, points: Array | Iterable[Point]) -> list[Point]:
+        """Page points of (u, level) points drawn in a segment, in this view."""
+        flat = np.asarray(points if isinstance(points, np.ndarray) else list(points), dtype=float)
+        uv = self.pose.uv_of(segment, self.frame.view, flat.reshape(-1, 2))
+        return self.frame.to_page(uv)
+
+    def solid(self, segment: str, points: Iterable[Array]) -> list[Point]:
+        """Page points of (x, y, level) points of a segment."""
+        solid = np.asarray(list(points), dtype=float).reshape(-1, 3)
+        uv = self.pose.to_view(segment, self.frame.view, solid)
+        return self.frame.to_page(uv)
+
+    def posed(self, segment: str, points: Iterable[tuple[float, float, float]]) -> list[Point]:
+        """Page points of points in the posed limb's frame, shown as part of a segment."""
+        own = self.pose.from_limb(segment, np.asarray(list(points), dtype=float).reshape(-1, 3))
+        uv = self.pose.to_view(segment, self.frame.view, own)
+        return self.frame.to_page(uv)

@@ -1,0 +1,84 @@
+"""Findings, build order and kit as blocks of rows."""
+
+import functools
+from collections.abc import Iterable, Sequence
+
+from fixplan.case.records import Severity
+from fixplan.checks.finding import Finding
+from fixplan.sheet.rows import Block, Row, marked_row, numbered_row, text_row
+
+
+def _references(finding: Finding) -> str:
+    return ", ".join((*finding.evidence, *finding.sources)) or finding.rule
+
+
+@functools.lru_cache(maxsize=1024)
+def _finding_row(finding: Finding, width_mm: float, size_mm: float) -> Row:
+    """Mark, severity and subject in bold, then the message, then rule and evidence."""
+    texts = [finding.message]
+    if finding.reopened:
+        texts.append(f"Reopened: {finding.reopened}")
+    if finding.accepted is not None:
+        texts.append(f"Accepted: {finding.accepted}")
+    if finding.advice and finding.is_open:
+        texts[0] += f" {finding.advice}"
+    lead = f"{finding.severity.capitalize()} · {finding.subject}"
+    texts.append(f"{finding.rule} ({_references(finding)})")
+    return marked_row(finding.severity, finding.is_open, lead, texts, width_mm, size_mm)
+
+
+def _block(
+    owner: str, heading: str, rows: Sequence[Row], none: str, width_mm: float, size_mm: float
+) -> Block:
+    shown = tuple(rows) or (text_row(none, width_mm, size_mm),)
+    return Block(owner, heading, shown)
+
+
+def _count(found: Sequence[Finding], severity: Severity) -> int:
+    return sum([finding.severity == severity for finding in found])
+
+
+def counts_words(findings: Iterable[Finding]) -> str:
+    """Open stops and cautions, and what was not assessed, counted in words."""
+    found = tuple(findings)
+    is_open = [finding for finding in found if finding.is_open]
+    stops, cautions = _count(is_open, "stop"), _count(is_open, "caution")
+    missing = _count(found, "not assessed")
+    return (
+        f"{stops} open stop{'' if stops == 1 else 's'}, "
+        f"{cautions} open caution{'' if cautions == 1 else 's'}, {missing} not assessed"
+    )
+
+
+def finding_blocks(findings: Sequence[Finding], width_mm: float, size_mm: float) -> list[Block]:
+    """Open stops and cautions, accepted ones, what was not assessed, and notes."""
+    rows = functools.partial(_finding_row, width_mm=width_mm, size_mm=size_mm)
+    is_open = [rows(f) for f in findings if f.is_open]
+    accepted = [rows(f) for f in findings if f.severity in ("stop", "caution") and not f.is_open]
+    missing = [rows(f) for f in findings if f.severity == "not assessed"]
+    notes = [rows(f) for f in findings if f.severity == "note"]
+    block = functools.partial(_block, width_mm=width_mm, size_mm=size_mm)
+    blocks = [block("table:open", "OPEN FINDINGS", is_open, "Nothing found by the rules checked.")]
+    if accepted:
+        blocks.append(block("table:accepted", "ACCEPTED, WITH REASON", accepted, ""))
+    if missing:
+        blocks.append(block("table:missing", "NOT ASSESSED", missing, ""))
+    if notes:
+        blocks.append(block("table:notes", "NOTES", notes, ""))
+    return blocks
+
+
+@functools.lru_cache(maxsize=64)
+def order_block(lines: tuple[str, ...], width_mm: float, size_mm: float) -> Block:
+    """The build order."""
+    rows = [
+        numbered_row(str(index), line, width_mm, size_mm) for index, line in enumerate(lines, 1)
+    ]
+    return _block("table:order", "BUILD ORDER", rows, "No frame is drawn.", width_mm, size_mm)
+
+
+@functools.lru_cache(maxsize=64)
+def kit_block(lines: tuple[str, ...], width_mm: float, size_mm: float) -> Block:
+    """The parts, counted."""
+    rows = [text_row(line, width_mm, size_mm) for line in lines]
+    return _block("table:kit", "KIT TO OPEN", rows, "No part is needed.", width_mm, size_mm)

@@ -1,0 +1,116 @@
+"""Splint, foot bar and heel stand as plain symbols: what holds foot or heel beside the frame."""
+
+import functools
+
+import numpy as np
+
+from fixplan.case.records import Support
+from fixplan.frame.joining import BarPath
+from fixplan.sheet.clipping import spans_at
+from fixplan.sheet.cutting import cut_line, cut_outline
+from fixplan.sheet.frame_picture import Held, segment_near
+from fixplan.sheet.ink import INK, METAL, METAL_LIGHT, SMALL_MM, SUPPORT_LAYER
+from fixplan.sheet.marks import plated_text
+from fixplan.sheet.scene import Array, ViewScene
+from fixplan.sheet.shapes import AnyShape, Fill, Point, Polygon, Stroke
+from fixplan.sheet.strips import rod
+
+SPLINT_STROKE = Stroke(INK, 0.25)
+SPLINT_MM = 8.0
+OFF_SKIN_MM = 3.0
+FOOT_SEGMENT = "hindfoot"
+
+
+def _splint_side(scene: ViewScene, support: Support) -> list[Point]:
+    """A strip along the posterior skin."""
+    ring = [(u, v) for u, v in scene.limb.skin_outline(support.segment, "side").tolist()]
+    inner, outer = [], []
+    for level in np.linspace(support.from_mm, support.to_mm, 12).tolist():
+        spans = spans_at(ring, level)
+        if spans:
+            back = spans[0][0] - OFF_SKIN_MM
+            inner.append((back, level))
+            outer.append((back - SPLINT_MM, level))
+    return [*inner, *reversed(outer)]
+
+
+def _splint_front(scene: ViewScene, support: Support) -> list[Point]:
+    """The strip behind the limb, seen from the front."""
+    ring = [(u, v) for u, v in scene.limb.skin_outline(support.segment, "front").tolist()]
+    left, right = [], []
+    for level in np.linspace(support.from_mm, support.to_mm, 12).tolist():
+        spans = spans_at(ring, level)
+        if spans:
+            left.append((spans[0][0] + OFF_SKIN_MM, level))
+            right.append((spans[-1][1] - OFF_SKIN_MM, level))
+    return [*left, *reversed(right)]
+
+
+def _splint(scene: ViewScene, support: Support) -> list[AnyShape]:
+    is_side = scene.frame.view == "side"
+    drawn = _splint_side(scene, support) if is_side else _splint_front(scene, support)
+    if len(drawn) < 3:
+        return []
+    page = scene.drawn(support.segment, drawn)
+    if is_side:
+        return cut_outline(support.id, SUPPORT_LAYER, scene, page, SPLINT_STROKE, Fill(METAL_LIGHT))
+    return cut_outline(support.id, SUPPORT_LAYER, scene, page, Stroke(INK, 0.2, "dash"))
+
+
+def _foot_target(scene: ViewScene, kind: str) -> Array:
+    """Where a foot bar or heel stand ends: before the toes, or under the heel."""
+    skin = scene.limb.skin_outline(FOOT_SEGMENT, "side")
+    if kind == "foot bar":
+        reach, level = 0.72 * float(skin[:, 0].max()), float(skin[:, 1].max())
+        return np.array([0.0, reach, level + 6.0])
+    return np.array([0.0, float(skin[:, 0].min()) - 12.0, 0.5 * float(skin[:, 1].max())])
+
+
+def _hung(scene: ViewScene, support: Support, path: BarPath, held: Held) -> list[AnyShape]:
+    """A rod from the bar's lower end to the foot."""
+    lower = max(path.start_mm, path.end_mm, key=lambda point: point[2])
+    along_mm = path.ends_along_mm[1] if lower == path.end_mm else path.ends_along_mm[0]
+    (start,) = scene.posed(segment_near(held, along_mm), [lower])
+    (end,) = scene.solid(FOOT_SEGMENT, [_foot_target(scene, support.kind)])
+    width = max(scene.frame.scale * 8.0, 0.9)
+    body = Polygon(
+        owner=support.id,
+        layer=SUPPORT_LAYER,
+        points=rod(start, end, width),
+        stroke=Stroke(INK, 0.2),
+        fill=Fill(METAL_LIGHT),
+    )
+    cross = 14.0 * scene.frame.scale
+    foot = cut_line(
+        support.id,
+        SUPPORT_LAYER,
+        scene,
+        [(end[0] - cross, end[1]), (end[0] + cross, end[1])],
+        Stroke(METAL, max(width, 1.0)),
+    )
+    return [body, *foot]
+
+
+@functools.lru_cache(maxsize=128)
+def draw_support(
+    scene: ViewScene, support: Support, path: BarPath | None, held: Held
+) -> tuple[AnyShape, ...]:
+    """A support in one view, with its name beside it in the side view."""
+    shapes: list[AnyShape] = []
+    if support.kind == "splint":
+        if support.segment in scene.limb.segments and support.to_mm > support.from_mm:
+            shapes += _splint(scene, support)
+    elif path is not None and FOOT_SEGMENT in scene.limb.segments:
+        shapes += _hung(scene, support, path, held)
+    if shapes and scene.frame.view == "side":
+        shapes += _name(support, shapes)
+    return tuple(shapes)
+
+
+def _name(support: Support, shapes: list[AnyShape]) -> tuple[AnyShape, ...]:
+    points = [p for shape in shapes if isinstance(shape, Polygon) for p in shape.points]
+    if not points:
+        return ()
+    x = sum(p[0] for p in points) / len(points)
+    y = sum(p[1] for p in points) / len(points)
+    return plated_text(support.id, (x, y), support.kind, SMALL_MM, INK, "centre")

@@ -1,0 +1,145 @@
+"""The pin table and the bar table, as blocks of rows."""
+
+import functools
+from collections.abc import Mapping
+
+from fixplan.case.records import Bar, BarAnchor, Case, Pin, PinAnchor
+from fixplan.checks.texts import listed, number, pins_words
+from fixplan.frame.joining import BarPath, bar_paths
+from fixplan.frame.lengths import PinLength, pin_length
+from fixplan.frame.skin_gap import bar_gap
+from fixplan.geometry.paths import PinPath, pin_path
+from fixplan.limb.anatomy import Limb
+from fixplan.limb.words import bearing_words, level_words, level_words_imaged
+from fixplan.sheet.rows import Block, Column, Row, head_row, table_row, text_row
+
+TILT_SHOWN_DEG = 2.0
+"""From this tilt on the level at the skin is printed beside the level at the bone (D3)."""
+
+_PIN_SHARES = (
+    ("No.", 0.05),
+    ("Bone", 0.1),
+    ("Level at the bone", 0.32),
+    ("Enters from", 0.24),
+    ("Skin to tip", 0.11),
+    ("Ø", 0.055),
+    ("Length", 0.125),
+)
+_BAR_SHARES = (("No.", 0.08), ("Holds", 0.4), ("Ø", 0.1), ("Length", 0.2), ("Off the skin", 0.22))
+
+
+@functools.cache
+def _columns(kind: str, width_mm: float) -> tuple[Column, ...]:
+    shares = _PIN_SHARES if kind == "pins" else _BAR_SHARES
+    return tuple(
+        Column(head, share * width_mm, bold=index == 0)
+        for index, (head, share) in enumerate(shares)
+    )
+
+
+def level_texts(limb: Limb, path: PinPath) -> str:
+    """A pin's level in words: from what a hand can feel, then from the imaged line."""
+    segment, level = path.segment, path.pin.level_mm
+    texts = [level_words(limb, segment, level), level_words_imaged(limb, segment, level)]
+    if abs(path.pin.tilt_deg) > TILT_SHOWN_DEG:
+        at_skin = level_words(limb, segment, path.level_at_skin_mm)
+        texts.insert(1, f"at the skin {at_skin}")
+    return "\n".join(dict.fromkeys(text for text in texts if text))
+
+
+def entry_texts(pin: Pin) -> str:
+    """A pin's side of entry in words, with what else must be known at the table."""
+    texts = [bearing_words(pin.bearing_deg)]
+    if abs(pin.tilt_deg) > TILT_SHOWN_DEG:
+        way = "proximal" if pin.tilt_deg > 0 else "distal"
+        texts.append(f"outer end {number(abs(pin.tilt_deg))}° {way}")
+    if pin.kind == "through":
+        texts.append("through-pin")
+    if pin.open_approach:
+        texts.append("open approach")
+    if pin.out_before_reaming:
+        texts.append("out before reaming")
+    return "\n".join(texts)
+
+
+def length_text(length: PinLength) -> str:
+    """The chosen length, and the needed one beneath."""
+    needed = f"needs {number(length.needed_mm)}"
+    if length.stock_mm is None:
+        return f"none stocked\n{needed}"
+    return f"{number(length.stock_mm)}\n{needed}"
+
+
+@functools.lru_cache(maxsize=1024)
+def _pin_row(limb: Limb, pin: Pin, length: PinLength, width_mm: float, size_mm: float) -> Row:
+    path = pin_path(limb, pin)
+    depth = f"{number(path.depth_from_skin_mm)} ± {number(length.uncertainty_mm)}"
+    cells = (
+        str(pin.number),
+        limb.bones[pin.bone].name,
+        level_texts(limb, path),
+        entry_texts(pin),
+        depth if path.skin_known else "skin not known",
+        number(pin.diameter_mm, 0 if pin.diameter_mm == round(pin.diameter_mm) else 1),
+        length_text(length),
+    )
+    return table_row(_columns("pins", width_mm), cells, size_mm)
+
+
+def _unknown_row(pin: Pin, width_mm: float, size_mm: float) -> Row:
+    cells = (str(pin.number), f"{pin.bone}: unknown", "bone not in this limb", "", "", "", "")
+    return table_row(_columns("pins", width_mm), cells, size_mm)
+
+
+def pin_block(case: Case, limb: Limb, width_mm: float, size_mm: float) -> Block:
+    """The pin table."""
+    rows = [
+        _pin_row(limb, pin, pin_length(case, pin), width_mm, size_mm)
+        if pin.bone in limb.bones
+        else _unknown_row(pin, width_mm, size_mm)
+        for pin in case.pins
+    ]
+    if not rows:
+        rows = [text_row("No pin is drawn.", width_mm, size_mm)]
+    head = head_row(_columns("pins", width_mm), size_mm)
+    return Block("table:pins", "PINS", tuple(rows), head, "all lengths in mm")
+
+
+def held_words(bar: Bar, case: Case) -> str:
+    """What a bar holds, in words: "pins 1 and 2, bar 3"."""
+    ids = [a.pin for a in bar.anchors if isinstance(a, PinAnchor)] + list(bar.also)
+    pins = [pin for pin in case.pins if pin.id in ids]
+    held = [a.bar for a in bar.anchors if isinstance(a, BarAnchor)]
+    bars = [f"bar {other.number}" for other in case.bars if other.id in held]
+    words = [pins_words(pins).lower()] if pins else []
+    return ", ".join([*words, listed(bars)]) if bars else ", ".join(words)
+
+
+@functools.lru_cache(maxsize=256)
+def _bar_row(cells: tuple[str, ...], width_mm: float, size_mm: float) -> Row:
+    return table_row(_columns("bars", width_mm), cells, size_mm)
+
+
+def _bar_cells(case: Case, bar: Bar, paths: Mapping[str, BarPath]) -> tuple[str, ...]:
+    path = paths.get(bar.id)
+    diameter = number(bar.diameter_mm)
+    if path is None:
+        return (str(bar.number), held_words(bar, case), diameter, "cannot be laid", "")
+    stock = path.stock_length_mm
+    chosen = "none stocked" if stock is None else number(stock)
+    gap = bar_gap(case, bar.id)
+    off = "not known" if gap is None else f"{number(gap.least_mm)} at least"
+    if gap is not None and gap.most_mm is not None:
+        off = f"{number(gap.least_mm)} to {number(gap.most_mm)}"
+    needed = f"needs {number(path.length_mm)}"
+    return (str(bar.number), held_words(bar, case), diameter, f"{chosen}, {needed}", off)
+
+
+def bar_block(case: Case, width_mm: float, size_mm: float) -> Block:
+    """The bar table; distances run from the bar's surface."""
+    paths = bar_paths(case)
+    rows = tuple(_bar_row(_bar_cells(case, bar, paths), width_mm, size_mm) for bar in case.bars)
+    if not rows:
+        rows = (text_row("No bar is drawn.", width_mm, size_mm),)
+    head = head_row(_columns("bars", width_mm), size_mm)
+    return Block("table:bars", "BARS", rows, head, "skin to surface of the bar, mm")

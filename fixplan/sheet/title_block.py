@@ -1,0 +1,237 @@
+"""The title block at the bottom right, the patient's blank field, and the cautions above both."""
+
+import functools
+from typing import NamedTuple
+
+from fixplan import __version__
+from fixplan.case.file import snapshot_id
+from fixplan.case.records import Case
+from fixplan.limb.anatomy import Limb
+from fixplan.limb.library import house_hash, read_toml
+from fixplan.sheet.box import Box
+from fixplan.sheet.fonts import wrapped
+from fixplan.sheet.ink import FRAME_RULE, INK, PAPER, SOFT_INK, TABLE_LAYER, THIN
+from fixplan.sheet.rows import LEADING
+from fixplan.sheet.shapes import AnyShape, Fill, Line, Polygon, Stroke, Text
+
+SMALL_MM = 2.6
+VALUE_MM = 2.9
+PAD_MM = 1.0
+GRID = 12
+
+
+class Cell(NamedTuple):
+    """A field of the title block: its name, what it says, and how many twelfths it takes."""
+
+    name: str
+    value: str
+    share: int
+    bold: bool = True
+
+
+class Titles(NamedTuple):
+    """What the title block says that does not follow from the case."""
+
+    checked: str
+    rule_set: str
+    printed_at: str
+    page: str
+
+
+def side_word(case: Case) -> str:
+    """RIGHT or LEFT."""
+    return case.side.upper()
+
+
+def fracture_words(case: Case) -> str:
+    """Every fracture: code, bone and open grade."""
+    words = []
+    for fracture in case.fractures:
+        grade: str = fracture.open_grade
+        if grade not in ("closed", "not graded"):
+            grade = f"open {grade}"
+        words.append(f"{fracture.code or 'no code'} {fracture.bone}, {grade}")
+    return "; ".join(words) or "none drawn"
+
+
+def size_words(case: Case, limb: Limb) -> str:
+    """How large the limb is drawn, from what, and how far that may be off."""
+    size = case.size
+    known = [] if size.stature_mm is None else [f"stature {size.stature_mm / 10:.0f} cm"]
+    if size.sex != "not given":
+        known.append(size.sex)
+    if size.mass_kg is not None:
+        known.append(f"{size.mass_kg:.0f} kg")
+    lengths = []
+    for segment in limb.segments.values():
+        bone = segment.primary
+        if segment.name not in ("thigh", "leg"):
+            continue
+        error = limb.length_error_mm(bone)
+        doubt = "typed" if error is None else f"± {error:.0f}"
+        lengths.append(f"{bone} {limb.bones[bone].length_mm:.0f} mm {doubt}")
+    return "; ".join([", ".join(known) or "reference adult", *lengths])
+
+
+def _rows(case: Case, limb: Limb, titles: Titles) -> tuple[tuple[Cell, ...], ...]:
+    house = house_hash()
+    return (
+        (
+            Cell("CASE", case.label or "no title", 7),
+            Cell("SIDE", f"{side_word(case)} {case.limb}", 3),
+            Cell("PAGE", titles.page, 2),
+        ),
+        (
+            Cell("FRACTURE", fracture_words(case), 6),
+            Cell("LIMB SIZE", size_words(case, limb), 6, bold=False),
+        ),
+        (
+            Cell("CHECKED", titles.checked, 6),
+            Cell("SCALE", "schematic, do not measure", 4),
+            Cell("PLAN", snapshot_id(case), 2),
+        ),
+        (
+            Cell("RULES", titles.rule_set, 4, bold=False),
+            Cell("PROGRAM", f"fixplan {__version__}", 3, bold=False),
+            Cell("HOUSE VALUES", f"used, {house}" if house else "none used", 3, bold=False),
+            Cell("DATE", titles.printed_at or "not printed", 2, bold=False),
+        ),
+    )
+
+
+def _cell_lines(cell: Cell, width_mm: float) -> tuple[str, ...]:
+    inner = cell.share / GRID * width_mm - 2 * PAD_MM
+    return wrapped(cell.value, VALUE_MM, inner, cell.bold)
+
+
+def _row_height(row: tuple[Cell, ...], width_mm: float) -> float:
+    lines = max(len(_cell_lines(cell, width_mm)) for cell in row)
+    return SMALL_MM * 1.15 + LEADING * VALUE_MM * lines + 1.3
+
+
+Rows = tuple[tuple[Cell, ...], ...]
+
+
+@functools.lru_cache(maxsize=32)
+def _title_shapes(rows: Rows, x: float, y: float, width_mm: float) -> tuple[AnyShape, ...]:
+    owner = "title-block"
+    height = sum([_row_height(row, width_mm) for row in rows])
+    frame = Box(x, y, width_mm, height)
+    shapes: list[AnyShape] = [
+        Polygon(
+            owner=owner,
+            layer=TABLE_LAYER,
+            points=frame.corners,
+            stroke=FRAME_RULE,
+            fill=Fill(PAPER),
+        )
+    ]
+    top = y
+    for row in rows:
+        left, tall = x, _row_height(row, width_mm)
+        if top > y:
+            line = ((x, top), (x + width_mm, top))
+            shapes.append(Line(owner=owner, layer=TABLE_LAYER, points=line, stroke=THIN))
+        for cell in row:
+            if left > x:
+                line = ((left, top), (left, top + tall))
+                shapes.append(Line(owner=owner, layer=TABLE_LAYER, points=line, stroke=THIN))
+            shapes += _cell_shapes(cell, left, top, width_mm)
+            left += cell.share / GRID * width_mm
+        top += tall
+    return tuple(shapes)
+
+
+def _cell_shapes(cell: Cell, x: float, y: float, width_mm: float) -> list[AnyShape]:
+    owner = "title-block"
+    name = Text(
+        owner=owner,
+        layer=TABLE_LAYER,
+        at=(x + PAD_MM, y + SMALL_MM + 0.4),
+        text=cell.name,
+        size_mm=SMALL_MM,
+        colour=SOFT_INK,
+    )
+    first = y + 1.15 * SMALL_MM + VALUE_MM + 0.4
+    return [
+        name,
+        *[
+            Text(
+                owner=owner,
+                layer=TABLE_LAYER,
+                at=(x + PAD_MM, first + LEADING * VALUE_MM * k),
+                text=line,
+                size_mm=VALUE_MM,
+                bold=cell.bold,
+                colour=INK,
+            )
+            for k, line in enumerate(_cell_lines(cell, width_mm))
+        ],
+    ]
+
+
+def title_height_mm(case: Case, limb: Limb, titles: Titles, width_mm: float) -> float:
+    """Height of the title block at that width."""
+    return sum([_row_height(row, width_mm) for row in _rows(case, limb, titles)])
+
+
+def title_shapes(
+    case: Case, limb: Limb, titles: Titles, right: float, bottom: float, width_mm: float
+) -> tuple[AnyShape, ...]:
+    """The title block with its lower right corner at a page point."""
+    rows = _rows(case, limb, titles)
+    height = sum([_row_height(row, width_mm) for row in rows])
+    return _title_shapes(rows, right - width_mm, bottom - height, width_mm)
+
+
+@functools.lru_cache(maxsize=8)
+def patient_field(box: Box) -> tuple[AnyShape, ...]:
+    """A blank field for the patient's label."""
+    owner = "patient-field"
+    return (
+        Polygon(
+            owner=owner,
+            layer=TABLE_LAYER,
+            points=box.corners,
+            stroke=Stroke(SOFT_INK, 0.25, "dash"),
+            fill=Fill(PAPER),
+        ),
+        Text(
+            owner=owner,
+            layer=TABLE_LAYER,
+            at=(box.x + 1.2, box.y + 3.4),
+            text="patient's label",
+            size_mm=SMALL_MM,
+            colour=SOFT_INK,
+        ),
+    )
+
+
+@functools.cache
+def caution_text() -> str:
+    """The cautions that stand on every page, in one paragraph."""
+    cautions = read_toml("cautions.toml")["caution"]
+    assert isinstance(cautions, list)
+    return " ".join(str(caution["text"]) for caution in cautions)
+
+
+@functools.lru_cache(maxsize=16)
+def caution_lines(width_mm: float) -> tuple[str, ...]:
+    """The cautions wrapped to a width."""
+    return wrapped(caution_text(), SMALL_MM, width_mm)
+
+
+@functools.lru_cache(maxsize=16)
+def caution_shapes(x: float, y: float, width_mm: float) -> tuple[AnyShape, ...]:
+    """The cautions, their upper left corner at a page point."""
+    return tuple(
+        Text(
+            owner="cautions",
+            layer=TABLE_LAYER,
+            at=(x, y + SMALL_MM + LEADING * SMALL_MM * k),
+            text=line,
+            size_mm=SMALL_MM,
+            colour=INK,
+        )
+        for k, line in enumerate(caution_lines(width_mm))
+    )

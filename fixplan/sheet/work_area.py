@@ -1,0 +1,168 @@
+"""Which part of the limb is drawn: all that is planned, with some limb round it.
+
+The window moves in whole steps, so that sliding a pin a little does not shift the drawing under
+the hand. Everything here is in limb view coordinates, mm.
+"""
+
+import functools
+from collections.abc import Iterable, Iterator
+
+import numpy as np
+
+from fixplan.case.records import (
+    Candidate,
+    Case,
+    Fracture,
+    Injury,
+    Nail,
+    Pin,
+    Plate,
+    View,
+    Wound,
+)
+from fixplan.frame.joining import BarPath
+from fixplan.geometry.paths import pin_path
+from fixplan.limb.pose import Pose
+from fixplan.sheet.frame_picture import Held, segment_near
+from fixplan.sheet.pin_picture import ends_of
+from fixplan.sheet.scene import Array
+from fixplan.sheet.shapes import Point
+from fixplan.sheet.views import Extent, extent_of
+
+STEP_MM = 20.0
+AROUND_MM = 24.0
+LEAST_MM = 260.0
+VIEWS: tuple[View, View] = ("front", "side")
+
+Region = Fracture | Wound | Injury | Candidate
+
+
+def _pairs(points: Array) -> list[Point]:
+    return [(u, v) for u, v in points.tolist()]
+
+
+@functools.lru_cache(maxsize=4096)
+def pin_reach(pose: Pose, pin: Pin, length_mm: float, view: View) -> tuple[Point, ...]:
+    """Both ends of a pin."""
+    path = pin_path(pose.limb, pin)
+    ends = ends_of(path, length_mm)
+    solid = np.array([path.point(ends.outer_mm), path.point(ends.inner_mm)])
+    return tuple(_pairs(pose.to_view(path.segment, view, solid)))
+
+
+@functools.lru_cache(maxsize=1024)
+def bar_reach(pose: Pose, path: BarPath, held: Held, view: View) -> tuple[Point, ...]:
+    """Both ends of a bar."""
+    first, last = path.ends_along_mm
+    points: list[Point] = []
+    for along_mm, end in ((first, path.start_mm), (last, path.end_mm)):
+        segment = segment_near(held, along_mm)
+        own = pose.from_limb(segment, np.array([end]))
+        points += _pairs(pose.to_view(segment, view, own))
+    return tuple(points)
+
+
+def _levels(segment: str, levels: Iterable[float]) -> Iterator[tuple[str, Point]]:
+    for level in levels:
+        yield segment, (0.0, level)
+
+
+def _drawn_in(pose: Pose, thing: Region, view: View) -> Iterator[tuple[str, Point]]:
+    """Points of a region, as (segment, drawn point), that the window must hold."""
+    bones = pose.limb.bones
+    if isinstance(thing, Fracture):
+        if thing.bone in bones:
+            yield from _levels(bones[thing.bone].segment, (thing.from_mm, thing.to_mm))
+    elif isinstance(thing, Injury):
+        own, other = (thing.front, thing.side) if view == "front" else (thing.side, thing.front)
+        yield from ((thing.segment, point) for point in own)
+        yield from _levels(thing.segment, () if own else [v for _, v in other])
+    elif isinstance(thing, Wound):
+        points = thing.outline or thing.line
+        if thing.view == view:
+            yield from ((thing.segment, point) for point in points)
+        else:
+            yield from _levels(thing.segment, [v for _, v in points])
+    else:
+        for part in thing.parts:
+            if isinstance(part, Plate | Nail) and part.bone in bones:
+                yield from _levels(bones[part.bone].segment, (part.from_mm, part.to_mm))
+
+
+@functools.lru_cache(maxsize=512)
+def region_reach(pose: Pose, thing: Region, view: View) -> tuple[Point, ...]:
+    """Points of a region that the window must hold; empty where its segment is not known."""
+    return tuple(
+        (float(u), float(v))
+        for segment, point in _drawn_in(pose, thing, view)
+        if segment in pose.limb.segments
+        for u, v in pose.uv_of(segment, view, np.array([point])).tolist()
+    )
+
+
+@functools.lru_cache(maxsize=64)
+def _skin(pose: Pose, view: View) -> Array:
+    rings = [
+        pose.uv_of(name, view, pose.limb.skin_outline(name, view)) for name in pose.limb.segments
+    ]
+    return np.concatenate(rings)
+
+
+@functools.lru_cache(maxsize=256)
+def _skin_extent(pose: Pose, view: View, v_from: float, v_to: float) -> Extent | None:
+    """How wide the limb is between two levels of a view."""
+    points = _skin(pose, view)
+    inside = points[(points[:, 1] >= v_from) & (points[:, 1] <= v_to)]
+    return extent_of(_pairs(inside)) if len(inside) else None
+
+
+def _limits(pose: Pose) -> tuple[float, float]:
+    points = np.concatenate([_skin(pose, view) for view in VIEWS])[:, 1]
+    return float(points.min()), float(points.max())
+
+
+def _v_range(pose: Pose, points: list[Point]) -> tuple[float, float]:
+    """The levels to draw: what is planned and some limb round it, or the whole limb."""
+    lowest, highest = _limits(pose)
+    if not points:
+        return lowest, highest
+    vs = [v for _, v in points]
+    short = max(LEAST_MM - (max(vs) - min(vs)), 2 * AROUND_MM)
+    v_from = STEP_MM * np.floor((min(vs) - 0.5 * short) / STEP_MM)
+    v_to = STEP_MM * np.ceil((max(vs) + 0.5 * short) / STEP_MM)
+    return max(float(v_from), lowest - 4.0), min(float(v_to), highest + 4.0)
+
+
+def work_extents(
+    case: Case,
+    pose: Pose,
+    reach: dict[View, list[Point]],
+) -> tuple[Extent, Extent]:
+    """What the front and the side view must show; both over the same levels.
+
+    `reach` holds the ends of pins and bars and the landmarks that distances are told from.
+    """
+    regions: tuple[Region, ...] = (
+        *case.fractures,
+        *case.wounds,
+        *case.injuries,
+        *case.candidates,
+    )
+    wanted = {
+        view: reach[view] + [p for thing in regions for p in region_reach(pose, thing, view)]
+        for view in VIEWS
+    }
+    v_from, v_to = _v_range(pose, wanted["front"] + wanted["side"])
+    extents = []
+    for view in VIEWS:
+        skin = _skin_extent(pose, view, v_from, v_to)
+        own = extent_of([*wanted[view], *_corners(skin)]) if wanted[view] or skin else None
+        stepped = (own or Extent(-50.0, 50.0, v_from, v_to)).grown(0.5 * STEP_MM)
+        extents.append(Extent(stepped.u_from, stepped.u_to, v_from, v_to))
+    return extents[0], extents[1]
+
+
+def _corners(extent: Extent | None) -> list[Point]:
+    if extent is None:
+        return []
+    return [(extent.u_from, extent.v_from), (extent.u_to, extent.v_to)]
