@@ -5,8 +5,10 @@ import hashlib
 import json
 from collections.abc import Iterable
 from pathlib import Path
+from typing import Annotated, Literal
 
 import msgspec
+from msgspec import Meta
 
 from fixplan import __version__
 from fixplan.case.layout import laid_out, packed, plain_numbers
@@ -38,10 +40,10 @@ PROBLEMS_TOLD = 12
 class CaseDocument(Record, frozen=True, kw_only=True):
     """The file round the case: which format it is and what wrote it."""
 
-    format: str
-    version: int
-    program: ShortText = ""
-    rules: ShortText = ""
+    format: Literal["fixplan case"]
+    version: Annotated[int, Meta(ge=FORMAT_VERSION, le=FORMAT_VERSION)]
+    program: Annotated[ShortText, Meta(description="Version of the program that wrote it")] = ""
+    rules: Annotated[ShortText, Meta(description="Version of the rule set then")] = ""
     case: Case
 
 
@@ -133,10 +135,13 @@ def content_hash(content: bytes) -> str:
 
 def schema() -> dict[str, object]:
     """The JSON Schema of the case file, with every limit and a description of every record."""
+    definitions = msgspec.json.schema(CaseDocument)
+    for record in definitions["$defs"].values():
+        record["description"] = " ".join(record["description"].split())
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": f"{FORMAT_NAME}, version {FORMAT_VERSION}",
-        **msgspec.json.schema(CaseDocument),
+        **definitions,
     }
 
 

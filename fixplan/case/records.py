@@ -10,15 +10,39 @@ from typing import Annotated, Literal
 import msgspec
 from msgspec import Meta
 
-Id = Annotated[str, Meta(min_length=1, max_length=60, pattern=r"^[a-z][a-z0-9-]*$")]
+Id = Annotated[
+    str,
+    Meta(
+        min_length=1,
+        max_length=60,
+        pattern=r"^[a-z][a-z0-9-]*$",
+        description="A name that the case uses inside, such as pin-3 or tibia",
+    ),
+]
 ShortText = Annotated[str, Meta(max_length=200)]
 LongText = Annotated[str, Meta(max_length=5000)]
-Subject = Annotated[str, Meta(min_length=1, max_length=200, pattern=r"^[a-z][a-z0-9:/._-]*$")]
-Coordinate = Annotated[float, Meta(ge=-2000, le=2000)]
-Level = Annotated[float, Meta(ge=-1000, le=2000)]
-Size = Annotated[float, Meta(gt=0, le=1000)]
+Subject = Annotated[
+    str,
+    Meta(
+        min_length=1,
+        max_length=200,
+        pattern=r"^[a-z][a-z0-9:/._-]*$",
+        description="What a finding is about, such as pin-3 or clamp:bar-1/pin-3",
+    ),
+]
+Coordinate = Annotated[float, Meta(ge=-2000, le=2000, description="mm in a view or along a bar")]
+Level = Annotated[
+    float, Meta(ge=-1000, le=2000, description="mm along the segment, growing distally")
+]
+Size = Annotated[float, Meta(gt=0, le=1000, description="mm")]
 Point = tuple[Coordinate, Coordinate]
-Outline = Annotated[tuple[Point, ...], Meta(max_length=2000)]
+Outline = Annotated[
+    tuple[Point, ...],
+    Meta(
+        max_length=2000,
+        description="Points (u, v) in mm: u lateral + (front) or anterior + (side), v distal +",
+    ),
+]
 Band = tuple[Level, Level]
 Measured = Annotated[float, Meta(ge=-1e9, le=1e9)]
 

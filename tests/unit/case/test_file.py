@@ -386,6 +386,8 @@ def test_schema_carries_limits_and_descriptions() -> None:
     assert "half-pin or through-pin" in pin_schema["description"]
     assert pin_schema["additionalProperties"] is False
     assert "maxItems" in text
+    assert "mm along the segment" in text
+    assert all(record["description"] for record in schema()["$defs"].values())  # type: ignore[attr-defined]
 
 
 def test_the_document_names_every_field_it_reads() -> None:
