@@ -92,7 +92,7 @@ def measure(axes: list[Axis], cells: Cells, counted: list[tuple[float, float]]) 
     ends = np.array(counted)[pairs.axis]
     within = np.maximum(np.minimum(leaves, ends[:, 1]) - np.maximum(enters, ends[:, 0]), 0.0)
     shape = (len(cells.starts), len(axes))
-    inside = np.bincount(pairs.group, within, groups)
+    inside: Array = np.bincount(pairs.group, within, groups).astype(float)
     return Stretches(gap[best].reshape(shape), at[best].reshape(shape), inside.reshape(shape))
 
 

@@ -7,7 +7,6 @@ tip, with entry and locking zones as level ranges hit by the hole in bone.
 
 import math
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import msgspec
 import numpy as np
@@ -18,9 +17,7 @@ from fixplan.case.records import Band, BoneSide, Nail, Plate, View
 from fixplan.geometry.outlines import RegionGap
 from fixplan.geometry.paths import PinPath, segment_of
 from fixplan.geometry.stacks import Shape, Stack, stack_extent, stack_gap
-
-if TYPE_CHECKING:
-    from fixplan.limb.anatomy import Limb
+from fixplan.limb.anatomy import Limb
 
 Array = NDArray[np.float64]
 
@@ -50,7 +47,7 @@ class NailGap(msgspec.Struct, frozen=True):
     locking_mm: float | None
 
 
-def plate_gap(path: PinPath, limb: "Limb", plate: Plate) -> RegionGap | None:
+def plate_gap(path: PinPath, limb: Limb, plate: Plate) -> RegionGap | None:
     """Gap from a pin's surface to a plate.
 
     None when the two are in different segments, or the plate lies off its bone.
@@ -60,7 +57,7 @@ def plate_gap(path: PinPath, limb: "Limb", plate: Plate) -> RegionGap | None:
     return stack_gap(path.solid, path.radius_mm, _plate_stack(limb, plate))
 
 
-def nail_gap(path: PinPath, limb: "Limb", nail: Nail) -> NailGap | None:
+def nail_gap(path: PinPath, limb: Limb, nail: Nail) -> NailGap | None:
     """Gaps from a pin to a nail's canal, entry zone and locking zones.
 
     None when the two are in different segments, or the nail lies off its bone.
@@ -92,17 +89,17 @@ def band_gap_mm(hole: Band, band: Band) -> float:
     return max(min(band) - hole[1], hole[0] - max(band), 0.0)
 
 
-def plate_outline(limb: "Limb", plate: Plate, view: View) -> Array:
+def plate_outline(limb: Limb, plate: Plate, view: View) -> Array:
     """A plate's footprint in a view: closed ring (n, 2) of (u, level) in its segment's frame."""
     return stack_extent(_plate_stack(limb, plate), 0 if view == "front" else 1)
 
 
-def nail_outline(limb: "Limb", nail: Nail, view: View) -> Array:
+def nail_outline(limb: Limb, nail: Nail, view: View) -> Array:
     """A nail's canal in a view: closed ring (n, 2) of (u, level) in its segment's frame."""
     return stack_extent(_nail_stack(limb, nail), 0 if view == "front" else 1)
 
 
-def zone_outline(limb: "Limb", bone: str, band: Band, view: View) -> Array:
+def zone_outline(limb: Limb, bone: str, band: Band, view: View) -> Array:
     """The part of a bone's outline between two levels, such as a locking zone, for drawing.
 
     Closed ring (n, 2) of (u, level); of several pieces the largest; empty off the bone.
@@ -113,20 +110,20 @@ def zone_outline(limb: "Limb", bone: str, band: Band, view: View) -> Array:
     return np.empty((0, 2)) if part is None else np.asarray(part.exterior.coords[:-1])
 
 
-def _plate_stack(limb: "Limb", plate: Plate) -> Stack:
+def _plate_stack(limb: Limb, plate: Plate) -> Stack:
     shape = (plate.side, plate.width_mm, plate.thickness_mm)
     low, high = sorted((plate.from_mm, plate.to_mm))
     return Stack(low, high, lambda level: _plate_shape(limb, plate.bone, shape, level))
 
 
-def _nail_stack(limb: "Limb", nail: Nail) -> Stack:
+def _nail_stack(limb: Limb, nail: Nail) -> Stack:
     low, high = sorted((nail.from_mm, nail.to_mm))
     return Stack(low, high, lambda level: _nail_shape(limb, nail.bone, nail.width_mm, level))
 
 
 @lru_cache(maxsize=4096)
 def _plate_shape(
-    limb: "Limb", bone: str, shape: tuple[BoneSide, float, float], level_mm: float
+    limb: Limb, bone: str, shape: tuple[BoneSide, float, float], level_mm: float
 ) -> Shape | None:
     section = limb.section(bone, level_mm)
     if section is None:
@@ -139,7 +136,7 @@ def _plate_shape(
 
 
 @lru_cache(maxsize=4096)
-def _nail_shape(limb: "Limb", bone: str, width_mm: float, level_mm: float) -> Shape | None:
+def _nail_shape(limb: Limb, bone: str, width_mm: float, level_mm: float) -> Shape | None:
     """In the shaft the canal widened to the nail; in spongy bone the nail's width alone."""
     section = limb.section(bone, level_mm)
     if section is None:

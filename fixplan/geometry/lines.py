@@ -44,11 +44,3 @@ def closest_points(
     point_a, point_b = start_a + at_a * a, start_b + at_b * b
     off = point_a - point_b
     return float(np.sqrt(off @ off)), point_a, point_b
-
-
-def point_to_line_mm(point: Array, start: Array, end: Array) -> float:
-    """Distance from a point to the endless line through two others, mm."""
-    along = end - start
-    off = point - start
-    off = off - (off @ along) / (along @ along) * along
-    return float(np.sqrt(off @ off))

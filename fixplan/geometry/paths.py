@@ -6,18 +6,15 @@ the tip the least. The aim is the bone's target at the pin's level, moved by its
 
 import math
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fixplan.case.records import Pin, View
+from fixplan.case.records import Pin
 from fixplan.errors import GeometryError
 from fixplan.geometry.axis_gap import Axis
 from fixplan.geometry.rays import Line, Span, span
-
-if TYPE_CHECKING:
-    from fixplan.limb.anatomy import Limb, Section
+from fixplan.limb.anatomy import Limb, Section
 
 Array = NDArray[np.float64]
 
@@ -34,7 +31,7 @@ class PinPath:
     `canal_mm` holds the two crossings of the canal, None when the pin misses it or it is not known.
     """
 
-    def __init__(self, limb: "Limb", pin: Pin) -> None:
+    def __init__(self, limb: Limb, pin: Pin) -> None:
         self.limb, self.pin = limb, pin
         self.segment = segment_of(limb, pin.bone)
         section, self.target_mm = _aimed_section(limb, pin)
@@ -119,7 +116,7 @@ class PinPath:
     @cached_property
     def canal_mm(self) -> tuple[float, float] | None:
         """The outer and inner crossing of the canal by the pin's axis."""
-        canal = span(self.line, self._canal_at) if self.hits_bone else None
+        canal = span(self.line, self._canal_at) if self.canal_known else None
         if canal is None:
             return None
         outer, inner = min(canal.outer_mm, self.near_mm), max(canal.inner_mm, self.tip_end_mm)
@@ -132,8 +129,8 @@ class PinPath:
 
     @cached_property
     def canal_known(self) -> bool:
-        """Whether the bone's canal is known at the pin's level."""
-        return self.hits_bone and self._canal_at(self.pin.level_mm) is not None
+        """Whether the pin is in bone whose canal is known."""
+        return self.known and self._canal_at(self.pin.level_mm) is not None
 
     @property
     def one_cortex_fraction(self) -> float | None:
@@ -170,13 +167,6 @@ class PinPath:
         inner = BEYOND_SKIN_MM if self.pin.kind == "through" else 0.0
         return inner, self.solid.length_mm - BEYOND_SKIN_MM
 
-    def shadow(self, view: View) -> tuple[tuple[float, float], tuple[float, float]]:
-        """The pin in a view, from its outer skin puncture to its tip, as (u, level) in mm."""
-        u = 0 if view == "front" else 1
-        ends = (self.skin_point_mm, self.tip_mm)
-        outer, tip = ((float(end[u]), float(end[2])) for end in ends)
-        return outer, tip
-
     def _outline_at(self, level_mm: float) -> Array | None:
         section = self.limb.section(self.pin.bone, level_mm)
         return None if section is None else section.outline
@@ -196,7 +186,7 @@ class PinPath:
 
 
 @lru_cache(maxsize=1024)
-def pin_path(limb: "Limb", pin: Pin) -> PinPath:
+def pin_path(limb: Limb, pin: Pin) -> PinPath:
     """The path of a pin in its bone's segment.
 
     A pin that misses its bone is an answer (`hits_bone` False), not an error.
@@ -207,7 +197,7 @@ def pin_path(limb: "Limb", pin: Pin) -> PinPath:
     return PinPath(limb, pin)
 
 
-def segment_of(limb: "Limb", bone: str) -> str:
+def segment_of(limb: Limb, bone: str) -> str:
     """Name of the segment that a bone belongs to.
 
     Raises:
@@ -220,13 +210,12 @@ def segment_of(limb: "Limb", bone: str) -> str:
     return str(limb.bones[bone].segment)
 
 
-def _aimed_section(limb: "Limb", pin: Pin) -> "tuple[Section | None, Array]":
+def _aimed_section(limb: Limb, pin: Pin) -> tuple[Section | None, Array]:
     """Section at the pin's level and its target; off the bone, the target of its nearest end."""
     section = limb.section(pin.bone, pin.level_mm)
     if section is not None:
         return section, np.asarray(section.target, dtype=float)
-    levels = limb.outline(pin.bone, "front")[:, 1]
-    inward = 0.5
-    level = min(max(pin.level_mm, float(levels.min()) + inward), float(levels.max()) - inward)
+    bone, inward_mm = limb.bones[pin.bone], 0.5
+    level = min(max(pin.level_mm, bone.from_mm + inward_mm), bone.to_mm - inward_mm)
     nearest = limb.section(pin.bone, level)
     return None, np.zeros(2) if nearest is None else np.asarray(nearest.target, dtype=float)

@@ -2,7 +2,7 @@
 
 The line runs from an aim point along a unit vector; distances along it are in mm, growing outward.
 Without tilt the line stays in one section and the answer is exact; with tilt each end is a
-bracketed root.
+bracketed root, and between sections a millimetre apart the surface counts as straight.
 """
 
 import math
@@ -17,10 +17,12 @@ Array = NDArray[np.float64]
 SectionRing = Callable[[float], Array | None]
 
 FLAT_TILT_DEG = 0.01
+_GRID_MM = 1.0
 _FARTHEST_MM = 400.0
 _STEP_MM = 4.0
-_EXACT_MM = 1e-7
-_MOST_STEPS = 80
+_SEARCH_MM = 60.0
+_EXACT_MM = 1e-6
+_MOST_STEPS = 60
 
 
 class Line:
@@ -58,56 +60,76 @@ def span(line: Line, ring_at: SectionRing) -> Span | None:
 
     `ring_at(level)` gives the surface's ring at a level, or None where there is none.
     """
+    surface = _Surface(line, ring_at)
     if line.flat:
-        reach = _reach(line, ring_at, line.level_mm(0.0))
+        reach = surface.cut(line.level_mm(0.0))
         return None if reach is None else Span(reach[1], reach[0], complete=True)
-    inside = _point_inside(line, ring_at)
+    inside = _point_inside(surface)
     if inside is None:
         return None
-    outer, outer_known = _leaves(line, ring_at, inside, 1)
-    inner, inner_known = _leaves(line, ring_at, inside, -1)
+    outer, outer_known = _leaves(surface, inside, 1)
+    inner, inner_known = _leaves(surface, inside, -1)
     return Span(outer, inner, outer_known and inner_known)
 
 
-def _reach(line: Line, ring_at: SectionRing, level_mm: float) -> tuple[float, float] | None:
-    """The least and greatest horizontal distance at which the line's shadow crosses one section."""
-    ring = ring_at(level_mm)
-    if ring is None:
-        return None
-    found = crossings(ring, line.aim_mm[:2], line.along_xy)
-    return (float(found[0]), float(found[-1])) if len(found) else None
+class _Surface:
+    """A surface as one line meets it; sections are cut once each."""
+
+    def __init__(self, line: Line, ring_at: SectionRing) -> None:
+        self.line, self._ring_at = line, ring_at
+        self._cuts: dict[float, tuple[float, float] | None] = {}
+
+    def cut(self, level_mm: float) -> tuple[float, float] | None:
+        """Least and greatest horizontal distance at which the line's shadow meets one section."""
+        if level_mm not in self._cuts:
+            ring = self._ring_at(level_mm)
+            line = self.line
+            found = np.empty(0) if ring is None else crossings(ring, line.aim_mm[:2], line.along_xy)
+            self._cuts[level_mm] = (float(found[0]), float(found[-1])) if len(found) else None
+        return self._cuts[level_mm]
+
+    def reach(self, at_mm: float) -> tuple[float, float] | None:
+        """As `cut`, at the level that the line has at a distance, between sections of the grid."""
+        level_mm = self.line.level_mm(at_mm)
+        above_mm = math.floor(level_mm / _GRID_MM) * _GRID_MM
+        above, below = self.cut(above_mm), self.cut(above_mm + _GRID_MM)
+        if above is None or below is None:
+            return None
+        share = (level_mm - above_mm) / _GRID_MM
+        low, high = (a + share * (b - a) for a, b in zip(above, below, strict=True))
+        return low, high
+
+    def holds(self, at_mm: float) -> bool:
+        """Whether the line is inside at a distance."""
+        reach = self.reach(at_mm)
+        return reach is not None and reach[0] <= at_mm * self.line.cos_tilt <= reach[1]
 
 
-def _is_inside(line: Line, ring_at: SectionRing, at_mm: float) -> bool:
-    reach = _reach(line, ring_at, line.level_mm(at_mm))
-    return reach is not None and reach[0] <= at_mm * line.cos_tilt <= reach[1]
-
-
-def _point_inside(line: Line, ring_at: SectionRing) -> float | None:
-    """A distance at which the line is inside, nearest the aim in steps of 2 mm."""
-    for step in range(61):
-        for at_mm in (step * 2.0, -step * 2.0):
-            if _is_inside(line, ring_at, at_mm):
+def _point_inside(surface: _Surface) -> float | None:
+    """A distance at which the line is inside, the nearest to the aim in steps."""
+    for step in range(math.ceil(_SEARCH_MM / _STEP_MM)):
+        for at_mm in (step * _STEP_MM, -step * _STEP_MM):
+            if surface.holds(at_mm):
                 return at_mm
     return None
 
 
-def _leaves(line: Line, ring_at: SectionRing, inside: float, end: int) -> tuple[float, bool]:
+def _leaves(surface: _Surface, inside: float, end: int) -> tuple[float, bool]:
     """Where the line leaves the surface, outward (end 1) or inward (-1), and if that is known."""
+    cos_tilt = surface.line.cos_tilt
 
     def beyond(at_mm: float) -> float:
-        reach = _reach(line, ring_at, line.level_mm(at_mm))
+        reach = surface.reach(at_mm)
         if reach is None:
             return math.inf
-        return end * (at_mm * line.cos_tilt - reach[(end + 1) // 2])
+        return end * (at_mm * cos_tilt - reach[(end + 1) // 2])
 
     low, low_value = inside, min(beyond(inside), 0.0)
-    ahead = max(-low_value / line.cos_tilt * 1.05, _STEP_MM)
-    high = low + end * ahead
+    high = low + end * max(-low_value / cos_tilt * 1.05, _STEP_MM)
     high_value = beyond(high)
     while high_value < 0 and abs(high) < _FARTHEST_MM:
         low, low_value = high, high_value
-        high += end * max(-high_value / line.cos_tilt * 1.05, _STEP_MM)
+        high += end * max(-high_value / cos_tilt * 1.05, _STEP_MM)
         high_value = beyond(high)
     return _root(beyond, (low, low_value), (high, high_value))
 

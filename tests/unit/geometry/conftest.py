@@ -22,8 +22,10 @@ class RoundLimb:
 
     def __init__(self, bone=lambda _: 12.0, canal=lambda _: 5.0, skin=lambda _: 45.0):
         self._bone, self._canal, self._skin = bone, canal, skin
-        self.bones = {"tibia": SimpleNamespace(name="tibia", segment="leg", length_mm=400.0)}
-        self.segments = {"leg": SimpleNamespace(name="leg")}
+        self.bones = {
+            "tibia": SimpleNamespace(name="tibia", segment="leg", from_mm=0.0, to_mm=400.0)
+        }
+        self.segments = {"leg": SimpleNamespace(name="leg", front_shows="level")}
 
     def section(self, bone, level_mm):
         assert bone == "tibia"

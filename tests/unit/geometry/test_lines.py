@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from fixplan.geometry.lines import closest_points, crossings, point_to_line_mm
+from fixplan.geometry.lines import closest_points, crossings
 
 SQUARE = np.array([(-10.0, -10.0), (10.0, -10.0), (10.0, 10.0), (-10.0, 10.0)])
 
@@ -42,8 +42,3 @@ def test_parallel_stretches_that_do_not_overlap_meet_at_their_ends():
 def test_two_points_are_stretches_too():
     a, b = np.array((0.0, 0, 0)), np.array((0.0, 3, 4))
     assert closest_points(a, a, b, b)[0] == pytest.approx(5)
-
-
-def test_distance_to_an_endless_line_ignores_its_ends():
-    point, start, end = np.array((100.0, 3, 4)), np.zeros(3), np.array((1.0, 0, 0))
-    assert point_to_line_mm(point, start, end) == pytest.approx(5)

@@ -1,6 +1,5 @@
 import math
 
-import numpy as np
 import pytest
 
 from fixplan.errors import GeometryError
@@ -122,14 +121,6 @@ def test_without_a_known_canal_the_cortex_is_not_judged(round_limb, make_pin):
 def test_a_tip_at_the_far_surface_is_bicortical(limb, make_pin):
     assert pin_path(limb, make_pin(tip_mm=0)).is_bicortical
     assert not pin_path(limb, make_pin(tip_mm=-0.5)).is_bicortical
-
-
-def test_shadows_in_both_views(limb, make_pin):
-    path = pin_path(limb, make_pin(bearing_deg=90))
-    (outer, tip) = path.shadow("front")
-    assert np.abs([outer[0], tip[0]]).max() < 1e-6
-    outer, tip = path.shadow("side")
-    assert (outer[0], tip[0], tip[1]) == pytest.approx((45, -14, 100))
 
 
 def test_the_same_pin_gives_the_same_path(limb, make_pin):
