@@ -52,7 +52,7 @@ class Obstacle(msgspec.Struct, frozen=True):
 
 
 class PinShape(msgspec.Struct, frozen=True):
-    """What of a pin matters here: radius, how far its tip passes the far surface, through or not."""
+    """What matters of a pin: radius, how far its tip passes the far surface, through or not."""
 
     radius_mm: float
     overshoot_mm: float = 0.0

@@ -56,7 +56,7 @@ class Edges:
         )
 
     def near(self, reach: float) -> tuple[Array, Array]:
-        """Bearings that the polygon blocks for a pin's outer part; all of them if it is too close."""
+        """Bearings that the polygon blocks for a pin's outer part; a whole turn if too close."""
         if self.least_mm.min() <= reach:
             return np.zeros(1), np.full(1, 2 * math.pi)
         return self.windows(reach)

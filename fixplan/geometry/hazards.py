@@ -1,0 +1,138 @@
+"""What a pin could meet at its level, at the limb's size: tracks as discs, and outlines.
+
+Other bones, joint cavities and hazards that were authored as an outline are obstacles; nerves,
+vessels and tendons that were authored as discs are tracks, looked up at the pin's level and off it.
+"""
+
+import math
+from collections.abc import Collection
+from typing import TYPE_CHECKING
+
+import msgspec
+import numpy as np
+from numpy.typing import NDArray
+
+from fixplan.geometry.clear_directions import Disc, Obstacle
+from fixplan.geometry.hazard_tracks import (
+    Gap,
+    Stretches,
+    authored_levels_mm,
+    greatest_radius_mm,
+    stretches_between,
+)
+from fixplan.limb.authored import Hazard
+
+if TYPE_CHECKING:
+    from fixplan.limb.anatomy import Limb
+
+Array = NDArray[np.float64]
+Indices = NDArray[np.intp]
+
+OFF_LEVEL_STEP_MM = 2.0
+"""Step by which a track is looked up above and below a pin's level."""
+_SAME_LEVEL_MM = 1e-6
+
+
+class PinPlane(msgspec.Struct, frozen=True, eq=False):
+    """The plane of an untilted pin: segment, level, its target there, radius and gaps in mm."""
+
+    segment: str
+    level_mm: float
+    target: Array
+    radius_mm: float
+    gap_mm: float
+    far_gap_mm: float | None = None
+
+
+def discs_at(
+    limb: "Limb",
+    pin: PinPlane,
+    grades: Collection[str] = ("critical",),
+) -> tuple[Disc, ...]:
+    """Tracks as discs about a pin's target, at its level and in steps of 2 mm above and below.
+
+    A track is looked up as far off the level as it could still come too near an untilted pin, so
+    that nerves that run obliquely count. Only structures of the given grades.
+    """
+    most = pin.radius_mm + pin.gap_mm + greatest_radius_mm(limb, pin.segment)
+    low_mm, high_mm = pin.level_mm - most, pin.level_mm + most
+    near = stretches_between(limb, pin.segment, low_mm, high_mm).graded(grades)
+    steps = math.floor(most / OFF_LEVEL_STEP_MM)
+    off = np.arange(-steps, steps + 1) * OFF_LEVEL_STEP_MM
+    levels = pin.level_mm + off
+    index, column = np.nonzero((near.start[:, 2:] <= levels) & (levels <= near.end[:, 2:]))
+    points, radius = _looked_up(near, index, levels[column])
+    arm, away = points[:, :2] - pin.target, off[column]
+    counts = np.abs(away) < pin.radius_mm + radius + pin.gap_mm
+    columns = (
+        near.which[index],
+        np.hypot(arm[:, 0], arm[:, 1]),
+        np.degrees(np.arctan2(arm[:, 1], arm[:, 0])),
+        radius,
+        away,
+    )
+    rows = zip(*(column[counts].tolist() for column in columns), strict=True)
+    return tuple(
+        Disc(
+            near.structures[i].name, distance, bearing, size, pin.gap_mm, pin.far_gap_mm, off_level
+        )
+        for i, distance, bearing, size, off_level in rows
+    )
+
+
+def obstacles_at(
+    limb: "Limb", bone: str, pin: PinPlane, grades: Collection[str] = ("critical",)
+) -> tuple[Obstacle, ...]:
+    """The other bones of a segment, and hazards with an outline, at a pin's level.
+
+    A joint cavity counts at its authored level only; any other outline holds, unchanged, to the
+    middle between its level and the next.
+    """
+    found = [
+        Obstacle(other, section.outline)
+        for other in limb.segments[pin.segment].bones
+        if other != bone
+        and (section := limb.section(other, pin.level_mm)) is not None
+        and section.known
+    ]
+    return tuple(found) + _outlined(limb, pin, grades)
+
+
+def _outlined(limb: "Limb", pin: PinPlane, grades: Collection[str]) -> tuple[Obstacle, ...]:
+    levels = authored_levels_mm(limb, pin.segment)
+    if not levels[0] - _SAME_LEVEL_MM <= pin.level_mm <= levels[-1] + _SAME_LEVEL_MM:
+        return ()
+    nearest = min(range(len(levels)), key=lambda i: abs(levels[i] - pin.level_mm))
+    at_level = abs(levels[nearest] - pin.level_mm) <= _SAME_LEVEL_MM
+    return tuple(
+        Obstacle(
+            hazard.name,
+            _placed_outline(limb, pin, nearest, hazard),
+            *((0.0, 0.0) if hazard.kind == "joint" else (pin.gap_mm, pin.far_gap_mm)),
+        )
+        for hazard in limb.references[pin.segment].authored.levels[nearest].hazards
+        if hazard.outline and hazard.grade in grades and (at_level or hazard.kind != "joint")
+    )
+
+
+def _placed_outline(limb: "Limb", pin: PinPlane, level: int, hazard: Hazard) -> Array:
+    """A hazard's outline about the primary bone's target at the pin's level, at the limb's size."""
+    index, share = (level - 1, 1.0) if level else (0, 0.0)
+    gap = Gap(limb, pin.segment, index)
+    arm = np.array(hazard.outline) - gap.blend.primary.target[int(share)]
+    bearing = np.arctan2(arm[:, 1], arm[:, 0])[None]
+    shares = np.array((share,))
+    grown = gap.grown(shares, bearing, np.hypot(arm[:, 0], arm[:, 1])[None])[0]
+    section = limb.section(gap.primary, pin.level_mm)
+    middle = gap.targets(shares)[0] if section is None else section.target
+    return np.asarray(
+        middle + np.column_stack((np.cos(bearing[0]), np.sin(bearing[0]))) * grown[:, None]
+    )
+
+
+def _looked_up(near: Stretches, index: Indices, levels: Array) -> tuple[Array, Array]:
+    low, high = near.start[index, 2], near.end[index, 2]
+    share = (levels - low) / (high - low)
+    points = near.start[index] + share[:, None] * (near.end[index] - near.start[index])
+    radius = near.radius[index] + share * (near.radius_end[index] - near.radius[index])
+    return points, radius
