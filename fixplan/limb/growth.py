@@ -63,16 +63,18 @@ def _length_error_mm(bone: BoneGrowth, patient: Patient) -> float:
     return math.hypot(own, stature)
 
 
-def _sex_factor(bone: BoneGrowth, patient: Patient) -> float:
-    """Women's bones are narrower for their length; without a stature the reference is kept."""
-    if patient.sex == "not given":
-        return 1.0 if patient.stature_mm is None else bone.unknown_sex_width_factor
-    return _by_sex(patient.sex, 1.0, bone.female_width_factor)
+def _sex_factor(bone: BoneGrowth, sex: str) -> float:
+    """Women's bones are narrower for their length."""
+    if sex == "not given":
+        return bone.unknown_sex_width_factor
+    return _by_sex(sex, 1.0, bone.female_width_factor)
 
 
-def _width_factor(bone: BoneGrowth, length_mm: float, patient: Patient) -> float:
-    ratio = length_mm / bone.length_mm
-    return float(ratio**bone.width_exponent) * _sex_factor(bone, patient)
+def _width_factor(bone: BoneGrowth, length_mm: float | None, sex: str) -> float:
+    """A bone's width from its length and the sex; the reference width without a length."""
+    if length_mm is None:
+        return 1.0
+    return float((length_mm / bone.length_mm) ** bone.width_exponent) * _sex_factor(bone, sex)
 
 
 def _reference_width_mm(kind: str, segment: AuthoredSegment, bone: str) -> float:
@@ -110,37 +112,37 @@ def _notes(patient: Patient, segments: Mapping[str, AuthoredSegment]) -> tuple[s
         notes.append("stature not given: bones without a typed length as in a man of 175 cm")
     if patient.sex == "not given" and patient.stature_mm is not None:
         notes.append("sex not given: mean of both ratios, width factor 0.98")
+    elif patient.sex == "not given" and patient.lengths_mm:
+        notes.append("sex not given: width factor 0.98")
+    bones = {bone.name for segment in segments.values() for bone in segment.bones}
     primaries = {segment.primary for segment in segments.values()}
     notes += [
         f"typed length of the {bone} not used: it is drawn with its neighbour"
         for bone in patient.lengths_mm
-        if bone not in primaries
+        if bone not in primaries and bone in bones
     ]
     if patient.mass_kg is None and not patient.girths_mm:
         notes.append("skin from bone size, without swelling: neither mass nor girth given")
     return tuple(notes)
 
 
-def _checked(kind: str, patient: Patient, segments: Mapping[str, AuthoredSegment]) -> None:
-    if patient.sex not in SEXES:
-        raise LibraryError(f"Sex {patient.sex!r} is not known: use one of {list(SEXES)}.")
+def _unused(kind: str, patient: Patient, segments: Mapping[str, AuthoredSegment]) -> list[str]:
+    """Notes on sizes of what this limb does not have."""
     bones = {bone.name for segment in segments.values() for bone in segment.bones}
-    for bone in (*patient.lengths_mm, *patient.widths_mm):
-        if bone not in bones:
-            raise LibraryError(f"A {kind} has no bone {bone!r}: correct the limb's size.")
-    for segment in patient.girths_mm:
-        if segment not in segments:
-            raise LibraryError(f"A {kind} has no segment {segment!r}: correct the limb's size.")
+    strange = [bone for bone in (*patient.lengths_mm, *patient.widths_mm) if bone not in bones]
+    strange += [segment for segment in patient.girths_mm if segment not in segments]
+    return [f"size of {name} not used: this {kind} has none" for name in dict.fromkeys(strange)]
 
 
 def growth_of(kind: str, patient: Patient, size_key: str) -> Growth:
     """All factors of a limb for one patient.
 
     Raises:
-        LibraryError: if a bone, segment or sex is not known.
+        LibraryError: if the limb's kind or the sex is not known.
     """
+    if patient.sex not in SEXES:
+        raise LibraryError(f"Sex {patient.sex!r} is not known: use one of {list(SEXES)}.")
     segments = authored_segments(kind)
-    _checked(kind, patient, segments)
     along: dict[str, float] = {}
     across: dict[str, float] = {}
     skin: dict[str, float] = {}
@@ -150,7 +152,8 @@ def growth_of(kind: str, patient: Patient, size_key: str) -> Growth:
         typed = patient.lengths_mm.get(segment.primary)
         length = bone_length_mm(bone, patient) if typed is None else typed
         along[name] = length / bone.length_mm
-        guess = _width_factor(bone, length, patient)
+        is_known = typed is not None or patient.stature_mm is not None
+        guess = _width_factor(bone, length if is_known else None, patient.sex)
         across |= {
             one.name: _typed_width(kind, segment, one.name, patient, guess) for one in segment.bones
         }
@@ -158,7 +161,8 @@ def growth_of(kind: str, patient: Patient, size_key: str) -> Growth:
         if typed is None:
             errors[segment.primary] = _length_error_mm(bone, patient)
     plain = patient.stature_mm is None and not patient.lengths_mm and not patient.widths_mm
-    return Growth(kind, size_key, plain, along, across, skin, errors, _notes(patient, segments))
+    notes = (*_notes(patient, segments), *_unused(kind, patient, segments))
+    return Growth(kind, size_key, plain, along, across, skin, errors, notes)
 
 
 def _typed_width(

@@ -39,6 +39,7 @@ class LandmarkRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class LandmarkFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """resources/landmarks.toml: rows by bone."""
 
+    schema: Literal[1]
     source: str
     status: Literal["schematic"]
     bones: dict[str, list[LandmarkRow]]

@@ -29,7 +29,7 @@ def limb_of(
         girths: (segment, girth in mm), measured where the segment's data say.
 
     Raises:
-        LibraryError: if a name is not known or the anatomy files cannot be read.
+        LibraryError: if the kind or sex is not known or the anatomy files cannot be read.
     """
     patient = Patient(
         sex=sex,

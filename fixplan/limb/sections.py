@@ -87,7 +87,7 @@ class Cut:
         bone = bone_now / self.k_bone
         skin_ring = self.blend.skin.rays * self.blend.skin.at(self.share)[:, None]
         skin = float(radii(skin_ring, np.zeros(2), bearing)[0])
-        skin_now = max(self.k_skin * skin, bone_now)
+        skin_now = max(self.k_skin * skin, bone_now + scaling().least_skin_depth_mm)
         grown = bone_now + (distance - bone) * (skin_now - bone_now) / (skin - bone)
         place: Array = self.target + directions(bearing)[0] * grown
         return place
