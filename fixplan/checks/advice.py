@@ -65,7 +65,7 @@ def _clears(scene: Scene, pin: Pin, shift_mm: float, judge: Judge) -> bool:
     """Whether a slid pin still stands in its bone with nothing left that sliding could clear."""
     slid = replace(pin, level_mm=pin.level_mm + shift_mm)
     path = pin_path(scene.limb, slid)
-    if not (path.hits_bone and path.known):
+    if not path.hits_bone:
         return False
     left = (one for one in judge(scene, slid) if one.is_open)
     return all(_shifts(scene, slid, one) is None for one in left)
@@ -152,7 +152,12 @@ def _from_joint(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
     del scene, pin
     if finding.measured is None or finding.limit is None:
         return NEVER
-    away_mm = finding.limit - finding.measured
+    limits = [
+        max(one.stop or 0.0, one.caution or 0.0)
+        for one in rule.sectors
+        if finding.limit in (one.stop, one.caution)
+    ]
+    away_mm = max(limits) - finding.measured
     return (math.inf, away_mm) if rule.clear == "distal" else (away_mm, math.inf)
 
 

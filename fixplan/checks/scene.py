@@ -51,6 +51,11 @@ class Scene:
         self.candidates = candidates
         self.rules_by_id = by_id(listed)
 
+    def from_above(self, segment: str) -> bool:
+        """Whether the front view of a segment is seen from above, as the foot's is."""
+        known = self.limb.segments.get(segment)
+        return known is not None and known.front_shows == "forward"
+
     def seen_from(self, segment: str, path: PinPath) -> tuple[Array, Array]:
         """Both ends of a pin's solid in another segment's frame, as the limb lies."""
         ends = np.array([path.solid.start_mm, path.solid.end_mm])

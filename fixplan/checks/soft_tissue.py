@@ -6,7 +6,7 @@ from fixplan.case.records import Case, Injury, Pin
 from fixplan.checks.finding import Finding
 from fixplan.checks.register import case_kind, pin_kind
 from fixplan.checks.rules import Rule
-from fixplan.checks.scene import Scene
+from fixplan.checks.scene import Scene, scene_of
 from fixplan.checks.texts import beyond, finding, note_words, pin_finding
 from fixplan.geometry.axis_gap import Axis
 from fixplan.geometry.outlines import (
@@ -38,12 +38,23 @@ def gaps_to_injuries(scene: Scene, path: PinPath) -> Iterator[tuple[Injury, Regi
     for injury in scene.injuries:
         axis = None if injury.segment == path.segment else _axis_near(scene, path, injury)
         if axis is not None:
-            yield injury, axis_region_gap(axis, path.radius_mm, injury.front, injury.side)
+            yield (
+                injury,
+                axis_region_gap(
+                    axis,
+                    path.radius_mm,
+                    injury.front,
+                    injury.side,
+                    from_above=scene.from_above(injury.segment),
+                ),
+            )
 
 
 def _axis_near(scene: Scene, path: PinPath, injury: Injury) -> Axis | None:
     """The pin as seen from the injury's segment; None when it is far off along the limb."""
     start, end = scene.seen_from(injury.segment, path)
+    if scene.from_above(injury.segment):
+        return Axis(start, end)
     levels = [level for _, level in (*injury.front, *injury.side)]
     nearest = min(abs(float(end[2]) - level) for level in (min(levels), max(levels)))
     within = min(levels) <= float(end[2]) <= max(levels)
@@ -81,8 +92,10 @@ def _injury_findings(
 @case_kind("injury-views-disagree")
 def injury_views_disagree(rule: Rule, case: Case) -> Iterator[Finding]:
     """Front and side outline of one injury that do not cover the same levels."""
+    scene = scene_of(case)
     for injury in case.injuries:
-        apart_mm = disagreement_mm(injury.front, injury.side)
+        from_above = scene.from_above(injury.segment)
+        apart_mm = disagreement_mm(injury.front, injury.side, from_above=from_above)
         if passed := beyond(rule, apart_mm):
             yield finding(
                 rule,

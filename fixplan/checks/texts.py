@@ -2,12 +2,18 @@
 
 from collections.abc import Iterable, Sequence
 
-from fixplan.case.records import Candidate, Pin, Severity
+from fixplan.case.records import Candidate, CandidateKind, Pin, Severity
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import Rule, Sector
 
 _DECIMALS = 2
 _SETTLED = 0.005
+_KIND_WORDS: dict[CandidateKind, str] = {
+    "dual plate": "dual plates",
+    "undecided": "fixation",
+    "incision": "operation",
+    "free outline": "fixation",
+}
 
 
 def number(value: float, decimals: int = 0) -> str:
@@ -58,9 +64,7 @@ def listed(parts: Sequence[str]) -> str:
 
 def candidate_words(candidate: Candidate) -> str:
     """A candidate's name in a sentence: its label, else its kind."""
-    return candidate.label or {"dual plate": "dual plates", "undecided": "fixation"}.get(
-        candidate.kind, candidate.kind
-    )
+    return candidate.label or _KIND_WORDS.get(candidate.kind, candidate.kind)
 
 
 def note_words(note: str) -> str:
