@@ -104,7 +104,9 @@ def test_every_unit_is_known() -> None:
 def test_every_rule_has_a_passing_and_a_failing_example(rule: dict[str, object]) -> None:
     path = ROOT / "tests" / "validation" / "rules" / f"{rule['id']}.json"
     examples = json.loads(path.read_text(encoding="utf-8"))
-    assert {"passing", "failing"} <= set(examples)
+    found = [example["expect"] is not None for example in examples["examples"]]
+    assert examples["rule"] == rule["id"]
+    assert set(found) == {True, False}
 
 
 def test_no_rule_says_that_a_thing_is_safe() -> None:
