@@ -25,6 +25,9 @@ from fixplan.case.records import (
     Wound,
 )
 
+FROM_ABOVE = ("hindfoot",)
+"""Segments whose front view shows y forward instead of the level (see resources/anatomy)."""
+
 Drawn = Fracture | Wound | Injury | Candidate | Pin | Bar | Support
 
 
@@ -82,12 +85,12 @@ def _wound_problems(wound: Wound) -> Iterator[str]:
 
 @_problems.register
 def _injury_problems(injury: Injury) -> Iterator[str]:
-    yield from _two_view_problems(injury.front, injury.side)
+    yield from _two_view_problems(injury.segment, injury.front, injury.side)
 
 
 @_problems.register
 def _free_outline_problems(part: FreeOutline) -> Iterator[str]:
-    yield from _two_view_problems(part.front, part.side)
+    yield from _two_view_problems(part.segment, part.front, part.side)
 
 
 @_problems.register
@@ -147,18 +150,22 @@ def _drawn_problems(name: str, outline: tuple[Point, ...]) -> Iterator[str]:
         yield f"{name} {problem}"
 
 
-def _two_view_problems(front: tuple[Point, ...], side: tuple[Point, ...]) -> Iterator[str]:
+def _two_view_problems(
+    segment: str, front: tuple[Point, ...], side: tuple[Point, ...]
+) -> Iterator[str]:
     if not front and not side:
         yield "has no outline in either view"
     yield from _drawn_problems("front", front)
     yield from _drawn_problems("side", side)
-    if front and side and not _share_levels(front, side):
+    if front and side and not _share_levels(segment, front, side):
         yield "has front and side outlines that share no level; draw both round the same place"
 
 
-def _share_levels(front: tuple[Point, ...], side: tuple[Point, ...]) -> bool:
-    low = max(min(v for _, v in front), min(v for _, v in side))
-    high = min(max(v for _, v in front), max(v for _, v in side))
+def _share_levels(segment: str, front: tuple[Point, ...], side: tuple[Point, ...]) -> bool:
+    """Whether the views overlap along the segment; the foot's front view is seen from above."""
+    along = [u for u, _ in side] if segment in FROM_ABOVE else [v for _, v in side]
+    low = max(min(v for _, v in front), min(along))
+    high = min(max(v for _, v in front), max(along))
     return low < high
 
 

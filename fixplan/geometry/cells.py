@@ -122,7 +122,7 @@ def _refuse_apart(drawn: list[Array]) -> None:
         ends = [float(ring[:, 1].max()) for ring in drawn]
         if max(tops) >= min(ends):
             raise GeometryError(
-                f"The front outline (level {tops[0]:.0f} to {ends[0]:.0f} mm) and the side outline "
+                f"The front outline ({tops[0]:.0f} to {ends[0]:.0f} mm) and the side outline "
                 f"({tops[1]:.0f} to {ends[1]:.0f} mm) share no level: move one of them."
             )
 

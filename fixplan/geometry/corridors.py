@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from fixplan.case.records import Band, BoneSide, Nail, Plate, View
 from fixplan.geometry.outlines import RegionGap
 from fixplan.geometry.paths import PinPath, segment_of
-from fixplan.geometry.stacks import Shape, Stack, stack_extent, stack_gap
+from fixplan.geometry.stacks import Shape, Stack, stack_extent, stack_from_above, stack_gap
 from fixplan.limb.anatomy import Limb
 
 Array = NDArray[np.float64]
@@ -91,12 +91,12 @@ def band_gap_mm(hole: Band, band: Band) -> float:
 
 def plate_outline(limb: Limb, plate: Plate, view: View) -> Array:
     """A plate's footprint in a view: closed ring (n, 2) of (u, level) in its segment's frame."""
-    return stack_extent(_plate_stack(limb, plate), 0 if view == "front" else 1)
+    return _drawn(limb, plate.bone, _plate_stack(limb, plate), view)
 
 
 def nail_outline(limb: Limb, nail: Nail, view: View) -> Array:
     """A nail's canal in a view: closed ring (n, 2) of (u, level) in its segment's frame."""
-    return stack_extent(_nail_stack(limb, nail), 0 if view == "front" else 1)
+    return _drawn(limb, nail.bone, _nail_stack(limb, nail), view)
 
 
 def zone_outline(limb: Limb, bone: str, band: Band, view: View) -> Array:
@@ -108,6 +108,12 @@ def zone_outline(limb: Limb, bone: str, band: Band, view: View) -> Array:
     strip = shapely.box(-_FAR_MM, min(band), _FAR_MM, max(band))
     part = _largest(bone_outline.intersection(strip))
     return np.empty((0, 2)) if part is None else np.asarray(part.exterior.coords[:-1])
+
+
+def _drawn(limb: Limb, bone: str, stack: Stack, view: View) -> Array:
+    if view == "front" and limb.segments[segment_of(limb, bone)].front_shows == "forward":
+        return stack_from_above(stack)
+    return stack_extent(stack, 0 if view == "front" else 1)
 
 
 def _plate_stack(limb: Limb, plate: Plate) -> Stack:

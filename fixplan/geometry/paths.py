@@ -28,12 +28,14 @@ class PinPath:
     `hits_bone` False: the pin misses its bone or the bone is not there; then `near_mm` and `far_mm`
     are 0, the aim. `known` False: the bone's section is only guessed somewhere on the way.
     `skin_known` False: no skin there; then `skin_mm` and `far_skin_mm` are the bone's surfaces.
+    `from_above`: its segment's front view is seen from above.
     `canal_mm` holds the two crossings of the canal, None when the pin misses it or it is not known.
     """
 
     def __init__(self, limb: Limb, pin: Pin) -> None:
         self.limb, self.pin = limb, pin
         self.segment = segment_of(limb, pin.bone)
+        self.from_above = limb.segments[self.segment].front_shows == "forward"
         section, self.target_mm = _aimed_section(limb, pin)
         bearing = math.radians(pin.bearing_deg)
         moved = self.target_mm + pin.offset_mm * np.array((-math.sin(bearing), math.cos(bearing)))

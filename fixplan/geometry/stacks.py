@@ -78,6 +78,14 @@ def stack_extent(stack: Stack, axis: int, step_mm: float = 2 * SLAB_MM) -> Array
     return np.concatenate((seen[:, [0, 2]], seen[::-1, 1:]))
 
 
+def stack_from_above(stack: Stack) -> Array:
+    """Outline of a stack as seen along its levels, for drawing: closed ring (n, 2) of (x, y)."""
+    middles = np.arange(stack.low_mm, stack.high_mm, 2 * SLAB_MM)
+    shapes = [shape for level in middles if (shape := stack.shape_at(float(level))) is not None]
+    hull = shapely.convex_hull(shapely.union_all([shape.polygon for shape in shapes]))
+    return np.asarray(shapely.get_coordinates(hull)[:-1])
+
+
 def _row(stack: Stack, axis: int, level_mm: float) -> tuple[float, float, float] | None:
     shape = stack.shape_at(level_mm)
     if shape is None:

@@ -16,10 +16,11 @@ _NO_AREA_MM2 = 1e-6
 def polygon_problem(points: Sequence[tuple[float, float]]) -> str | None:
     """What is wrong with a closed outline, in one sentence; None if it can be used.
 
-    Points are (u, level) in mm; the last joins the first by itself. Found: fewer than three
-    points, a coordinate that is not a number, repeated points, no area, edges that cross or touch.
+    Points are (u, level) in mm; the last joins the first by itself, and a point that repeats the
+    one before it draws nothing and is overlooked. Found: fewer than three points, a coordinate
+    that is not a number, points drawn over again, no area, edges that cross or touch.
     """
-    return _problem(tuple((float(u), float(v)) for u, v in points))
+    return _problem(_drawn(points))
 
 
 def checked_polygon(points: Sequence[tuple[float, float]]) -> shapely.Polygon:
@@ -28,7 +29,14 @@ def checked_polygon(points: Sequence[tuple[float, float]]) -> shapely.Polygon:
     Raises:
         GeometryError: the sentence of `polygon_problem`, when there is one.
     """
-    return _checked(tuple((float(u), float(v)) for u, v in points))
+    return _checked(_drawn(points))
+
+
+def _drawn(points: Sequence[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+    """The points as numbers, without those that repeat the one before them all round."""
+    pairs = tuple((float(u), float(v)) for u, v in points)
+    kept = tuple(pair for i, pair in enumerate(pairs) if pair != pairs[i - 1])
+    return kept or pairs[:1]
 
 
 @lru_cache(maxsize=256)

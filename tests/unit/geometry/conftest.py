@@ -20,12 +20,14 @@ def ring(radius, centre=(0.0, 0.0)):
 class RoundLimb:
     """One segment `leg`: a round tibia (level 0 to 400) and skin, whose radii may vary."""
 
-    def __init__(self, bone=lambda _: 12.0, canal=lambda _: 5.0, skin=lambda _: 45.0):
+    def __init__(
+        self, bone=lambda _: 12.0, canal=lambda _: 5.0, skin=lambda _: 45.0, front_shows="level"
+    ):
         self._bone, self._canal, self._skin = bone, canal, skin
         self.bones = {
             "tibia": SimpleNamespace(name="tibia", segment="leg", from_mm=0.0, to_mm=400.0)
         }
-        self.segments = {"leg": SimpleNamespace(name="leg", front_shows="level")}
+        self.segments = {"leg": SimpleNamespace(name="leg", front_shows=front_shows)}
 
     def section(self, bone, level_mm):
         assert bone == "tibia"

@@ -211,3 +211,41 @@ def test_a_puncture_at_the_edge_of_the_view_is_on_both_faces(limb, make_pin):
 def test_a_mark_with_nothing_drawn_is_refused(limb, make_pin):
     with pytest.raises(GeometryError, match="no outline and no line"):
         skin_hit(pin_path(limb, make_pin()), wound())
+
+
+def test_a_foot_injury_from_above_is_a_prism_along_the_level(round_limb, make_pin):
+    foot = round_limb(front_shows="forward")
+    path = pin_path(foot, make_pin(bearing_deg=0, level_mm=100))
+    assert injury_gap(path, box(20, 30, -5, 5), ()).inside_mm == pytest.approx(10)
+    assert injury_gap(path, box(20, 30, 8, 20), ()).gap_mm == pytest.approx(5.5)
+
+
+def test_a_foot_injury_in_both_views_is_where_the_prisms_meet(round_limb, make_pin):
+    foot = round_limb(front_shows="forward")
+    from_above, from_the_side = box(20, 30, -5, 5), box(-5, 5, 90, 110)
+    through = pin_path(foot, make_pin(level_mm=100))
+    found = injury_gap(through, from_above, from_the_side)
+    assert (found.inside_mm, found.level_mm) == pytest.approx((10, 100))
+    below = pin_path(foot, make_pin(level_mm=120))
+    assert injury_gap(below, from_above, from_the_side).gap_mm == pytest.approx(10 - 2.5)
+
+
+def test_views_from_above_agree_along_y():
+    assert disagreement_mm(box(0, 9, -5, 5), box(-8, 5, 50, 80), from_above=True) == pytest.approx(
+        3
+    )
+    apart = box(0, 9, -5, 5), box(10, 20, -5, 5)
+    assert "share no level" in outlines_problem(*apart, from_above=True)
+    assert outlines_problem(*apart) is None
+
+
+def test_an_axis_seen_from_another_segment_may_meet_a_foot_injury():
+    across = axis((-100, 0, 100), (100, 0, 100))
+    found = axis_region_gap(across, 2.5, box(20, 30, -5, 5), (), from_above=True)
+    assert found.inside_mm == pytest.approx(10)
+
+
+def test_a_mark_seen_from_above_is_met_by_x_and_y(round_limb, make_pin):
+    path = pin_path(round_limb(front_shows="forward"), make_pin(bearing_deg=0))
+    assert skin_hit(path, wound(outline=box(40, 50, -5, 5))).is_hit
+    assert not skin_hit(path, wound(outline=PATCH)).is_hit

@@ -36,14 +36,18 @@ def test_points_on_one_line_have_no_area():
     assert "no area" in polygon_problem([(0, 0), (5, 5), (20, 20)])
 
 
-def test_repeated_points_are_named():
-    problem = polygon_problem([(0, 0), (10, 0), (10, 0), (0, 10)])
-    assert "Points 2 and 3" in problem
+def test_a_point_drawn_over_again_is_named():
+    problem = polygon_problem([(0, 0), (10, 0), (20, 5), (10, 0), (0, 10)])
+    assert "Points 2 and 4" in problem
     assert "(10.0, 0.0)" in problem
 
 
-def test_a_closing_point_given_twice_is_a_repeated_point():
-    assert "Points 1 and 5" in polygon_problem([*SQUARE, (0, 0)])
+def test_a_point_that_repeats_the_one_before_it_draws_nothing():
+    doubled = [(0, 0), (0, 0), (10, 0), (10, 10), (10, 10), (0, 10), (0, 0)]
+    assert polygon_problem(doubled) is None
+    assert checked_polygon(doubled).area == pytest.approx(100)
+    assert "has 2 of at least 3 points" in polygon_problem([(0, 0), (0, 0), (9, 9)])
+    assert "has 1 of at least 3 points" in polygon_problem([(0, 0), (0, 0), (0, 0)])
 
 
 @pytest.mark.parametrize("bad", [math.nan, math.inf, -math.inf])
