@@ -22,7 +22,7 @@ __all__ = ["Array", "Bone", "Landmark", "Limb", "Section", "Segment", "View"]
 
 
 class Bone(msgspec.Struct, frozen=True):
-    """A bone as a whole. `from_mm` to `to_mm`: its levels in its segment.
+    """A bone as a whole. `from_mm` to `to_mm`: its levels in its segment, from 0 at the earliest.
 
     `drawn_only`: it is drawn but has no authored sections, so that no pin can be checked in it.
     """
@@ -79,7 +79,7 @@ def _bone(reference: ReferenceSegment, name: str, along: float) -> Bone:
         title=authored.title,
         segment=reference.name,
         length_mm=None if authored.length_mm is None else authored.length_mm * along,
-        from_mm=min(levels) * along,
+        from_mm=max(min(levels), 0.0) * along,
         to_mm=max(levels) * along,
         primary_of_segment=name == reference.primary,
         drawn_only=authored.drawn_only,

@@ -1,0 +1,71 @@
+"""Levels and bearings in words."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fixplan.limb.scale import limb_of
+from fixplan.limb.words import QUARTERS, bearing_words, level_words, level_words_imaged
+
+LIMB = limb_of("leg")
+
+
+@pytest.mark.parametrize(
+    ("bearing_deg", "words"),
+    [
+        (0, "lateral"),
+        (90, "anterior"),
+        (180, "medial"),
+        (270, "posterior"),
+        (360, "lateral"),
+        (-90, "posterior"),
+        (145, "anteromedial, 35° from medial"),
+        (120, "anteromedial, 30° from anterior"),
+        (20, "anterolateral, 20° from lateral"),
+        (340, "posterolateral, 20° from lateral"),
+        (225.4, "posteromedial, 45° from posterior"),
+        (0.4, "lateral"),
+        (359.6, "lateral"),
+    ],
+)
+def test_bearing_words(bearing_deg: float, words: str) -> None:
+    assert bearing_words(bearing_deg) == words
+
+
+@given(st.floats(-720, 720))
+def test_bearing_words_lead_back_to_the_bearing(bearing_deg: float) -> None:
+    words = bearing_words(bearing_deg)
+    quarter = QUARTERS.index(words.split(" from ")[-1].split(",")[0])
+    off = int(words.split(", ")[1].split("°")[0]) if "," in words else 0
+    ahead = QUARTERS[(quarter + 1) % 4]
+    turn = off if off and ahead[:4] in words.split(",")[0] else -off
+    back = 90 * quarter + turn
+    assert abs((back - bearing_deg + 180) % 360 - 180) <= 0.5 + 1e-9
+    assert off <= 45
+
+
+@pytest.mark.parametrize(
+    ("segment", "level_mm", "words"),
+    [
+        ("leg", 302.0, "83 mm above the tip of the medial malleolus"),
+        ("leg", 100.0, "59 mm below the tibial tubercle"),
+        ("leg", 41.3, "at the level of the tibial tubercle"),
+        ("thigh", 330.0, "77 mm above the top of the patella"),
+        ("thigh", 160.0, "140 mm below the tip of the greater trochanter"),
+        ("hindfoot", 24.0, "20 mm above the posteroinferior point of the heel"),
+    ],
+)
+def test_level_words(segment: str, level_mm: float, words: str) -> None:
+    assert level_words(LIMB, segment, level_mm) == words
+
+
+@pytest.mark.parametrize(
+    ("segment", "level_mm", "words"),
+    [
+        ("leg", 302.0, "70 mm above the ankle joint line"),
+        ("leg", 60.0, "60 mm below the knee joint line"),
+        ("thigh", 400.0, "70 mm above the end of the femoral condyles"),
+    ],
+)
+def test_level_words_imaged(segment: str, level_mm: float, words: str) -> None:
+    assert level_words_imaged(LIMB, segment, level_mm) == words
