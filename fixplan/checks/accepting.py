@@ -59,10 +59,14 @@ def _judged(finding: Finding, kept: Acceptance | None) -> Finding:
 
 def _worse(finding: Finding, kept: Acceptance) -> str:
     """Why an acceptance no longer holds: "accepted at 12, now 8"; "" while it holds."""
-    if SEVERITIES.index(finding.severity) < SEVERITIES.index(kept.severity):
+    worse = SEVERITIES.index(finding.severity) - SEVERITIES.index(kept.severity)
+    if worse < 0:
         return f"accepted as {kept.severity}, now {finding.severity}"
-    if finding.measured is None or kept.measured is None:
+    if worse > 0 or finding.measured is None or kept.measured is None:
         return ""
+    now_past, then_past = (_is_past(one.measured, one.limit) for one in (finding, kept))
+    if now_past != then_past:
+        return "accepted outside, now inside" if now_past else ""
     rule = rule_by_id(finding.rule)
     slack = rule.slack if rule else 0.0
     if _by_how_much(finding, kept.measured) <= slack:
@@ -71,11 +75,15 @@ def _worse(finding: Finding, kept: Acceptance) -> str:
     return f"accepted at {then}, now {now}{' ' + finding.unit if finding.unit else ''}"
 
 
+def _is_past(measured: float | None, limit: float | None) -> bool:
+    """Whether a value lies past an upper limit, as a length inside does; else short of a lower."""
+    return limit is None or (measured or 0.0) >= limit
+
+
 def _by_how_much(finding: Finding, then: float) -> float:
     """How much worse the measured value is than when accepted, in its unit; less than 0: better.
 
     A value beyond an upper limit gets worse as it grows, one short of a lower limit as it falls.
     """
     now = finding.measured if finding.measured is not None else then
-    grows = finding.limit is None or now >= finding.limit
-    return now - then if grows else then - now
+    return now - then if _is_past(now, finding.limit) else then - now

@@ -50,10 +50,14 @@ def group_words(group: PinGroup) -> str:
 
 @case_kind("fragment-spread")
 def fragment_spread(rule: Rule, case: Case) -> Iterator[Finding]:
-    """Pins of one fragment that stand close together though it has room (PP-06)."""
+    """Pins of one fragment that stand close together though it has room (PP-06).
+
+    A bone that is not broken has no fragments to hold, so nothing is asked of it.
+    """
+    broken = {fracture.bone for fracture in case.fractures}
     pins = {pin.id: pin for pin in case.pins}
     for group in pin_groups(case):
-        if len(group.pins) < 2:
+        if len(group.pins) < 2 or group.fragment.bone not in broken:
             continue
         levels = [pins[one].level_mm for one in group.pins]
         spread_mm = max(levels) - min(levels)

@@ -1,0 +1,48 @@
+import pytest
+from msgspec.structs import replace
+
+from fixplan.checks.rules import rule_by_id
+from fixplan.checks.texts import beyond, listed, number, number_pair, pins_words, sector_words
+
+
+def test_a_measured_value_never_reads_like_the_limit_it_misses():
+    assert number_pair(12.0, 20.0) == ("12", "20")
+    assert number_pair(19.96, 20.0) == ("19.96", "20")
+    assert number_pair(19.6, 20.0) == ("19.6", "20")
+    assert number_pair(18.69, 18.7) == ("18.69", "18.7")
+
+
+def test_a_small_negative_number_has_no_sign():
+    assert number(-0.3) == "0"
+    assert number(-3.2) == "-3"
+
+
+def test_runs_of_pins_are_drawn_together(leg):
+    one, two, three, four = leg.pins
+    seven = replace(four, id="pin-7", number=7)
+    assert pins_words([one]) == "Pin 1"
+    assert pins_words([two, one]) == "Pins 1 and 2"
+    assert pins_words([one, two, three, seven]) == "Pins 1 to 3 and 7"
+
+
+def test_words_in_a_row():
+    assert listed([]) == ""
+    assert listed(["a", "b", "c"]) == "a, b and c"
+
+
+@pytest.mark.parametrize(
+    ("bearing_deg", "side"),
+    [(0, "lateral"), (100, "anterior"), (181, "medial"), (359, "lateral"), (-90, "posterior")],
+)
+def test_a_bearing_as_a_side(bearing_deg, side):
+    assert sector_words(bearing_deg) == side
+
+
+def test_a_value_at_its_limit_keeps_it_and_the_worst_limit_passed_counts():
+    ratio = rule_by_id("rule.pin.hole-ratio")
+    assert beyond(ratio, 100 / 3) == ("caution", 25)
+    assert beyond(ratio, 33.4) == ("stop", 33.33)
+    assert beyond(ratio, 25.0) is None
+    plateau = rule_by_id("rule.fracture.plateau-pin")
+    assert beyond(plateau, 99.0) == ("caution", 100)
+    assert beyond(plateau, 100.0) == ("note", 150)
