@@ -14,7 +14,7 @@ PARALLEL = 0.05
 
 
 class Hold(NamedTuple):
-    """An anchor: a point on a pin or on another bar, that part's direction, and the way out of the limb.
+    """An anchor: a point on a pin or another bar, that part's direction, the way out of the limb.
 
     On a pin `direction` and `outward` are the same.
     """

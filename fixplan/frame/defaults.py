@@ -74,8 +74,8 @@ def default_diameter(
 ) -> float:
     """Thickest listed diameter (mm) that stays within the listed ratio of the bone's width there.
 
-    Where even the thinnest is over it, the thinnest: the hole-ratio rule then says so. Where the bone
-    has no width at that level, the thickest. Raises EditError for a bone with no listed diameter.
+    Where even the thinnest is over it, the thinnest: the hole-ratio rule then says so. Where the
+    bone has no width at that level, the thickest. Raises EditError for a bone with none listed.
     """
     listed = _listed(bone, kind)
     if limb.section(bone, level_mm) is None:
@@ -85,7 +85,7 @@ def default_diameter(
 
 
 def customary_kind(bone: str) -> Kind:
-    """Half-pin or through-pin, as the bone is customarily held. Raises EditError for other bones."""
+    """Half-pin or through-pin, as is customary in the bone. Raises EditError for other bones."""
     return _entry(bone).kind
 
 
@@ -142,7 +142,7 @@ def new_pin(
 
 
 def _own_offset_mm(offset_mm: float, bearing_deg: float, view: View | None) -> float:
-    """Offset across the pin whose shadow in the view is the clicked one; at most as far as clicked."""
+    """Offset across the pin that shows as clicked in the view; at most as far as clicked."""
     if view is None:
         return offset_mm
     turn = radians(bearing_deg)
@@ -163,6 +163,6 @@ def _entry(bone: str) -> Entry:
     entry = entry_list().bones.get(bone)
     if entry is None:
         raise EditError(
-            f"No pin is customarily placed in the {bone}; choose one of {', '.join(pinned_bones())}."
+            f"No pin is customary in the {bone}; choose one of {', '.join(pinned_bones())}."
         )
     return entry

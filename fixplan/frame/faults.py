@@ -1,4 +1,7 @@
-"""By how much a laid bar falls short: off the skin, in the way of pins, in the way of other bars."""
+"""By how much a laid bar falls short: too near the skin, in the way of pins or other bars."""
+
+from collections.abc import Iterator
+from math import inf
 
 from fixplan.case.limbs import pose_of_case
 from fixplan.case.records import Case
@@ -12,23 +15,35 @@ from fixplan.frame.vectors import stretch_gap
 UNLAID_MM = 1000.0
 
 
-def bar_faults_mm(case: Case, bar_ids: tuple[str, ...]) -> float:
-    """Sum over bars of what is missing to the layout's gaps and of overlaps, mm; 0 for a bar that fits."""
-    paths = bar_paths(case)
-    lines = pin_lines(case)
-    return sum(_of_one(case, paths[x], paths, lines) if x in paths else UNLAID_MM for x in bar_ids)
+def bar_faults_mm(case: Case, bar_ids: tuple[str, ...], enough_mm: float = inf) -> float:
+    """Sum over bars of missing gap and of overlap, mm; 0 when all of them fit.
+
+    Stops adding, and returns what it has, once that is `enough_mm`.
+    """
+    paths, lines = bar_paths(case), pin_lines(case)
+    total = UNLAID_MM * sum(bar not in paths for bar in bar_ids)
+    for fault in _faults(case, [paths[x] for x in bar_ids if x in paths], paths, lines):
+        total += fault
+        if total >= enough_mm:
+            break
+    return total
 
 
-def _of_one(
-    case: Case, path: BarPath, paths: dict[str, BarPath], lines: dict[str, PinLine]
-) -> float:
-    return (
-        _skin(case, path)
-        + sum(joint.residual_mm for joint in path.joints if not joint.reaches)
-        + (UNLAID_MM if path.stock_length_mm is None else 0.0)
-        + sum(_pin_overlap(path, line, paths) for line in lines.values())
-        + sum(_bar_overlap(path, other) for other in paths.values() if other is not path)
-    )
+def _faults(
+    case: Case,
+    judged: list[BarPath],
+    paths: dict[str, BarPath],
+    lines: dict[str, PinLine],
+) -> Iterator[float]:
+    """What is wrong with each bar, what is quickest to tell first."""
+    for path in judged:
+        yield UNLAID_MM if path.stock_length_mm is None else 0.0
+        yield sum(joint.residual_mm for joint in path.joints if not joint.reaches)
+    for path in judged:
+        yield sum(_bar_overlap(path, other) for other in paths.values() if other is not path)
+        yield sum(_pin_overlap(path, line, paths) for line in lines.values())
+    for path in judged:
+        yield _skin(case, path)
 
 
 def _skin(case: Case, path: BarPath) -> float:
@@ -43,7 +58,7 @@ def _pin_overlap(path: BarPath, line: PinLine, paths: dict[str, BarPath]) -> flo
     """How deep a bar runs into the part of a pin that stands out of the skin, at either end."""
     if any(joint.other == line.pin.id for joint in path.joints):
         return 0.0
-    room = (path.bar.diameter_mm + line.pin.diameter_mm) / 2
+    room = (path.bar.diameter_mm + line.pin.diameter_mm) / 2 - layout().touch_mm
     deepest = 0.0
     for joint in (j for other in paths.values() for j in other.joints):
         if joint.other == line.pin.id and joint.out_mm is not None:
@@ -55,6 +70,6 @@ def _pin_overlap(path: BarPath, line: PinLine, paths: dict[str, BarPath]) -> flo
 
 
 def _bar_overlap(path: BarPath, other: BarPath) -> float:
-    room = (path.bar.diameter_mm + other.bar.diameter_mm) / 2
+    room = (path.bar.diameter_mm + other.bar.diameter_mm) / 2 - layout().touch_mm
     gap = stretch_gap(path.start_mm, path.end_mm, other.start_mm, other.end_mm)
     return max(0.0, room - gap)

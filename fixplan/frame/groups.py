@@ -1,4 +1,4 @@
-"""Pin groups: the pins that one system of bars holds in one fragment, and how many it should (D14)."""
+"""Pin groups: the pins that a system of bars holds in a fragment, and how many it should (D14)."""
 
 import msgspec
 
@@ -99,7 +99,7 @@ def _needed(
 
 
 def _is_spanned_block(fragment: Fragment, pieces: tuple[Fragment, ...], system: list[Pin]) -> bool:
-    """Whether the end fragment lies at a joint that the system spans, with a held fragment beyond."""
+    """Whether an end fragment lies at a joint that the system spans."""
     first, last = frames().groups.end_blocks.get(fragment.bone, ("", ""))
     joint = first if fragment == pieces[0] else last
     return joint in _spanned_joints(system)

@@ -14,7 +14,7 @@ from fixplan.errors import EditError
 from fixplan.frame.bar_axis import Hold, bar_axis
 from fixplan.frame.pin_lines import PinLine, lines_of
 from fixplan.frame.stock import ClampPart, clamp_for, clamp_part, stocked_bar_mm
-from fixplan.frame.vectors import Vector, add, along, dot, line_meeting, minus, size, times, unit
+from fixplan.frame.vectors import Vector, add, along, dot, line_meeting, minus, size, unit
 from fixplan.limb.pose import Pose
 
 IN_LINE_MM = 1e-6
@@ -45,8 +45,8 @@ class BarPath(msgspec.Struct, frozen=True, kw_only=True):
     """Where a bar lies: its ends, its clamps, and the length that it needs.
 
     `origin_mm` is the place beside its first anchor, `direction` runs to the second. `length_mm` is
-    needed with overhang; `stock_length_mm` is the typed or next stocked length, None if none is long
-    enough; `overhang_mm` is what then stands out at each end (less than nothing: too short).
+    needed with overhang; `stock_length_mm` is the typed or next stocked length, None if none is
+    long enough; `overhang_mm` is what then stands out at each end (negative: too short).
     """
 
     bar: Bar
@@ -84,7 +84,7 @@ def bar_paths(case: Case) -> dict[str, BarPath]:
 
 
 def laid_bars(case: Case) -> Laid:
-    """Lays every bar, those that hold other bars first. Raises EditError when bars hold in a ring."""
+    """Lays every bar after those that hold it. Raises EditError when bars hold in a ring."""
     return _laid(pose_of_case(case), case.pins, case.bars)
 
 
@@ -141,8 +141,14 @@ def _lay(
         bar,
         tuple(lines[x] for x in pins_named(bar)),
         tuple(paths[x] for x in sorted(held_by_bars(bar))),
-        tuple(a.at_mm for b in bars for a in b.anchors if getattr(a, "bar", "") == bar.id),
+        _loads_mm(bar.id, bars),
     )
+
+
+def _loads_mm(bar_id: str, bars: tuple[Bar, ...]) -> tuple[float, ...]:
+    """Places along a bar at which other bars hold on it."""
+    anchors = [anchor for bar in bars for anchor in bar.anchors]
+    return tuple(a.at_mm for a in anchors if isinstance(a, BarAnchor) and a.bar == bar_id)
 
 
 @lru_cache(maxsize=2048)
@@ -221,7 +227,7 @@ def _anchor_joint(
 
 
 def _met(bar: Bar, line: PinLine, start: Vector, direction: Vector) -> Clamp:
-    """Clamp where a further pin passes the bar, with what is left between their distance and the offset."""
+    """Clamp where a further pin passes the bar, with how far their distance is off the offset."""
     part = clamp_for("pin", line.pin.diameter_mm, bar.diameter_mm)
     clamp = clamp_part(part, "pin")
     on_bar, on_pin = line_meeting(start, direction, line.aim, line.outward)
@@ -269,8 +275,3 @@ def _with_length(
         stock_length_mm=stock,
         overhang_mm=overhang,
     )
-
-
-def middle(path: BarPath) -> Vector:
-    """Middle of a bar as it is drawn."""
-    return times(add(path.start_mm, path.end_mm), 0.5)

@@ -15,7 +15,7 @@ PartKind = Literal["pin", "bar", "clamp"]
 
 
 class PartCount(msgspec.Struct, frozen=True, kw_only=True):
-    """How many of one part. `stocked` False: no listed part serves; `name` then says what is needed."""
+    """How many of one part. `stocked` False: no listed part serves; `name` says what is needed."""
 
     kind: PartKind
     name: str
@@ -25,11 +25,11 @@ class PartCount(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def words(self) -> str:
         """As on the sheet: `4 x half-pin 5 mm, 150 mm`."""
-        return f"{self.count} × {self.name}"
+        return f"{self.count} \u00d7 {self.name}"
 
 
 def kit_list(case: Case) -> tuple[PartCount, ...]:
-    """All parts of the frame: pins, bars, clamps, each kind sorted by name; bars not laid are left out."""
+    """All parts of the frame: pins, bars, clamps, each sorted by name; without bars not laid."""
     paths = bar_paths(case)
     known = limb_of_case(case).bones
     pins = Counter(_pin_part(case, pin) for pin in case.pins if pin.bone in known)

@@ -17,9 +17,9 @@ class PinLength(msgspec.Struct, frozen=True, kw_only=True):
     """Needed length as its parts, and what is stocked.
 
     tip: past the far cortex. bone: near to far surface. depth: skin to bone, both sides for a
-    through-pin. gap: skin to clamp, clamp: what the clamp takes and what stands out past it, both for
-    each end that a bar holds. `stock_mm` is the typed or next stocked length, None when none is long
-    enough. `thread_mm` is None when that length is not a stocked one.
+    through-pin. gap: skin to clamp; clamp: what it takes and what stands out past it, both at each
+    end. `stock_mm` is the typed or next stocked length, None when none is long enough. `thread_mm`
+    is None when that length is not a stocked one.
     """
 
     tip_mm: float

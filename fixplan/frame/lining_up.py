@@ -1,4 +1,4 @@
-"""Turning a pin so that a bar that is already laid passes it at a clamp's offset, as in theatre (D15)."""
+"""Turning a pin until a bar that is laid passes it at a clamp's offset, as in theatre (D15)."""
 
 from collections.abc import Callable
 from math import cos, radians, sin
@@ -38,7 +38,7 @@ def line_up_pin(case: Case, bar_id: str, pin_id: str) -> Pin:
 
 
 def lined_up(case: Case, path: BarPath, pin: Pin) -> Pin:
-    """As `line_up_pin`, for a bar that is already known. Raises EditError where no turn or shift does."""
+    """As `line_up_pin`, for a bar that is laid. Raises EditError where no turn or shift does."""
     missing = _missing(case, path, pin)
     turn = _root(lambda by: missing(pin.bearing_deg + by, pin.offset_mm), TURNS_DEG)
     if turn is not None:

@@ -1,4 +1,4 @@
-"""Build order of the frame as drawn: which pins, then which bars, and what to look at (frames.toml)."""
+"""Build order of the frame as drawn: pins, bars, and what to look at; texts in frames.toml."""
 
 from collections.abc import Iterable, Sequence
 

@@ -8,6 +8,9 @@ import msgspec
 from fixplan.errors import EditError
 from fixplan.limb.library import load_toml
 
+Sides = tuple[float, float]
+"""Sides of entry (deg) of the proximal and the distal pin of a pair."""
+
 PatternKind = Literal["per-fragment", "single-bar", "knee-spanning", "ankle-delta"]
 
 
@@ -21,13 +24,18 @@ class Layout(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     spread_share: float
     spread_most_mm: float
     bar_mm: float
-    out_mm: float
-    out_step_mm: float
-    out_most_mm: float
+    outs_mm: tuple[float, ...]
     skin_least_mm: float
     skin_most_mm: float
     link_clear_mm: float
+    link_past_mm: tuple[float, ...]
+    touch_mm: float
     not_by_sliding: tuple[str, ...]
+
+    @property
+    def out_mm(self) -> float:
+        """Usual distance of a bar's axis from the skin."""
+        return self.outs_mm[0]
 
 
 class GroupRules(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -49,10 +57,12 @@ class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
     kind: PatternKind
     bones: tuple[str, ...]
     evidence: tuple[str, ...]
-    femur_bearings_deg: tuple[float, ...] = ()
-    tibia_bearings_deg: tuple[float, ...] = ()
+    femur_bearings_deg: tuple[Sides, ...] = ()
+    tibia_bearings_deg: tuple[Sides, ...] = ()
     femur_from_knee_mm: float = 0.0
     tibia_from_knee_mm: float = 0.0
+    tibia_from_fracture_mm: float = 0.0
+    tibia_spread_mm: float = 1000.0
     tibia_from_ankle_mm: float = 0.0
 
 
@@ -75,7 +85,7 @@ class Frames(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 @cache
 def frames() -> Frames:
-    """Patterns, layout and texts. Raises LibraryError when the file does not hold what it should."""
+    """Patterns, layout, texts. Raises LibraryError when the file does not hold what it should."""
     return load_toml("frames.toml", Frames)
 
 

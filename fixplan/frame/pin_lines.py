@@ -16,7 +16,7 @@ End = Literal["outer", "far"]
 
 
 class PinLine(msgspec.Struct, frozen=True):
-    """A pin's axis: aim and outward direction in the posed limb, distances (mm) outward from the aim."""
+    """A pin's axis: aim and way out in the posed limb, distances (mm) outward from the aim."""
 
     pin: Pin
     aim: Vector

@@ -1,7 +1,7 @@
 """A starting frame while it is being laid: the case so far, and what has to be said about it."""
 
 from collections.abc import Iterable
-from itertools import product
+from math import inf
 from typing import Literal
 
 from msgspec.structs import replace
@@ -21,7 +21,7 @@ Choice = tuple[Case, float]
 
 
 class Sketch:
-    """Adds pins and bars to a case one after another; `statements` say where the bone did not allow it."""
+    """Adds pins and bars one after another; `statements` say where the bone did not allow it."""
 
     def __init__(self, case: Case, judge: Judge) -> None:
         self.case, self.judge = case, judge
@@ -71,20 +71,20 @@ class Sketch:
         return self.short_bar(group) if len(group) > 1 else group[0]
 
     def link(self, first: str, second: str, inner: tuple[int, int]) -> str:
-        """A bar between two holders; `inner` is the end (0 or 1) of each that faces the other one."""
+        """A bar between two holders; `inner`: the end (0 or 1) of each that faces the other."""
         holders = (first, second)
         places = [self._places(h, end) for h, end in zip(holders, inner, strict=True)]
-        link = self.put_bar(self._anchor(first, places[0][0]), self._anchor(second, places[1][0]))
+        link = self.put_bar(self.anchor(first, places[0][0]), self.anchor(second, places[1][0]))
         bars = tuple(h for h in holders if h in bar_paths(self.case))
-        self.settle((*bars, link), self._link_choices(link, bars, places))
+        self.settle((link, *bars), self._link_choices(link, bars, places))
         return link
 
     def _link_choices(
         self, link: str, bars: Group, places: list[tuple[float, ...]]
     ) -> Iterable[Case]:
-        for out in self.outs():
+        for out in layout().outs_mm:
             held = self.moved_out((*bars, link), out)
-            for at in product(*places):
+            for at in alike(places[0], places[1]):
                 yield from _turned(held, link, at)
 
     def _places(self, holder: str, inner_end: int) -> tuple[float, ...]:
@@ -93,7 +93,8 @@ class Sketch:
             return (0.0,)
         return link_places(path.joints[1].along_mm - path.joints[0].along_mm, inner_end)
 
-    def _anchor(self, holder: str, at_mm: float) -> Anchor:
+    def anchor(self, holder: str, at_mm: float) -> Anchor:
+        """A hold on a bar (at a place along it) or on a pin (at the usual distance)."""
         if holder in bar_paths(self.case):
             return BarAnchor(bar=holder, at_mm=at_mm)
         return PinAnchor(pin=holder, out_mm=layout().out_mm)
@@ -102,7 +103,7 @@ class Sketch:
         """Take the first choice without a fault in these bars, else the one with the least."""
         best: Choice | None = None
         for case in choices:
-            fault = bar_faults_mm(case, bars)
+            fault = bar_faults_mm(case, bars, inf if best is None else best[1])
             if best is None or fault < best[1] - 1e-9:
                 best = case, fault
             if fault <= 0:
@@ -111,14 +112,8 @@ class Sketch:
             raise EditError("There was nothing to choose from for a bar; draw it by hand.")
         self.case = best[0]
 
-    def outs(self) -> tuple[float, ...]:
-        """Distances from the skin that are tried, the usual one first."""
-        laid = layout()
-        count = int((laid.out_most_mm - laid.out_mm) / laid.out_step_mm)
-        return tuple(laid.out_mm + laid.out_step_mm * i for i in range(count + 1))
-
     def moved_out(self, bars: Group, out_mm: float) -> Case:
-        """The case with these bars at least that far from the skin at each pin that anchors them."""
+        """The case with these bars at least that far off the skin at each of their anchor pins."""
         case = self.case
         for bar in self.case.bars:
             if bar.id in bars:
@@ -127,7 +122,7 @@ class Sketch:
 
     def lays(self, bar_id: str) -> Iterable[Case]:
         """The case with a bar further and further off the skin, on either side of its pins."""
-        for out in self.outs():
+        for out in layout().outs_mm:
             case = self.moved_out((bar_id,), out)
             bar = next(b for b in case.bars if b.id == bar_id)
             yield case
@@ -173,4 +168,14 @@ def link_places(anchored_mm: float, inner_end: int) -> tuple[float, ...]:
     inner = anchored_mm * inner_end
     inward = -1.0 if inner_end else 1.0
     between = (inner + inward * clear, anchored_mm / 2) if anchored_mm >= 2 * clear else ()
-    return (*between, inner - inward * clear)
+    return (*between, *(inner - inward * past for past in layout().link_past_mm))
+
+
+def alike(first: tuple[float, ...], second: tuple[float, ...]) -> list[tuple[float, float]]:
+    """Places on two bars that are the same kind of place, or the next kind, on both."""
+    return [
+        (a, b)
+        for m, a in enumerate(first)
+        for n, b in enumerate(second)
+        if abs(m - n) <= 1 or len(first) == 1 or len(second) == 1
+    ]

@@ -9,7 +9,7 @@ from typing import NamedTuple, Protocol
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.frame.defaults import Kind, default_diameter
-from fixplan.frame.patterns import layout
+from fixplan.frame.patterns import Sides, layout
 
 
 class Judged(Protocol):
@@ -88,6 +88,13 @@ class Stretch:
         places = (self.place(level, bearing_deg) for level in levels_mm)
         return next((place for place in places if place.verdict.is_clear), None)
 
+    def best(self, levels_mm: Iterable[float], bearing_deg: float) -> Place:
+        """The first clear place among levels, else the least bad one."""
+        levels = tuple(levels_mm)
+        clear = self.first_clear(levels, bearing_deg)
+        places = (self.place(level, bearing_deg) for level in levels)
+        return clear or min(places, key=lambda place: place.verdict[:2])
+
 
 class Pair(NamedTuple):
     """Places of the near and far pin of a fragment; far None where there is room for one alone."""
@@ -102,38 +109,47 @@ class Pair(NamedTuple):
         return sum(v.stops for v in verdicts), sum(v.cautions for v in verdicts)
 
 
-def find_pair(
-    stretch: Stretch, near_mm: float, far_limit_mm: float, bearings_deg: tuple[float, ...]
-) -> Pair:
-    """Two places between a near level and the far end of a stretch (mm), the near one as near as can be.
+class Run(NamedTuple):
+    """A stretch of bone for a pair of pins: from the level of the near pin to the far end (mm).
 
-    Tries each bearing over all levels; only when none gives two clear places, the least bad ones.
+    `spread_mm` is the wished distance of the two pins.
     """
-    levels = steps(near_mm, far_limit_mm)
-    spread = _spread_mm(abs(far_limit_mm - near_mm))
-    for bearing in bearings_deg:
-        near = stretch.first_clear(levels, bearing)
-        far = near and stretch.first_clear(far_levels(levels, near.level_mm, spread), bearing)
-        if near and far:
-            return Pair(near, far)
-    pairs = [_least_bad_pair(stretch, levels, spread, bearing) for bearing in bearings_deg]
-    return min(pairs, key=lambda pair: pair.badness)
+
+    bone: str
+    where: str
+    near_mm: float
+    far_mm: float
+    spread_mm: float
+
+    @property
+    def runs_distally(self) -> bool:
+        """Whether the near pin is the proximal one."""
+        return self.far_mm >= self.near_mm
 
 
-def _least_bad_pair(
-    stretch: Stretch, levels: tuple[float, ...], spread_mm: float, bearing_deg: float
+def find_pair(stretch: Stretch, run: Run, sides_deg: Iterable[Sides]) -> Pair:
+    """Two places in a run, the near one as near as can be.
+
+    Tries each pair of sides over all levels; only when none gives two clear places, the least bad.
+    """
+    levels = steps(run.near_mm, run.far_mm)
+    pairs: list[Pair] = []
+    for sides in sides_deg:
+        near_side, far_side = sides if run.runs_distally else sides[::-1]
+        pair = _pair_from(stretch, levels, run.spread_mm, near_side, far_side)
+        if pair.badness == (0, 0) and pair.far is not None:
+            return pair
+        pairs.append(pair)
+    return min(pairs, key=lambda pair: (pair.far is None, pair.badness))
+
+
+def _pair_from(
+    stretch: Stretch, levels: tuple[float, ...], spread_mm: float, near_deg: float, far_deg: float
 ) -> Pair:
     roomy = tuple(x for x in levels if far_levels(levels, x, spread_mm)) or levels
-    near = _best(stretch, roomy, bearing_deg)
+    near = stretch.best(roomy, near_deg)
     beyond = far_levels(levels, near.level_mm, spread_mm)
-    return Pair(near, _best(stretch, beyond, bearing_deg) if beyond else None)
-
-
-def _best(stretch: Stretch, levels: tuple[float, ...], bearing_deg: float) -> Place:
-    clear = stretch.first_clear(levels, bearing_deg)
-    return clear or min(
-        (stretch.place(level, bearing_deg) for level in levels), key=lambda x: x.verdict[:2]
-    )
+    return Pair(near, stretch.best(beyond, far_deg) if beyond else None)
 
 
 def steps(from_mm: float, to_mm: float) -> tuple[float, ...]:
@@ -151,13 +167,14 @@ def far_levels(levels: tuple[float, ...], near_mm: float, spread_mm: float) -> t
     return tuple(sorted(roomy, key=lambda x: abs(abs(x - near_mm) - spread_mm)))
 
 
-def _spread_mm(usable_mm: float) -> float:
-    wished = usable_mm * layout().spread_share
-    return min(max(wished, layout().apart_mm), layout().spread_most_mm)
+def wished_spread_mm(usable_mm: float, most_mm: float = 1000.0) -> float:
+    """Wished distance of two pins in a fragment of that usable length, mm."""
+    laid = layout()
+    return max(laid.apart_mm, min(usable_mm * laid.spread_share, laid.spread_most_mm, most_mm))
 
 
 def verdict_of(findings: Sequence[Judged]) -> Verdict:
-    """Counts the stops and cautions that sliding or turning can mend, and keeps the worst one's words."""
+    """Counts the stops and cautions that sliding or turning can mend, with the worst in words."""
     fixed = set(layout().not_by_sliding)
     counted = [x for x in findings if not fixed.intersection(x.evidence)]
     stops = [x.message for x in counted if x.severity == "stop"]

@@ -1,4 +1,4 @@
-"""Parts to choose from: pins, bars and clamps of resources/parts.toml (generic, house file may differ)."""
+"""Parts to choose from: pins, bars, clamps of resources/parts.toml (a house file may differ)."""
 
 from functools import cache
 from typing import Literal
@@ -27,7 +27,7 @@ class BarStock(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class ClampPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A clamp: what it joins to a bar, and the sizes in mm that it takes.
 
-    `offset_mm` lies between the two axes, `reach_mm` is how far the true distance may differ from it;
+    `offset_mm` lies between the two axes, `reach_mm` is how far the true distance may differ;
     it takes `grip_mm` of the pin's length, and `beyond_mm` stands out past it.
     """
 

@@ -1,0 +1,95 @@
+"""Stretches of bone in which a starting frame looks for the pins of one group."""
+
+from fixplan.case.fragments import Fragment, fragments
+from fixplan.case.limbs import limb_of_case
+from fixplan.case.records import Case
+from fixplan.errors import EditError
+from fixplan.frame.defaults import customary_kind, pinned_levels
+from fixplan.frame.groups import usable_mm
+from fixplan.frame.patterns import Sides, frames, layout
+from fixplan.frame.sketch import Group, Sketch
+from fixplan.frame.sliding import Pair, Run, Stretch, find_pair, wished_spread_mm
+
+
+def shaft_runs(sketch: Sketch, bone: str) -> list[Run]:
+    """Stretches for the pins of each fragment; what is too short is said and left out."""
+    pieces = fragments(sketch.case, bone)
+    runs = []
+    for piece in pieces:
+        middle = piece not in (pieces[0], pieces[-1])
+        where = f"{piece.name} of the {bone}"
+        if middle and usable_mm(sketch.case, piece) < frames().groups.bridged_mm:
+            sketch.statements.append(f"The {where} is short and is bridged without pins.")
+            continue
+        run = _fragment_run(sketch.case, piece, pieces, where)
+        if run is None:
+            sketch.statements.append(
+                f"The {where} has no room for a pin {layout().fracture_mm:.0f} mm from the "
+                "fracture; span the joint instead."
+            )
+        else:
+            runs.append(run)
+    return runs
+
+
+def _fragment_run(
+    case: Case, piece: Fragment, pieces: tuple[Fragment, ...], where: str
+) -> Run | None:
+    """Levels of a fragment from its fracture outward, within the part that is pinned."""
+    first = piece == pieces[0]
+    low_limit, high_limit = pinned_levels(limb_of_case(case), piece.bone)
+    clear = layout().fracture_mm
+    whole = limb_of_case(case).bones[piece.bone]
+    low = max(low_limit, piece.from_mm + (clear if piece.from_mm > whole.from_mm else 0.0))
+    high = min(high_limit, piece.to_mm - (clear if piece.to_mm < whole.to_mm else 0.0))
+    if low > high:
+        return None
+    near, far = (high, low) if first else (low, high)
+    return Run(piece.bone, where, near, far, wished_spread_mm(usable_mm(case, piece)))
+
+
+def spanning_run(
+    case: Case, bone: str, start_mm: float, clear_mm: float, most_mm: float = 1000.0
+) -> Run:
+    """Stretch of the bone's longest fragment, from a level away from the nearer end of the bone.
+
+    It begins at `start_mm`, or `clear_mm` off the fracture where that is further; `most_mm` caps
+    the spread. Raises EditError where no room is left.
+    """
+    pieces = fragments(case, bone)
+    piece = max(pieces, key=lambda one: one.to_mm - one.from_mm)
+    where = bone if len(pieces) == 1 else f"{piece.name} of the {bone}"
+    limb = limb_of_case(case)
+    whole = limb.bones[bone]
+    low, high = pinned_levels(limb, bone)
+    distally = start_mm < (whole.from_mm + whole.to_mm) / 2
+    if piece.from_mm > whole.from_mm:
+        low = max(low, piece.from_mm + (clear_mm if distally else layout().fracture_mm))
+    if piece.to_mm < whole.to_mm:
+        high = min(high, piece.to_mm - (layout().fracture_mm if distally else clear_mm))
+    near, far = (max(start_mm, low), high) if distally else (min(start_mm, high), low)
+    if (far < near) if distally else (near < far):
+        raise EditError(f"The {where} has no room for pins off the joint; place them by hand.")
+    return Run(bone, where, near, far, wished_spread_mm(usable_mm(case, piece), most_mm))
+
+
+def stretch_of(sketch: Sketch, run: Run) -> Stretch:
+    """The bone's judged places for a run."""
+    return Stretch(sketch.case, run.bone, customary_kind(run.bone), sketch.judge)
+
+
+def put_pair(sketch: Sketch, run: Run, sides_deg: tuple[Sides, ...]) -> Group:
+    """Two pins in a run, or one where there is no room for two; what is not clear is said."""
+    stretch = stretch_of(sketch, run)
+    return put_found(sketch, stretch, find_pair(stretch, run, sides_deg), run)
+
+
+def put_found(sketch: Sketch, stretch: Stretch, pair: Pair, run: Run) -> Group:
+    """Pins at places that were found, numbered from proximal."""
+    group = sketch.put_pair(stretch, pair, run.where)
+    if len(group) < 2:
+        sketch.statements.append(
+            f"The {run.where} has {abs(run.far_mm - run.near_mm):.0f} mm for pins, too little for "
+            "two; it holds one."
+        )
+    return group

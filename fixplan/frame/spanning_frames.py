@@ -1,0 +1,85 @@
+"""Starting frames across a joint: knee-spanning, and the ankle delta with its heel pin."""
+
+from collections.abc import Iterable
+from itertools import product
+from typing import Literal
+
+from msgspec.structs import replace
+
+from fixplan.case.limbs import limb_of_case
+from fixplan.case.records import BarAnchor, Case, PinAnchor
+from fixplan.frame.defaults import customary_bearings, customary_kind, pinned_levels
+from fixplan.frame.joining import bar_paths
+from fixplan.frame.patterns import Pattern, layout
+from fixplan.frame.pin_lines import End
+from fixplan.frame.runs import put_pair, spanning_run
+from fixplan.frame.sketch import Sketch, link_places, with_bar
+from fixplan.frame.sliding import Stretch, steps
+
+
+def lay_knee_spanning(sketch: Sketch, chosen: Pattern) -> None:
+    """Two pins each in femur and tibia, a short bar on each pair, a link across the knee."""
+    bones = limb_of_case(sketch.case).bones
+    start = bones["femur"].to_mm - chosen.femur_from_knee_mm
+    upper = spanning_run(sketch.case, "femur", start, layout().fracture_mm)
+    start = bones["tibia"].from_mm + chosen.tibia_from_knee_mm
+    lower = spanning_run(sketch.case, "tibia", start, chosen.tibia_from_fracture_mm)
+    thigh = sketch.holder(put_pair(sketch, upper, chosen.femur_bearings_deg))
+    leg = sketch.holder(put_pair(sketch, lower, chosen.tibia_bearings_deg))
+    sketch.link(thigh, leg, (1, 0))
+
+
+def lay_ankle_delta(sketch: Sketch, chosen: Pattern) -> None:
+    """Two pins in the tibia on a short bar, a heel through-pin, a bar on each side between them.
+
+    The lateral bar has least room, so it is laid first and the short bar moves out for it.
+    """
+    start = limb_of_case(sketch.case).bones["tibia"].to_mm - chosen.tibia_from_ankle_mm
+    run = spanning_run(sketch.case, "tibia", start, layout().fracture_mm, chosen.tibia_spread_mm)
+    apex = sketch.holder(put_pair(sketch, run, chosen.tibia_bearings_deg))
+    heel = put_heel_pin(sketch)
+    lateral = _put_side_bar(sketch, apex, heel, "far")
+    sketch.settle((lateral, apex), side_bar_choices(sketch, lateral, apex, layout().outs_mm))
+    medial = _put_side_bar(sketch, apex, heel, "outer")
+    sketch.settle(
+        (medial, apex, lateral), side_bar_choices(sketch, medial, apex, layout().outs_mm[:1])
+    )
+
+
+def _put_side_bar(sketch: Sketch, apex: str, heel: str, end: End) -> str:
+    heel_hold = PinAnchor(pin=heel, end=end, out_mm=layout().out_mm)
+    return sketch.put_bar(sketch.anchor(apex, 0.0), heel_hold)
+
+
+def put_heel_pin(sketch: Sketch) -> str:
+    """The heel pin in the first clear place of the calcaneus, from mid-height."""
+    limb = limb_of_case(sketch.case)
+    low, high = pinned_levels(limb, "calcaneus")
+    middle = (low + high) / 2
+    levels = (*steps(middle, high), *steps(middle, low)[1:])
+    bearings = customary_bearings(limb, "calcaneus", middle)
+    stretch = Stretch(sketch.case, "calcaneus", customary_kind("calcaneus"), sketch.judge)
+    return sketch.put_pin(stretch, stretch.best(levels, bearings[0]), "calcaneus")
+
+
+def side_bar_choices(
+    sketch: Sketch, bar_id: str, apex: str, outs_mm: tuple[float, ...]
+) -> Iterable[Case]:
+    """The case with a side bar further and further out, at places on the short bar."""
+    path = bar_paths(sketch.case).get(apex)
+    places = (0.0,) if path is None else link_places(path.joints[1].along_mm, 1)
+    for top, heel in product(outs_mm, layout().outs_mm):
+        held = sketch.moved_out((apex,), top)
+        for at_mm in places:
+            yield from _side_bars(held, bar_id, at_mm, heel)
+
+
+def _side_bars(case: Case, bar_id: str, at_mm: float, heel_out_mm: float) -> Iterable[Case]:
+    bar = next(one for one in case.bars if one.id == bar_id)
+    first, second = (
+        replace(a, at_mm=at_mm) if isinstance(a, BarAnchor) else a for a in bar.anchors
+    )
+    if isinstance(second, PinAnchor):
+        second = replace(second, out_mm=heel_out_mm)
+    lays: tuple[Literal[1], Literal[-1]] = (1, -1)
+    return (with_bar(case, replace(bar, anchors=(first, second), lay=lay)) for lay in lays)
