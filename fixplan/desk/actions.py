@@ -1,0 +1,95 @@
+"""Every command of the desk as data: name, words, keys, menu. The window ties them to its slots."""
+
+from typing import NamedTuple
+
+
+class Command(NamedTuple):
+    """One command: the window's method of that name runs it.
+
+    `keys` as Qt writes them, the first shown in the menu. `needs_case`: grey without an open case.
+    """
+
+    name: str
+    words: str
+    menu: str
+    keys: tuple[str, ...] = ()
+    needs_case: bool = True
+    is_switch: bool = False
+    tip: str = ""
+
+
+class ToolChoice(NamedTuple):
+    """One tool in the bar, in the order of thought."""
+
+    name: str
+    words: str
+    keys: tuple[str, ...]
+
+
+SEPARATOR = Command("", "", "")
+MENUS = ("&File", "&Edit", "&Tool", "F&rame", "&View", "&Help")
+
+TOOLS = (
+    ToolChoice("select", "Select", ("S",)),
+    ToolChoice("fracture", "Fracture", ("F",)),
+    ToolChoice("wound", "Wound", ("W",)),
+    ToolChoice("injury", "Injury", ("I",)),
+    ToolChoice("later", "Later fixation", ("L",)),
+    ToolChoice("pin", "Pin", ("P",)),
+    ToolChoice("bar", "Bar", ("B",)),
+)
+
+COMMANDS = (
+    Command("new_case", "&New case…", "&File", ("Ctrl+N",), needs_case=False),
+    Command("open_case", "&Open…", "&File", ("Ctrl+O",), needs_case=False),
+    Command("recent", "Open &recent", "&File", needs_case=False),
+    Command("new_window", "New &window", "&File", ("Ctrl+Shift+N",), needs_case=False),
+    SEPARATOR._replace(menu="&File"),
+    Command("save", "&Save", "&File", ("Ctrl+S",)),
+    Command("save_as", "Save &as…", "&File", ("Ctrl+Shift+S",)),
+    SEPARATOR._replace(menu="&File"),
+    Command("export_pdf", "Sheet as &PDF…", "&File", ("Ctrl+E",)),
+    Command("export_svg", "Sheet as S&VG…", "&File"),
+    Command("export_png", "Sheet as P&NG…", "&File"),
+    Command("print_sheet", "P&rint…", "&File", ("Ctrl+P",)),
+    SEPARATOR._replace(menu="&File"),
+    Command("offer_recovery", "Recovery &copies…", "&File", needs_case=False),
+    Command("close", "&Close window", "&File", ("Ctrl+W", "Ctrl+Q"), needs_case=False),
+    Command("undo", "&Undo", "&Edit", ("Ctrl+Z",)),
+    Command("redo", "&Redo", "&Edit", ("Ctrl+Shift+Z", "Ctrl+Y")),
+    SEPARATOR._replace(menu="&Edit"),
+    Command("delete", "&Delete", "&Edit", ("Delete",)),
+    Command("turn_back", "Turn pin b&ack", "&Edit", ("[",), tip="5° towards lateral"),
+    Command("turn_on", "Turn pin &on", "&Edit", ("]",), tip="5° towards medial, by the front"),
+    Command("tilt_down", "Tilt pin &down", "&Edit", ("Ctrl+[",), tip="1°: outer end more distal"),
+    Command("tilt_up", "Tilt pin &up", "&Edit", ("Ctrl+]",), tip="1°: outer end more proximal"),
+    SEPARATOR._replace(menu="&Edit"),
+    Command("accept_finding", "&Accept finding…", "&Edit", ("Ctrl+R",)),
+    Command("withdraw_finding", "&Withdraw acceptance", "&Edit"),
+    SEPARATOR._replace(menu="&Edit"),
+    Command("edit_limb", "&Limb and case…", "&Edit", ("Ctrl+L",)),
+    Command("mirror", "Change to the other &side", "&Edit"),
+    Command("starting_frame", "&Starting frame", "F&rame"),
+    SEPARATOR._replace(menu="F&rame"),
+    Command("line_up", "&Line up pin with bar", "F&rame", ("Ctrl+G",)),
+    Command("renumber", "&Renumber pins from proximal", "F&rame"),
+    SEPARATOR._replace(menu="F&rame"),
+    Command("add_splint", "Add &splint", "F&rame"),
+    Command("add_foot_bar", "Add &foot bar", "F&rame"),
+    Command("add_heel_stand", "Add &heel stand", "F&rame"),
+    Command("fit", "&Fit the sheet", "&View", ("Ctrl+0",)),
+    Command("zoom_in", "Zoom &in", "&View", ("Ctrl++", "Ctrl+=")),
+    Command("zoom_out", "Zoom &out", "&View", ("Ctrl+-",)),
+    Command("zoom_drawing", "Fit the &drawing", "&View", ("Ctrl+1",)),
+    SEPARATOR._replace(menu="&View"),
+    Command("paper", "&Paper", "&View"),
+    Command("snap", "&Snap to whole millimetres", "&View", is_switch=True),
+    SEPARATOR._replace(menu="&View"),
+    Command("check_list", "Go to the &check list", "&View", ("C",)),
+    Command("go_to_sheet", "Go to the sh&eet", "&View", ("Ctrl+D",)),
+    Command("go_to_selected", "Go to the se&lected thing", "&View", ("Ctrl+T",)),
+    Command("show_keys", "&Keys and mouse", "&Help", ("F1",), needs_case=False),
+    Command("show_conventions", "Conventions of the &drawing", "&Help", needs_case=False),
+    Command("show_cautions", "&Cautions", "&Help", needs_case=False),
+    Command("show_about", "&About fixplan", "&Help", needs_case=False),
+)

@@ -1,0 +1,83 @@
+"""What the tools work on: the document, the selection, the sheet as drawn, and their options."""
+
+from dataclasses import dataclass, field
+
+from PySide6.QtCore import QObject, Signal
+
+from fixplan.case.records import Face, InjuryGrade, WoundKind
+from fixplan.desk.document import CaseDocument
+from fixplan.desk.drawn import DrawnSheet
+from fixplan.desk.selection import Selection
+from fixplan.sheet.pages import compose
+from fixplan.sheet.paper import Paper
+
+LINE_WOUNDS: tuple[WoundKind, ...] = ("planned extension", "fasciotomy line")
+SNAP_MM = 1.0
+
+
+@dataclass
+class ToolOptions:
+    """How the next thing is drawn, and whether places snap to whole millimetres."""
+
+    wound: WoundKind = "opening"
+    face: Face = "near"
+    grade: InjuryGrade = "open"
+    half_width_mm: float = 0.0
+    later_is_line: bool = False
+    is_snapping: bool = True
+    closed_wounds: tuple[WoundKind, ...] = field(
+        default=("opening", "skin loss", "degloving", "blister", "flap territory"), init=False
+    )
+
+
+class Bench(QObject):
+    """The document with the sheet as it is drawn now.
+
+    `drawn_changed` tells that the sheet was composed anew; `options_changed` of other options.
+    """
+
+    drawn_changed = Signal()
+    options_changed = Signal()
+
+    def __init__(
+        self, document: CaseDocument, selection: Selection, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.document = document
+        self.selection = selection
+        self.options = ToolOptions()
+        self._paper: Paper = "A3"
+        self._drawn: DrawnSheet | None = None
+        document.shown_changed.connect(self.drawn_changed)
+
+    @property
+    def drawn(self) -> DrawnSheet:
+        """The sheet of the shown case."""
+        if self._drawn is None or self._drawn.case is not self.document.shown:
+            self._drawn = self._composed()
+        return self._drawn
+
+    @property
+    def paper(self) -> Paper:
+        """The paper that the desk shows."""
+        return self._paper
+
+    def set_paper(self, paper: Paper) -> None:
+        """Show the sheet on another paper."""
+        self._paper = paper
+        self._drawn = None
+        self.drawn_changed.emit()
+
+    def snapped(self, value_mm: float, *, is_free: bool = False) -> float:
+        """A whole millimetre, unless snapping is off."""
+        if is_free or not self.options.is_snapping:
+            return value_mm
+        return round(value_mm / SNAP_MM) * SNAP_MM
+
+    def _composed(self) -> DrawnSheet:
+        """The shown case on paper; while a gesture runs, the views stay where they are."""
+        shown = self.document.shown
+        runs = shown is not self.document.case
+        views = self._drawn.views if runs and self._drawn is not None else ()
+        pages = compose(shown, self.document.findings, self._paper, views=views)
+        return DrawnSheet(shown, pages)

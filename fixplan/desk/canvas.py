@@ -1,0 +1,467 @@
+"""The sheet as canvas: a scene in page millimetres, and a view with zoom, pan and a caret.
+
+All tools get their places from here, whether by mouse or by keyboard.
+"""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QCursor,
+    QFocusEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QResizeEvent,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import QGraphicsScene, QGraphicsView, QWidget
+
+from fixplan.desk.bench import Bench
+from fixplan.desk.drawn import Place
+from fixplan.desk.items import PaperItem, ShapesItem
+from fixplan.desk.overlay import paint_caret, paint_marks, paint_selection, paint_words
+from fixplan.desk.tools.base import Tool
+from fixplan.sheet.shapes import AnyShape, Point
+
+GRAB_PX = 8.0
+ZOOM_STEP = 1.25
+MOST_ZOOM = 40.0
+LEAST_ZOOM = 0.3
+PAN_PX = 60
+DESK_COLOUR = "#dbe2e7"
+FIT_MARGIN_MM = 3.0
+
+Attempt = Callable[[Callable[[], None]], bool]
+Owned = tuple[int, str]
+
+ARROWS: dict[int, tuple[int, int]] = {
+    Qt.Key.Key_Left: (-1, 0),
+    Qt.Key.Key_Right: (1, 0),
+    Qt.Key.Key_Up: (0, -1),
+    Qt.Key.Key_Down: (0, 1),
+}
+
+
+class SheetScene(QGraphicsScene):
+    """The pages of the sheet: one item a page and owner, replaced only when its shapes change."""
+
+    def __init__(self, bench: Bench) -> None:
+        super().__init__(bench)
+        self._bench = bench
+        self._items: dict[Owned, ShapesItem] = {}
+        self._papers: list[PaperItem] = []
+        self.setBackgroundBrush(QColor(DESK_COLOUR))
+        bench.drawn_changed.connect(self.refresh)
+
+    def refresh(self) -> None:
+        """Bring the items up to the sheet as it is drawn now."""
+        if not self._bench.document.is_open:
+            return
+        drawn = self._bench.drawn
+        self._lay_papers([(page.width_mm, page.height_mm) for page in drawn.pages])
+        wanted: dict[Owned, tuple[AnyShape, ...]] = {
+            (index, owner): shapes
+            for index, page in enumerate(drawn.pages)
+            for owner, shapes in page.groups.items()
+        }
+        for owned in self._items.keys() - wanted.keys():
+            self.removeItem(self._items.pop(owned))
+        for order, (owned, shapes) in enumerate(wanted.items()):
+            self._put(owned, shapes, float(order + 1))
+
+    def shapes_item(self, owner: str, page: int = 0) -> ShapesItem | None:
+        """The item of an owner, for those who need to find it."""
+        return self._items.get((page, owner))
+
+    def _put(self, owned: Owned, shapes: tuple[AnyShape, ...], z: float) -> None:
+        item = self._items.get(owned)
+        if item is None:
+            item = self._items[owned] = ShapesItem(owned[1], shapes)
+            item.setPos(self._bench.drawn.page_origin_mm(owned[0]), 0.0)
+            self.addItem(item)
+        elif item.shapes != shapes:
+            item.replace(shapes)
+        if item.zValue() != z:
+            item.setZValue(z)
+
+    def _lay_papers(self, sizes: list[tuple[float, float]]) -> None:
+        if [paper.size_mm for paper in self._papers] == sizes:
+            return
+        for paper in self._papers:
+            self.removeItem(paper)
+        self._papers = [PaperItem(size) for size in sizes]
+        for index, paper in enumerate(self._papers):
+            paper.setPos(self._bench.drawn.page_origin_mm(index), 0.0)
+            self.addItem(paper)
+        width = sum(size[0] for size in sizes) + 12.0 * (len(sizes) - 1)
+        height = max(size[1] for size in sizes)
+        self.setSceneRect(QRectF(-width, -height, 3 * width, 3 * height))
+
+
+class SheetView(QGraphicsView):
+    """The window onto the sheet.
+
+    `hovered` gives the place under the mouse or the caret; `said` words of the running tool.
+    """
+
+    hovered = Signal(object)
+    context_asked = Signal(object, QPoint)
+
+    def __init__(self, bench: Bench, attempt: Attempt, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._bench = bench
+        self._attempt = attempt
+        self._tool = Tool(bench)
+        self._caret: Point | None = None
+        self._panned_from: QPoint | None = None
+        self._space_is_down = False
+        self._is_fitting = True
+        self._is_pressed = False
+        self._refusal = ""
+        self.setScene(SheetScene(bench))
+        self.setRenderHints(QPainter.RenderHint.Antialiasing | QPainter.RenderHint.TextAntialiasing)
+        self.setTransformationAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
+        self.setResizeAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFrameShape(QGraphicsView.Shape.NoFrame)
+        self.setMouseTracking(True)
+        self.setAccessibleName("Sheet")
+        self.setAccessibleDescription("The drawing; Space clicks at the caret, arrow keys move it")
+        bench.drawn_changed.connect(self._show_marks)
+        bench.selection.changed.connect(self._show_marks)
+
+    # Tool
+
+    @property
+    def tool(self) -> Tool:
+        """The tool in hand."""
+        return self._tool
+
+    def take(self, tool: Tool) -> None:
+        """Take another tool in hand; what the last one was doing is dropped."""
+        self._tool.cancel()
+        self._tool = tool
+        self._is_pressed = False
+        if not tool.has_caret:
+            self._caret = None
+        self.viewport().setCursor(
+            Qt.CursorShape.CrossCursor if tool.has_caret else Qt.CursorShape.ArrowCursor
+        )
+        self._show_marks()
+
+    @property
+    def caret(self) -> Point | None:
+        """The keyboard's place on the sheet, in scene mm, once a key has moved it."""
+        return self._caret
+
+    def put_caret(self, at: Point) -> None:
+        """Put the keyboard's place somewhere on the sheet."""
+        self._caret = at
+        self.ensureVisible(QRectF(at[0] - 2, at[1] - 2, 4, 4), 20, 20)
+        self._tool.hover(self._place_of(at))
+        self._show_marks()
+
+    def place_at(self, screen_px: QPointF, keys: Qt.KeyboardModifier) -> Place:
+        """What lies under a point of the viewport."""
+        scene_pos = self.mapToScene(screen_px.toPoint())
+        return self._place_of((scene_pos.x(), scene_pos.y()), keys)
+
+    # Zoom and pan
+
+    @property
+    def zoom(self) -> float:
+        """Screen pixels per page millimetre."""
+        return self.transform().m11()
+
+    def fit(self) -> None:
+        """Show the whole first page; it stays fitted when the window changes size."""
+        self._is_fitting = True
+        if not self._bench.document.is_open:
+            return
+        pages = self._bench.drawn.pages
+        page = QRectF(0, 0, pages[0].width_mm, pages[0].height_mm)
+        edge = FIT_MARGIN_MM
+        self.fitInView(page.adjusted(-edge, -edge, edge, edge), Qt.AspectRatioMode.KeepAspectRatio)
+        self._show_marks()
+
+    def fit_drawing(self) -> None:
+        """Show both views as large as they go."""
+        if not self._bench.document.is_open:
+            return
+        self._is_fitting = False
+        around = QRectF()
+        for frame in self._bench.drawn.views:
+            around = around.united(QRectF(*map(float, frame.box)))
+        self.fitInView(around, Qt.AspectRatioMode.KeepAspectRatio)
+        self._show_marks()
+
+    def zoom_by(self, factor: float, at_px: QPointF | None = None) -> None:
+        """Zoom, keeping the point under the cursor (or the middle) where it is."""
+        self._is_fitting = False
+        target = min(MOST_ZOOM, max(LEAST_ZOOM, self.zoom * factor))
+        anchor = at_px or QPointF(self.viewport().rect().center())
+        before = self.mapToScene(anchor.toPoint())
+        self.scale(target / self.zoom, target / self.zoom)
+        after = self.mapToScene(anchor.toPoint())
+        self.translate(after.x() - before.x(), after.y() - before.y())
+        self._show_marks()
+
+    def pan_by(self, dx_px: float, dy_px: float) -> None:
+        """Move the sheet under the window by screen pixels."""
+        self._is_fitting = False
+        self.translate(dx_px / self.zoom, dy_px / self.zoom)
+        self._show_marks()
+
+    def centre_on_subject(self, subject: str) -> None:
+        """Bring a thing of the case into the middle, unless all of the page is in view."""
+        found = [
+            item
+            for owner in self._bench.drawn.owners_of(subject)
+            if (item := self._sheet_scene().shapes_item(owner)) is not None
+        ]
+        if not found:
+            return
+        around = QRectF()
+        for item in found:
+            around = around.united(item.sceneBoundingRect())
+        if self._is_fitting:
+            self.ensureVisible(around, 20, 20)
+        else:
+            self.centerOn(around.center())
+        self._show_marks()
+
+    def _sheet_scene(self) -> SheetScene:
+        scene = self.scene()
+        if not isinstance(scene, SheetScene):
+            raise TypeError("the sheet's view shows the sheet's scene")
+        return scene
+
+    def _place_of(
+        self, at: Point, keys: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier
+    ) -> Place:
+        return self._bench.drawn.place(
+            at,
+            GRAB_PX / self.zoom,
+            is_shifted=bool(keys & Qt.KeyboardModifier.ShiftModifier),
+            is_free=bool(keys & Qt.KeyboardModifier.AltModifier),
+        )
+
+    def _show_marks(self) -> None:
+        self.viewport().update()
+
+    def show_refusal(self, sentence: str) -> None:
+        """Say at the cursor why an edit cannot be made, until the next step that can."""
+        self._refusal = sentence
+        self._show_marks()
+
+    def _do(self, work: Callable[[], None]) -> None:
+        """Run a step of the tool; an edit that cannot be made is told at the cursor."""
+        self._refusal = ""
+        self._attempt(work)
+        self._show_marks()
+
+    # Keys
+
+    def _key(self, event: QKeyEvent) -> bool:
+        """Whether the canvas had a use for a key."""
+        keys = event.modifiers()
+        if event.key() in ARROWS:
+            return self._arrow(*ARROWS[event.key()], keys)
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            return self._finish_or_click()
+        if event.key() == Qt.Key.Key_Backspace:
+            return self._tool.step_back()
+        if event.key() == Qt.Key.Key_Escape:
+            return self._escape()
+        if event.key() in (Qt.Key.Key_Tab, Qt.Key.Key_Backtab):
+            return self._next_thing(-1 if event.key() == Qt.Key.Key_Backtab else 1)
+        return False
+
+    def _arrow(self, right: int, down: int, keys: Qt.KeyboardModifier) -> bool:
+        if keys & Qt.KeyboardModifier.ControlModifier:
+            self.pan_by(-right * PAN_PX, -down * PAN_PX)
+            return True
+        step_mm = 5.0 if keys & Qt.KeyboardModifier.ShiftModifier else 1.0
+        if self._tool.has_caret:
+            self._move_caret(right * step_mm, down * step_mm)
+            return True
+        if not self._tool.nudge(right, down, step_mm):
+            self.pan_by(-right * PAN_PX, -down * PAN_PX)
+        return True
+
+    def _move_caret(self, right_mm: float, down_mm: float) -> None:
+        """Move the caret by millimetres of the limb."""
+        frame = self._bench.drawn.views[0]
+        x, y = self._caret or (
+            frame.box.x + 0.5 * frame.box.width,
+            frame.box.y + 0.5 * frame.box.height,
+        )
+        self.put_caret((x + frame.scale * right_mm, y + frame.scale * down_mm))
+
+    def _finish_or_click(self) -> bool:
+        return self._tool.finish() or self._click_at_caret()
+
+    def _click_at_caret(self) -> bool:
+        if self._caret is None:
+            return False
+        place = self._place_of(self._caret)
+        self._tool.press(place)
+        self._tool.release(place)
+        return True
+
+    def _escape(self) -> bool:
+        if not self._tool.cancel():
+            self._bench.selection.select(None)
+        self._is_pressed = False
+        return True
+
+    def _next_thing(self, step: int) -> bool:
+        """Select the next thing of the case, in the order of thought; False past the last."""
+        ids = self._bench.drawn.subject_ids
+        at = self._bench.selection.subject
+        position = ids.index(at) + step if at in ids else (0 if step > 0 else len(ids) - 1)
+        if not 0 <= position < len(ids):
+            self._bench.selection.select(None)
+            return False
+        self._bench.selection.select(ids[position])
+        self.centre_on_subject(ids[position])
+        return True
+
+    # Qt's own
+
+    def drawForeground(self, painter: QPainter, rect: QRectF | QRect) -> None:  # noqa: ARG002
+        """Selection, handles and the caret, over the sheet; none of it is ever printed."""
+        if not self._bench.document.is_open:
+            return
+        drawn = self._bench.drawn
+        subject = self._bench.selection.subject
+        px = 1.0 / self.zoom
+        if subject is not None:
+            paint_selection(painter, drawn.shapes_of(subject), px)
+        marks = self._tool.marks()
+        paint_marks(painter, marks, px)
+        words = self._refusal or marks.words
+        if words:
+            paint_words(painter, words, self._words_at(), self.viewport().rect(), self.font())
+        if self._caret is not None and self.hasFocus():
+            paint_caret(painter, self._caret, px)
+
+    def _words_at(self) -> QPointF:
+        """Where words at the cursor go, in the viewport."""
+        if self._caret is not None and self.hasFocus():
+            return QPointF(self.mapFromScene(QPointF(*self._caret)))
+        return QPointF(self.viewport().mapFromGlobal(QCursor.pos()))
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Left: the tool; middle, or Space and left: pan."""
+        pans = event.button() == Qt.MouseButton.MiddleButton or self._space_is_down
+        if pans:
+            self._panned_from = event.position().toPoint()
+            self.viewport().setCursor(Qt.CursorShape.ClosedHandCursor)
+        elif event.button() == Qt.MouseButton.LeftButton and self._bench.document.is_open:
+            self._is_pressed = True
+            place = self.place_at(event.position(), event.modifiers())
+            self._do(lambda: self._tool.press(place))
+        elif event.button() == Qt.MouseButton.RightButton and self._bench.document.is_open:
+            place = self.place_at(event.position(), event.modifiers())
+            self.context_asked.emit(place, event.globalPosition().toPoint())
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Pan, drag, or hover."""
+        if self._panned_from is not None:
+            at = event.position().toPoint()
+            step = at - self._panned_from
+            self._panned_from = at
+            self.pan_by(step.x(), step.y())
+            return
+        if not self._bench.document.is_open:
+            return
+        place = self.place_at(event.position(), event.modifiers())
+        self.hovered.emit(place)
+        drags = self._is_pressed
+        self._do(lambda: self._tool.drag(place) if drags else self._tool.hover(place))
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """End a pan, or let go of what the tool holds."""
+        if self._panned_from is not None:
+            self._panned_from = None
+            self.take_cursor_back()
+            return
+        if event.button() == Qt.MouseButton.LeftButton and self._is_pressed:
+            self._is_pressed = False
+            place = self.place_at(event.position(), event.modifiers())
+            self._do(lambda: self._tool.release(place))
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """Bring what the tool does to an end."""
+        if event.button() == Qt.MouseButton.LeftButton and self._bench.document.is_open:
+            place = self.place_at(event.position(), event.modifiers())
+            self._do(lambda: self._double(place))
+
+    def _double(self, place: Place) -> None:
+        if not self._tool.double(place):
+            self._is_pressed = True
+            self._tool.press(place)
+
+    def take_cursor_back(self) -> None:
+        """Show the tool's own cursor again after a pan."""
+        shape = Qt.CursorShape.CrossCursor if self._tool.has_caret else Qt.CursorShape.ArrowCursor
+        self.viewport().setCursor(shape)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Zoom at the cursor; with Shift or sideways, pan."""
+        turn = event.angleDelta()
+        if event.modifiers() & Qt.KeyboardModifier.ShiftModifier or turn.x():
+            self.pan_by(turn.x() or turn.y(), 0)
+        else:
+            self.zoom_by(ZOOM_STEP ** (turn.y() / 120.0), event.position())
+        event.accept()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """The tool's keys, then the canvas's own."""
+        if event.key() == Qt.Key.Key_Space:
+            self._space_is_down = not event.isAutoRepeat() or self._space_is_down
+            return
+        used = False
+
+        def work() -> None:
+            nonlocal used
+            used = True
+            used = self._bench.document.is_open and self._key(event)
+
+        self._do(work)
+        if not used:
+            event.ignore()
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        """Space alone clicks at the caret; Space with a drag was a pan."""
+        if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
+            alone = self._space_is_down and self._panned_from is None
+            self._space_is_down = False
+            if alone and self._bench.document.is_open:
+                self._do(self._click_unless_none)
+            return
+        super().keyReleaseEvent(event)
+
+    def _click_unless_none(self) -> None:
+        self._click_at_caret()
+
+    def focusNextPrevChild(self, next: bool) -> bool:  # noqa: A002 (Qt's name)
+        """Tab goes through the things on the sheet before it leaves it."""
+        if self._bench.document.is_open and self._next_thing(1 if next else -1):
+            return True
+        return super().focusNextPrevChild(next)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """A pan key that is let go elsewhere must not stay down."""
+        self._space_is_down = False
+        super().focusOutEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the page fitted while nobody has zoomed."""
+        super().resizeEvent(event)
+        if self._is_fitting:
+            self.fit()

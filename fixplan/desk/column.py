@@ -1,0 +1,91 @@
+"""The right column: findings above; below, the tool in hand and the selected thing or the limb."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QScrollArea, QSplitter, QVBoxLayout, QWidget
+
+from fixplan.desk.bench import Bench
+from fixplan.desk.canvas import Attempt
+from fixplan.desk.panels.case_card import CaseCard
+from fixplan.desk.panels.findings import FindingsPanel
+from fixplan.desk.panels.thing import ThingCard
+from fixplan.desk.panels.tool_card import ToolCard
+from fixplan.desk.subjects import thing_of
+from fixplan.desk.tools.base import Tool
+
+WIDTH_IN_LETTERS = 56
+
+
+class Column(QWidget):
+    """Cards in a column; the lower ones scroll."""
+
+    def __init__(self, bench: Bench, attempt: Attempt, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("column")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._bench = bench
+        self._shows_limb = False
+        self.findings = FindingsPanel(bench)
+        self.tool = ToolCard(bench)
+        self.thing = ThingCard(bench, attempt)
+        self.limb = CaseCard(bench, attempt)
+        self.tool.hide()
+        split = QSplitter(Qt.Orientation.Vertical)
+        split.setChildrenCollapsible(False)
+        split.setHandleWidth(8)
+        split.addWidget(self.findings)
+        split.addWidget(self._scrolled())
+        split.setSizes([380, 520])
+        split.setStretchFactor(0, 2)
+        split.setStretchFactor(1, 3)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(4, 8, 8, 8)
+        outer.addWidget(split)
+        self.setMinimumWidth(WIDTH_IN_LETTERS * self.fontMetrics().averageCharWidth())
+        bench.selection.changed.connect(self._show_cards)
+        bench.document.case_changed.connect(self._show_cards)
+
+    def show_tool(self, tool: Tool) -> None:
+        """Show the options of a drawing tool."""
+        self.tool.setVisible(tool.has_caret)
+        if tool.has_caret:
+            self.tool.show_tool(tool.name, tool.hint)
+        self._shows_limb = False
+        self._show_cards()
+
+    def show_limb(self) -> None:
+        """Show the limb's card and give it the keys."""
+        self._shows_limb = True
+        self._show_cards()
+        self._area.ensureWidgetVisible(self.limb)
+        self.limb.input_of("label").editor().setFocus()
+
+    def take_focus(self) -> None:
+        """Give the keys to the first input of the selected thing, or of the limb."""
+        if not self.thing.isHidden():
+            self.thing.take_focus()
+        else:
+            self.show_limb()
+
+    def _scrolled(self) -> QScrollArea:
+        inner = QWidget()
+        cards = QVBoxLayout(inner)
+        cards.setContentsMargins(0, 0, 0, 0)
+        cards.setSpacing(8)
+        for card in (self.tool, self.thing, self.limb):
+            cards.addWidget(card)
+        cards.addStretch(1)
+        self._area = QScrollArea()
+        self._area.setWidgetResizable(True)
+        self._area.setFrameShape(QFrame.Shape.NoFrame)
+        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._area.setWidget(inner)
+        return self._area
+
+    def _show_cards(self) -> None:
+        """The selected thing's card; without one, and with no tool, the limb's."""
+        thing = thing_of(self._bench.document.case, self._bench.selection.subject)
+        self.thing.setVisible(thing is not None)
+        draws = not self.tool.isHidden()
+        self.limb.setVisible(self._shows_limb or (thing is None and not draws))
+        if not self.limb.isHidden():
+            self.limb.refresh()

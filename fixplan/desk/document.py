@@ -1,0 +1,224 @@
+"""The open case: what is shown, undo, and the saved state. The only module that touches the stack.
+
+A gesture previews any number of candidates and commits once; `ReplaceCase` swaps whole snapshots.
+"""
+
+from functools import lru_cache
+from pathlib import Path
+from zlib import crc32
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QUndoCommand, QUndoStack
+
+from fixplan.case.file import write_case
+from fixplan.case.records import Case
+from fixplan.checks.finding import Finding
+from fixplan.checks.run import check, open_case, rule_set_version
+from fixplan.desk.recovery import Recovery, Unsaved
+
+EMPTY = Case(side="right")
+
+
+class ReplaceCase(QUndoCommand):
+    """The one command there is: the case before, the case after."""
+
+    def __init__(
+        self, document: "CaseDocument", before: Case, after: Case, text: str, merge_key: str
+    ) -> None:
+        super().__init__(text)
+        self._document = document
+        self._before = before
+        self._after = after
+        self._merge_key = merge_key
+
+    def id(self) -> int:
+        """Commands of one merge key may be joined; -1: never."""
+        return crc32(self._merge_key.encode()) & 0x7FFFFFFF if self._merge_key else -1
+
+    def redo(self) -> None:
+        """Set the case after the change."""
+        self._document._put(self._after)
+
+    def undo(self) -> None:
+        """Set the case before the change."""
+        self._document._put(self._before)
+
+    def mergeWith(self, other: QUndoCommand) -> bool:
+        """Join a further step of the same nudge or spin; one that ends where it began goes."""
+        if not isinstance(other, ReplaceCase) or other._merge_key != self._merge_key:
+            return False
+        self._after = other._after
+        self.setObsolete(self._after == self._before)
+        return True
+
+
+class CaseDocument(QObject):
+    """The open case with its undo stack, its preview, its file and its recovery copy.
+
+    Signals: `shown_changed` (the case or a preview of a change), `case_changed` (a change was made,
+    undone or loaded), `state_changed` (path, saved state, recovery state, undo texts).
+    """
+
+    shown_changed = Signal()
+    case_changed = Signal()
+    state_changed = Signal()
+
+    def __init__(self, recovery: Recovery, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._case = EMPTY
+        self._preview: Case | None = None
+        self._stack = QUndoStack(self)
+        self._stack.cleanChanged.connect(self._tell_state)
+        self._stack.indexChanged.connect(self._tell_state)
+        self._recovery = recovery
+        recovery.setParent(self)
+        recovery.state_changed.connect(self.state_changed)
+        self._opened_hash: str | None = None
+        self._is_saved = True
+        self.path: Path | None = None
+        self.is_open = False
+
+    # What is there
+
+    @property
+    def case(self) -> Case:
+        """The case as it stands, without any preview."""
+        return self._case
+
+    @property
+    def shown(self) -> Case:
+        """The case that is drawn: a preview while a gesture runs."""
+        return self._case if self._preview is None else self._preview
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the checks find in the shown case."""
+        return _findings(self.shown)
+
+    @property
+    def is_changed(self) -> bool:
+        """Whether there are changes that are in no file of the user's."""
+        return self.is_open and not (self._is_saved and self._stack.isClean())
+
+    @property
+    def recovery_words(self) -> str:
+        """The state of the recovery copy, for the status bar."""
+        return self._recovery.words
+
+    # Changes
+
+    def preview(self, case: Case) -> None:
+        """Show a candidate; the case itself is untouched."""
+        if case != self.shown:
+            self._preview = case
+            self.shown_changed.emit()
+
+    def cancel_preview(self) -> None:
+        """Show the case itself again."""
+        if self._preview is not None:
+            self._preview = None
+            self.shown_changed.emit()
+
+    def commit(self, text: str, case: Case, merge_key: str = "") -> None:
+        """Make a change; `merge_key` joins it to the last one of the same key."""
+        self._preview = None
+        if case == self._case:
+            self.shown_changed.emit()
+            return
+        self._stack.push(ReplaceCase(self, self._case, case, text, merge_key))
+
+    def undo(self) -> None:
+        """Take the last change back."""
+        self.cancel_preview()
+        self._stack.undo()
+
+    def redo(self) -> None:
+        """Make the change again that was taken back."""
+        self.cancel_preview()
+        self._stack.redo()
+
+    @property
+    def undo_text(self) -> str:
+        """What undo would take back; empty when there is nothing."""
+        return self._stack.undoText()
+
+    @property
+    def redo_text(self) -> str:
+        """What redo would make again; empty when there is nothing."""
+        return self._stack.redoText()
+
+    # Files
+
+    def start(self, case: Case) -> None:
+        """Begin a new case, in no file yet; it counts as changed only once something is drawn."""
+        self._load(case, None, None, is_saved=True)
+
+    def open(self, path: Path) -> None:
+        """Open a case file. Raises CaseFileError; the case that is open then stays."""
+        opened = open_case(path)
+        self._recovery.drop()
+        self._load(opened.case, path, opened.hash, is_saved=True)
+
+    def restore(self, case: Case, path: Path | None, opened_hash: str | None) -> None:
+        """Open a recovered case: it counts as changed until it is saved."""
+        self._load(case, path, opened_hash, is_saved=False)
+        self._recovery.note_change()
+
+    def save(self, path: Path, *, over_others: bool = False) -> None:
+        """Write the case to `path`.
+
+        Raises CaseChangedError when the file is no longer the one that was opened, unless
+        `over_others`; CaseFileError when it cannot be written.
+        """
+        is_same = self.path is not None and path.resolve() == self.path.resolve()
+        expected = self._opened_hash if is_same and not over_others else None
+        self._opened_hash = write_case(
+            self._case, path, expected_hash=expected, rules=rule_set_version()
+        )
+        self.path = path
+        self._is_saved = True
+        self._stack.setClean()
+        self._recovery.drop()
+        self._tell_state()
+
+    def close(self) -> None:
+        """Leave the case; its recovery copy goes too (the user has saved or discarded it)."""
+        self._recovery.drop()
+        self._load(EMPTY, None, None, is_saved=True)
+        self.is_open = False
+        self._tell_state()
+
+    def write_recovery_now(self) -> None:
+        """Write the recovery copy at once, for a crash."""
+        if self.is_changed:
+            self._recovery.write_now()
+
+    def _load(
+        self, case: Case, path: Path | None, opened_hash: str | None, *, is_saved: bool
+    ) -> None:
+        self._preview = None
+        self._case = case
+        self.path = path
+        self._opened_hash = opened_hash
+        self._is_saved = is_saved
+        self.is_open = True
+        self._stack.clear()
+        self._recovery.follow(lambda: Unsaved(self._case, self.path, self._opened_hash))
+        self.case_changed.emit()
+        self.shown_changed.emit()
+        self._tell_state()
+
+    def _put(self, case: Case) -> None:
+        self._case = case
+        self._preview = None
+        self._recovery.note_change()
+        self.case_changed.emit()
+        self.shown_changed.emit()
+
+    def _tell_state(self) -> None:
+        self.state_changed.emit()
+
+
+@lru_cache(maxsize=4)
+def _findings(case: Case) -> tuple[Finding, ...]:
+    return check(case)

@@ -1,0 +1,177 @@
+"""The sheet as it is drawn now, and where on it a point of the limb lies. No Qt.
+
+Scene coordinates are page millimetres; later pages stand to the right of the first.
+"""
+
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+import numpy as np
+
+from fixplan.case.limbs import limb_of_case, pose_of_case
+from fixplan.case.meaning import drawn_things
+from fixplan.case.records import Case, Point, View
+from fixplan.desk.extent import gap_mm, is_inside
+from fixplan.desk.subjects import ids_of, subject_of_owner
+from fixplan.limb.anatomy import Limb
+from fixplan.limb.pose import Pose
+from fixplan.sheet.paper import Page
+from fixplan.sheet.shapes import AnyShape, Text
+from fixplan.sheet.views import ViewFrame
+
+PAGE_GAP_MM = 12.0
+GRAB_ORDER = ("pin", "bar", "fracture", "wound", "injury", "support", "later")
+
+
+class Place(NamedTuple):
+    """A point on the sheet, as a tool sees it.
+
+    `at` is the scene point; `frame` the view under it, if any; `segment` and `drawn` the segment
+    and the (u, level) there; `grab_mm` the 8 screen pixels of grab distance in scene mm; `subject`
+    the nearest thing of the case within it. `is_free` turns whole-millimetre snapping off.
+    """
+
+    at: Point
+    frame: ViewFrame | None
+    segment: str
+    drawn: Point
+    grab_mm: float
+    subject: str | None
+    is_shifted: bool = False
+    is_free: bool = False
+
+    @property
+    def view(self) -> View | None:
+        """The view under the point."""
+        return None if self.frame is None else self.frame.view
+
+    @property
+    def grab_in_limb_mm(self) -> float:
+        """The grab distance in millimetres of the limb."""
+        return self.grab_mm / (1.0 if self.frame is None else self.frame.scale)
+
+
+class DrawnSheet:
+    """The composed pages of a case, with the ways from the page to the limb and back."""
+
+    def __init__(self, case: Case, pages: tuple[Page, ...]) -> None:
+        self.case = case
+        self.pages = pages
+        self.limb: Limb = limb_of_case(case)
+        self.pose: Pose = pose_of_case(case)
+        self._ids = ids_of(case)
+
+    @property
+    def views(self) -> tuple[ViewFrame, ...]:
+        """The views on the first page."""
+        return self.pages[0].views
+
+    def view_frame(self, view: View) -> ViewFrame:
+        """The frame of one view."""
+        return next(frame for frame in self.views if frame.view == view)
+
+    def page_origin_mm(self, index: int) -> float:
+        """Where a page's left edge stands in the scene."""
+        return sum(page.width_mm + PAGE_GAP_MM for page in self.pages[:index])
+
+    def place(self, at: Point, grab_mm: float, **keys: bool) -> Place:
+        """What lies at a scene point."""
+        frame = next((frame for frame in self.views if _holds(frame, at)), None)
+        segment, drawn = ("", at) if frame is None else self._in_segment(frame, at)
+        subject = next(self.subjects_near(at, grab_mm), None)
+        return Place(at, frame, segment, drawn, grab_mm, subject, **keys)
+
+    def _in_segment(self, frame: ViewFrame, at: Point) -> tuple[str, Point]:
+        segment = self.pose.segment_at(frame.view, np.array(frame.from_page(*at)))
+        return segment, self.drawn_in(frame, segment, at)
+
+    def drawn_in(self, frame: ViewFrame, segment: str, at: Point) -> Point:
+        """The (u, level) of a scene point, in one view and segment, also beyond the view's box."""
+        uv = np.array([frame.from_page(*at)])
+        u, level = self.pose.drawn_of(segment, frame.view, uv)[0]
+        return (float(u), float(level))
+
+    def at_in(self, frame: ViewFrame, segment: str, drawn: Iterable[Point]) -> list[Point]:
+        """Scene points of (u, level) points of a segment, in one view."""
+        points = np.array(list(drawn), dtype=float).reshape(-1, 2)
+        uv = self.pose.uv_of(segment, frame.view, points)
+        return frame.to_page(uv)
+
+    def at_of(self, frame: ViewFrame, segment: str, points: Iterable[object]) -> list[Point]:
+        """Scene points of 3-D points in a segment's frame."""
+        solid = np.array(list(points), dtype=float).reshape(-1, 3)
+        uv = self.pose.to_view(segment, frame.view, solid)
+        return frame.to_page(uv)
+
+    def subjects_near(self, at: Point, grab_mm: float) -> Iterator[str]:
+        """Things of the case within the grab distance: by kind, then the nearest, then inside."""
+        found: list[tuple[int, float, str]] = []
+        for subject, shapes in self.shapes_by_subject():
+            gap = min((gap_mm(shape, at) for shape in shapes), default=grab_mm + 1)
+            if gap <= grab_mm:
+                found.append((_kind_order(subject), gap, subject))
+        return (subject for _, _, subject in sorted(found))
+
+    def shapes_by_subject(self) -> Iterator[tuple[str, tuple[AnyShape, ...]]]:
+        """What is drawn on the first page for each thing of the case."""
+        for owner, shapes in self.pages[0].groups.items():
+            subject = subject_of_owner(owner, self._ids)
+            if subject is not None:
+                yield subject, tuple(shape for shape in shapes if not isinstance(shape, Text))
+
+    def subject_of(self, owner: str) -> str | None:
+        """The thing of the case that a finding's subject or an owner stands for."""
+        return subject_of_owner(owner, self._ids)
+
+    def shows_level(self, place: Place) -> bool:
+        """Whether the view under a place shows levels; the foot's front view does not."""
+        segment = self.limb.segments.get(place.segment)
+        if segment is None:
+            return False
+        return place.view == "side" or segment.front_shows == "level"
+
+    @property
+    def subject_ids(self) -> list[str]:
+        """Ids of everything drawn, in the order of thought."""
+        return [thing.id for thing in drawn_things(self.case)]
+
+    def owners_of(self, subject: str) -> list[str]:
+        """Owners on the first page that stand for a thing."""
+        groups = self.pages[0].groups
+        return [owner for owner in groups if subject_of_owner(owner, self._ids) == subject]
+
+    def shapes_of(self, subject: str) -> list[AnyShape]:
+        """Everything drawn for a thing on the first page, its words left out."""
+        return [
+            shape
+            for owner in self.owners_of(subject)
+            for shape in self.pages[0].groups[owner]
+            if not isinstance(shape, Text)
+        ]
+
+    def bone_at(self, place: Place) -> str | None:
+        """The bone under a place, the primary bone of the segment first; None beside the bones."""
+        if place.view is None:
+            return None
+        for name in self.pin_bones(place.segment):
+            outline = self.limb.outline(name, place.view)
+            ring = tuple((float(u), float(level)) for u, level in outline)
+            if is_inside(ring, place.drawn):
+                return name
+        return None
+
+    def pin_bones(self, segment: str) -> list[str]:
+        """Bones of a segment that can carry a pin, the primary one first."""
+        bones = [bone for bone in self.limb.bones.values() if bone.segment == segment]
+        carrying = [bone for bone in bones if not bone.drawn_only]
+        return [bone.name for bone in sorted(carrying, key=lambda b: not b.primary_of_segment)]
+
+
+def _holds(frame: ViewFrame, at: Point) -> bool:
+    x, y, width, height = frame.box
+    return x <= at[0] <= x + width and y <= at[1] <= y + height
+
+
+def _kind_order(subject: str) -> int:
+    kind = subject.split("-", maxsplit=1)[0]
+    return GRAB_ORDER.index(kind) if kind in GRAB_ORDER else len(GRAB_ORDER)

@@ -1,0 +1,67 @@
+"""One graphics item per owner on the sheet; it paints its shapes with the sheet's own painter."""
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QColor, QPainter
+from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
+
+from fixplan.desk.extent import extent_mm
+from fixplan.sheet.paint import paint_shapes
+from fixplan.sheet.shapes import AnyShape
+
+PAPER_COLOUR = "#ffffff"
+SHADOW_COLOUR = "#b4bfc8"
+SHADOW_MM = 0.9
+
+
+class PaperItem(QGraphicsItem):
+    """A blank sheet of paper on the desk, with its shadow."""
+
+    def __init__(self, size_mm: tuple[float, float]) -> None:
+        super().__init__()
+        self.size_mm = size_mm
+        self.setZValue(0.0)
+
+    def boundingRect(self) -> QRectF:
+        """Paper and shadow."""
+        return QRectF(0, 0, self.size_mm[0] + SHADOW_MM, self.size_mm[1] + SHADOW_MM)
+
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionGraphicsItem,  # noqa: ARG002 (Qt's signature)
+        widget: QWidget | None = None,  # noqa: ARG002 (Qt's signature)
+    ) -> None:
+        """White paper over its shadow."""
+        page = QRectF(0, 0, *self.size_mm)
+        painter.fillRect(page.translated(SHADOW_MM, SHADOW_MM), QColor(SHADOW_COLOUR))
+        painter.fillRect(page, QColor(PAPER_COLOUR))
+
+
+class ShapesItem(QGraphicsItem):
+    """What is drawn for one owner on one page, in page millimetres."""
+
+    def __init__(self, owner: str, shapes: tuple[AnyShape, ...]) -> None:
+        super().__init__()
+        self.owner = owner
+        self.shapes = shapes
+        self._bounds = QRectF(*extent_mm(shapes))
+
+    def replace(self, shapes: tuple[AnyShape, ...]) -> None:
+        """Draw other shapes from now on."""
+        self.prepareGeometryChange()
+        self.shapes = shapes
+        self._bounds = QRectF(*extent_mm(shapes))
+        self.update()
+
+    def boundingRect(self) -> QRectF:
+        """All that is painted."""
+        return self._bounds
+
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionGraphicsItem,  # noqa: ARG002 (Qt's signature)
+        widget: QWidget | None = None,  # noqa: ARG002 (Qt's signature)
+    ) -> None:
+        """Paint through the sheet's painter."""
+        paint_shapes(painter, self.shapes)

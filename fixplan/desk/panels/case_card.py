@@ -1,0 +1,206 @@
+"""The card of the case itself: label, side, size of the limb, knee flexion."""
+
+from functools import partial
+
+from msgspec.structs import replace
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QCheckBox, QFormLayout, QLabel, QVBoxLayout, QWidget
+
+from fixplan.case import edits
+from fixplan.case.limbs import knee_flexion_deg, limb_of_case
+from fixplan.case.records import BoneSize, Case, Girth, LimbSize
+from fixplan.desk.bench import Bench
+from fixplan.desk.canvas import Attempt
+from fixplan.desk.panels.card import Card, soft_label
+from fixplan.desk.panels.fields import Choice, Field
+from fixplan.desk.panels.inputs import INPUTS, Input, OptionalNumberInput
+from fixplan.desk.panels.thing import next_turn
+
+LABEL = Field("label", "Label", tip="What this case is called; leave the patient's name out")
+SIDE = Field(
+    "side", "Side", "choice", choices=(Choice("right", "right leg"), Choice("left", "left leg"))
+)
+STATURE = Field("stature", "Stature", "optional number", "cm", 50, 250, 1, "not given")
+SEX = Field(
+    "sex",
+    "Sex",
+    "choice",
+    choices=(
+        Choice("not given", "not given"),
+        Choice("female", "female"),
+        Choice("male", "male"),
+    ),
+)
+MASS = Field("mass_kg", "Mass", "optional number", "kg", 10, 400, 1, "not given")
+KNEE = Field("knee_flexion_deg", "Knee bent", "optional number", "°", 0, 30, 5, "15° if spanned")
+MM_PER_CM = 10.0
+
+
+class CaseCard(Card):
+    """Side and size of the limb, each change one edit."""
+
+    def __init__(self, bench: Bench, attempt: Attempt, parent: QWidget | None = None) -> None:
+        super().__init__("Limb", parent)
+        self._bench = bench
+        self._attempt = attempt
+        self._inputs: dict[str, Input] = {}
+        self._form = QFormLayout()
+        self._form.setVerticalSpacing(5)
+        self._form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
+        self._form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        self.body.addLayout(self._form)
+        self.keep_mm = QCheckBox("Keep millimetres when the size changes")
+        self.keep_mm.setToolTip("Not ticked: what is drawn keeps its place on the limb")
+        self._sizes = QVBoxLayout()
+        self._notes = soft_label("")
+        for field in (LABEL, SIDE, STATURE, SEX, MASS, KNEE):
+            self._add(self._form, field.name, field)
+        self.body.addWidget(self.keep_mm)
+        self.body.addWidget(self._notes)
+        self._has_sizes = False
+        self._later = next_turn(self, self.refresh)
+        bench.document.case_changed.connect(self._later.start)
+
+    def input_of(self, name: str) -> Input:
+        """The input of a property, for those who need to find it."""
+        return self._inputs[name]
+
+    def refresh(self) -> None:
+        """Show the case as it is now."""
+        if not self._bench.document.is_open:
+            return
+        if not self._has_sizes:
+            self._add_sizes()
+        case = self._bench.document.case
+        self.entitle("Limb", f"{case.side} {case.limb}")
+        for name, value in self._values(case).items():
+            self._inputs[name].show_value(value)
+        self._suggest(case)
+        self._notes.setText(self._notes_of(case))
+
+    def _add(self, form: QFormLayout, name: str, field: Field) -> None:
+        made = INPUTS[field.kind](field, partial(self._change, name))
+        self._inputs[name] = made
+        label = QLabel(field.label)
+        label.setBuddy(made.editor())
+        form.addRow(label, made)
+
+    def _add_sizes(self) -> None:
+        """Inputs for the bones and girths that this limb has."""
+        self._has_sizes = True
+        limb = limb_of_case(self._bench.document.case)
+        self._form.addRow(
+            soft_label("Measured on the patient; a typed size wins over the stature.")
+        )
+        for bone in _measured_bones(self._bench.document.case):
+            for what, low, high in (("length", 10, 800), ("width", 3, 150)):
+                label = f"{limb.bones[bone].title.capitalize()} {what}"
+                field = Field(what, label, "optional number", "mm", low, high, 1, "from stature")
+                self._add(self._form, f"{bone} {what}", field)
+        for segment in ("thigh", "leg", "hindfoot"):
+            label = f"{limb.segments[segment].title.capitalize()} girth"
+            field = Field("girth", label, "optional number", "mm", 50, 1500, 5, "from size")
+            self._add(self._form, f"{segment} girth", field)
+
+    def _values(self, case: Case) -> dict[str, object]:
+        size = case.size
+        stature = None if size.stature_mm is None else size.stature_mm / MM_PER_CM
+        bones = {bone.bone: bone for bone in size.bones}
+        girths = {girth.segment: girth.girth_mm for girth in size.girths}
+        values: dict[str, object] = {
+            "label": case.label,
+            "side": case.side,
+            "stature": stature,
+            "sex": size.sex,
+            "mass_kg": size.mass_kg,
+            "knee_flexion_deg": case.knee_flexion_deg,
+        }
+        for name in self._inputs.keys() - values.keys():
+            part, what = name.rsplit(" ", 1)
+            if what == "girth":
+                values[name] = girths.get(part)
+            else:
+                values[name] = getattr(bones.get(part), f"{what}_mm", None)
+        return values
+
+    def _suggest(self, case: Case) -> None:
+        """What a tick begins with: the size that the limb is drawn at."""
+        limb = limb_of_case(case)
+        suggestions = {
+            "stature": 170.0,
+            "mass_kg": 75.0,
+            "knee_flexion_deg": knee_flexion_deg(case),
+        }
+        for name, made in self._inputs.items():
+            if not isinstance(made, OptionalNumberInput):
+                continue
+            bone = name.removesuffix(" length")
+            if name.endswith(" length") and limb.bones[bone].length_mm is not None:
+                suggestions[name] = float(round(limb.bones[bone].length_mm or 0.0))
+            made.suggest(suggestions.get(name, made.field.low))
+
+    def _notes_of(self, case: Case) -> str:
+        limb = limb_of_case(case)
+        lines = []
+        for bone in _measured_bones(case):
+            length, error = limb.bones[bone].length_mm, limb.length_error_mm(bone)
+            doubt = "typed" if error is None else f"± {error:.0f}"
+            if length is not None:
+                lines.append(f"{limb.bones[bone].title} {length:.0f} mm ({doubt})")
+        return "Drawn: " + ", ".join(lines) + ". " + " ".join(limb.notes)
+
+    def _change(self, name: str, value: object) -> None:
+        document = self._bench.document
+
+        def work() -> None:
+            case = self._changed(document.case, name, value)
+            document.commit(f"Change {name.replace('_deg', '')}", case, merge_key=f"case.{name}")
+
+        if not self._attempt(work):
+            self.refresh()
+
+    def _changed(self, case: Case, name: str, value: object) -> Case:
+        if name == "side":
+            return edits.set_side(case, "left" if value == "left" else "right")
+        if name in ("label", "knee_flexion_deg"):
+            return edits.change_case(case, **{name: value})
+        return edits.set_size(case, size_with(case.size, name, value), keep_mm=self._keeps_mm())
+
+    def _keeps_mm(self) -> bool:
+        return self.keep_mm.isChecked()
+
+
+def size_with(size: LimbSize, name: str, value: object) -> LimbSize:
+    """The size with one property changed; `name` as on the card, None: not given."""
+    if name == "stature":
+        stature = value * MM_PER_CM if isinstance(value, float | int) else None
+        return replace(size, stature_mm=stature)
+    if name in ("sex", "mass_kg"):
+        return replace(size, **{name: value})
+    part, what = name.rsplit(" ", 1)
+    number = float(value) if isinstance(value, float | int) else None
+    if what == "girth":
+        return replace(size, girths=_with_girth(size.girths, part, number))
+    return replace(size, bones=_with_bone(size.bones, part, f"{what}_mm", number))
+
+
+def _with_girth(girths: tuple[Girth, ...], segment: str, value: float | None) -> tuple[Girth, ...]:
+    others = tuple(girth for girth in girths if girth.segment != segment)
+    return others if value is None else (*others, Girth(segment=segment, girth_mm=value))
+
+
+def _with_bone(
+    bones: tuple[BoneSize, ...], bone: str, field: str, value: float | None
+) -> tuple[BoneSize, ...]:
+    others = tuple(size for size in bones if size.bone != bone)
+    known = next((size for size in bones if size.bone == bone), BoneSize(bone=bone))
+    changed = replace(known, **{field: value})
+    if changed.length_mm is None and changed.width_mm is None:
+        return others
+    return (*others, changed)
+
+
+def _measured_bones(case: Case) -> tuple[str, ...]:
+    """The long bones, whose length can be typed."""
+    bones = limb_of_case(case).bones.values()
+    return tuple(bone.name for bone in bones if bone.length_mm is not None)

@@ -1,0 +1,132 @@
+"""What is worked out about the selected thing, in words, line by line. No Qt."""
+
+from functools import singledispatch
+
+from fixplan.case.fragments import fragment_of
+from fixplan.case.limbs import limb_of_case, segment_of
+from fixplan.case.records import Bar, Case, Fracture, Injury, Pin, Record
+from fixplan.frame.joining import laid_bars
+from fixplan.frame.lengths import pin_length
+from fixplan.geometry.measures import hole_ratio
+from fixplan.geometry.paths import PinPath, pin_path
+from fixplan.limb.words import bearing_words, level_words, level_words_imaged
+
+
+def figures_of(case: Case, thing: Record) -> dict[str, str]:
+    """Name and words of each figure, in the order in which they are shown."""
+    return _figures(thing, case)
+
+
+def beside_title(case: Case, thing: Record) -> str:
+    """What stands beside a thing's title: its bone and fragment, or its segment."""
+    if isinstance(thing, Pin):
+        fragment = fragment_of(case, thing)
+        return thing.bone if fragment is None else f"{thing.bone}, {fragment.name}"
+    return str(getattr(thing, "bone", "") or getattr(thing, "segment", ""))
+
+
+@singledispatch
+def _figures(thing: Record, case: Case) -> dict[str, str]:
+    del thing, case
+    return {}
+
+
+@_figures.register
+def _pin_figures(pin: Pin, case: Case) -> dict[str, str]:
+    limb = limb_of_case(case)
+    if pin.bone not in limb.bones:
+        return {"Unknown": f"this limb has no {pin.bone}; nothing about this pin is assessed"}
+    path = pin_path(limb, pin)
+    lines = {
+        "Level": _level(case, pin, path),
+        "Enters from": bearing_words(pin.bearing_deg),
+        "Depth from skin": _depth(path),
+        "Bone across": _ratio(case, pin),
+        "Needs": _needs(case, pin),
+        "Chosen": _chosen(case, pin),
+    }
+    return {name: words for name, words in lines.items() if words}
+
+
+@_figures.register
+def _bar_figures(bar: Bar, case: Case) -> dict[str, str]:
+    laid = laid_bars(case)
+    path = laid.paths.get(bar.id)
+    if path is None:
+        return {"Not laid": laid.problems.get(bar.id, "its anchors are not there")}
+    held = [_held_words(joint.other, joint.reaches) for joint in path.joints]
+    chosen = (
+        "none is long enough"
+        if path.stock_length_mm is None
+        else (f"{path.stock_length_mm:.0f} mm")
+    )
+    return {
+        "Holds": ", ".join(held),
+        "Needs": f"{path.length_mm:.0f} mm with its overhang",
+        "Chosen": f"{chosen}, {path.overhang_mm:.0f} mm over at each end",
+    }
+
+
+@_figures.register
+def _fracture_figures(fracture: Fracture, case: Case) -> dict[str, str]:
+    segment = segment_of(case, fracture.bone)
+    if segment is None:
+        return {"Unknown": f"this limb has no {fracture.bone}"}
+    limb = limb_of_case(case)
+    return {
+        "From": level_words(limb, segment, fracture.from_mm),
+        "To": level_words(limb, segment, fracture.to_mm),
+        "Length": f"{fracture.to_mm - fracture.from_mm:.0f} mm",
+    }
+
+
+@_figures.register
+def _injury_figures(injury: Injury, case: Case) -> dict[str, str]:
+    del case
+    views = [view for view in ("front", "side") if getattr(injury, view)]
+    if len(views) == 2:
+        return {"Reaches": "where its two outlines meet"}
+    return {
+        "Reaches": f"through the whole depth; drawn in the {views[0]} view only"
+        if views
+        else "nothing is drawn"
+    }
+
+
+def _level(case: Case, pin: Pin, path: PinPath) -> str:
+    limb = limb_of_case(case)
+    felt = level_words(limb, path.segment, pin.level_mm)
+    imaged = level_words_imaged(limb, path.segment, pin.level_mm)
+    return felt if felt == imaged else f"{felt}; {imaged}"
+
+
+def _depth(path: PinPath) -> str:
+    if not path.hits_bone:
+        return "the pin misses the bone here"
+    words = f"{path.depth_from_skin_mm:.0f} mm"
+    return words if path.skin_known else f"{words}, skin guessed here"
+
+
+def _ratio(case: Case, pin: Pin) -> str:
+    ratio = hole_ratio(limb_of_case(case), pin)
+    if ratio is None or ratio <= 0:
+        return ""
+    return f"{pin.diameter_mm / ratio:.0f} mm; the hole takes {100 * ratio:.0f} %"
+
+
+def _needs(case: Case, pin: Pin) -> str:
+    return pin_length(case, pin).words
+
+
+def _chosen(case: Case, pin: Pin) -> str:
+    length = pin_length(case, pin)
+    if length.stock_mm is None:
+        return "no stocked pin is long enough"
+    thread = "" if length.thread_mm is None else f", thread {length.thread_mm:.0f} mm"
+    spans = {True: ", spans both cortices", False: ", does not span both cortices", None: ""}
+    return f"{length.stock_mm:.0f} mm{thread}{spans[length.thread_spans]}"
+
+
+def _held_words(subject: str, reaches: bool) -> str:
+    words = subject.replace("-", " ")
+    return words if reaches else f"{words} (does not reach)"

@@ -1,0 +1,193 @@
+"""The card of the selected thing: every property, by mouse and keyboard, and its figures."""
+
+from functools import partial
+
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
+from PySide6.QtWidgets import (
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fixplan.case import edits
+from fixplan.case.meaning import Drawn
+from fixplan.case.records import Candidate, Pin, Record
+from fixplan.desk.bench import Bench
+from fixplan.desk.canvas import Attempt
+from fixplan.desk.panels.card import Card, soft_label
+from fixplan.desk.panels.fields import FIELDS, Field
+from fixplan.desk.panels.figures import beside_title, figures_of
+from fixplan.desk.panels.inputs import INPUTS, Input, OptionalNumberInput
+from fixplan.desk.panels.points import PointsTable, outlines_of
+from fixplan.desk.subjects import thing_of, title_of
+
+Part = int | None
+CHANGES = {"bearing_deg": "Turn", "tilt_deg": "Tilt", "level_mm": "Move"}
+
+
+class ThingCard(Card):
+    """Properties of the selected thing. `delete_asked` and `line_up_asked` go to the window."""
+
+    delete_asked = Signal()
+    line_up_asked = Signal()
+
+    def __init__(self, bench: Bench, attempt: Attempt, parent: QWidget | None = None) -> None:
+        super().__init__("Selected", parent)
+        self._bench = bench
+        self._attempt = attempt
+        self._built_for: object = None
+        self._inputs: dict[tuple[Part, str], Input] = {}
+        self._tables: list[PointsTable] = []
+        self._figures: dict[str, QLabel] = {}
+        self._form = QWidget()
+        self._lines = QVBoxLayout()
+        self.body.addWidget(self._form)
+        self.body.addLayout(self._lines)
+        self._line_up = QPushButton("Line up with bar")
+        self._delete = QPushButton("Delete")
+        self.body.addLayout(self._buttons())
+        self._later = next_turn(self, self.refresh)
+        bench.document.shown_changed.connect(self._later.start)
+        bench.selection.changed.connect(self.refresh)
+
+    def input_of(self, name: str, part: Part = None) -> Input:
+        """The input of a property, for those who need to find it."""
+        return self._inputs[(part, name)]
+
+    def take_focus(self) -> None:
+        """Give the keys to the first input."""
+        for made in self._inputs.values():
+            made.editor().setFocus()
+            return
+
+    def refresh(self) -> None:
+        """Show the selected thing as it is now."""
+        thing = thing_of(self._bench.document.shown, self._bench.selection.subject)
+        if thing is None:
+            return
+        shape = _shape_of(thing)
+        if shape != self._built_for:
+            self._built_for = shape
+            self._build(thing)
+        self.entitle(title_of(thing), beside_title(self._bench.document.shown, thing))
+        for (part, name), shown in self._inputs.items():
+            shown.show_value(getattr(_piece(thing, part), name))
+        for table in self._tables:
+            table.show_thing(thing)
+        self._show_figures(thing)
+        self._line_up.setVisible(isinstance(thing, Pin))
+
+    def _buttons(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        self._line_up.setToolTip("Move this pin so that a bar's clamp reaches it")
+        self._delete.setToolTip("Take this away (Delete)")
+        self._line_up.clicked.connect(self.line_up_asked)
+        self._delete.clicked.connect(self.delete_asked)
+        row.addWidget(self._line_up)
+        row.addStretch(1)
+        row.addWidget(self._delete)
+        return row
+
+    def _build(self, thing: Drawn) -> None:
+        """Lay out the inputs for this kind of thing."""
+        self._inputs, self._tables = {}, []
+        fresh = QWidget()
+        form = QFormLayout(fresh)
+        form.setContentsMargins(0, 0, 0, 0)
+        form.setVerticalSpacing(5)
+        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
+        self._add_fields(form, thing, None)
+        if isinstance(thing, Candidate):
+            for number, piece in enumerate(thing.parts):
+                form.addRow(soft_label(_part_words(piece, number, len(thing.parts))))
+                self._add_fields(form, piece, number)
+        for outline in outlines_of(thing):
+            table = PointsTable(self._bench, self._attempt, outline)
+            self._tables.append(table)
+            form.addRow(table)
+        self.body.replaceWidget(self._form, fresh)
+        self._form.hide()
+        self._form.deleteLater()
+        self._form = fresh
+
+    def _add_fields(self, form: QFormLayout, record: Record, part: Part) -> None:
+        for field in _fields_of(record):
+            made = INPUTS[field.kind](field, partial(self._change, field, part))
+            if isinstance(made, OptionalNumberInput):
+                made.suggest(150.0 if field.name == "length_mm" else 20.0)
+            self._inputs[(part, field.name)] = made
+            label = QLabel("" if field.kind == "flag" else field.label)
+            label.setBuddy(made.editor())
+            form.addRow(label, made)
+
+    def _change(self, field: Field, part: Part, value: object) -> None:
+        """Make the user's change to one property; one that cannot be made is shown as it was."""
+        subject = self._bench.selection.subject
+        if subject is None:
+            return
+        document = self._bench.document
+
+        def work() -> None:
+            if part is None:
+                case = edits.change(document.case, subject, **{field.name: value})
+            else:
+                case = edits.change_part(document.case, subject, part, **{field.name: value})
+            text = f"{CHANGES.get(field.name, 'Change')} {subject.replace('-', ' ')}"
+            document.commit(text, case, merge_key=f"{subject}.{part}.{field.name}")
+
+        if not self._attempt(work):
+            self.refresh()
+
+    def _show_figures(self, thing: Drawn) -> None:
+        """Derived figures, one line each; labels are kept and only their words change."""
+        lines = figures_of(self._bench.document.shown, thing)
+        for name in [name for name in self._figures if name not in lines]:
+            label = self._figures.pop(name)
+            self._lines.removeWidget(label)
+            label.deleteLater()
+        for name, words in lines.items():
+            if name not in self._figures:
+                self._figures[name] = soft_label("")
+                self._lines.addWidget(self._figures[name])
+            self._figures[name].setText(f"{name}: {words}")
+
+
+def next_turn(owner: QObject, work: object) -> QTimer:
+    """A timer that runs work once, when Qt has nothing else to do."""
+    timer = QTimer(owner)
+    timer.setSingleShot(True)
+    timer.setInterval(0)
+    timer.timeout.connect(work)
+    return timer
+
+
+def _shape_of(thing: Drawn) -> object:
+    """What decides which inputs are laid out: the kind of thing, its parts, its outlines."""
+    parts = tuple(type(piece) for piece in thing.parts) if isinstance(thing, Candidate) else ()
+    kind = getattr(thing, "kind", "") if not isinstance(thing, Pin | Candidate) else ""
+    return (
+        type(thing),
+        parts,
+        kind if type(thing).__name__ == "Support" else "",
+        outlines_of(thing),
+    )
+
+
+def _piece(thing: Drawn, part: Part) -> Record:
+    return thing.parts[part] if isinstance(thing, Candidate) and part is not None else thing
+
+
+def _fields_of(record: Record) -> tuple[Field, ...]:
+    fields = FIELDS[type(record)]
+    if type(record).__name__ == "Support" and getattr(record, "kind", "") != "splint":
+        return ()
+    return fields
+
+
+def _part_words(piece: Record, number: int, count: int) -> str:
+    words = {"FreeOutline": "Free outline"}.get(type(piece).__name__, type(piece).__name__)
+    return f"{words} {number + 1} of {count}" if count > 1 else words

@@ -1,0 +1,132 @@
+"""Windows to read in: cautions, keys, conventions, the rule and sources behind a finding."""
+
+import msgspec
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QDialog,
+    QDialogButtonBox,
+    QTextBrowser,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fixplan import __version__
+from fixplan.checks.finding import Finding
+from fixplan.checks.rules import evidence, publications, rule_by_id, rule_set_version
+from fixplan.limb.library import load_toml, read_bytes
+
+
+class ReadingDialog(QDialog):
+    """A page to read."""
+
+    def __init__(self, title: str, markdown: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(title)
+        self.page = QTextBrowser()
+        self.page.setOpenExternalLinks(True)
+        self.page.setMarkdown(markdown)
+        self.page.setAccessibleName(title)
+        self.column = QVBoxLayout(self)
+        self.column.addWidget(self.page)
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        self.close_button = buttons.button(QDialogButtonBox.StandardButton.Close)
+        self.close_button.setText("Close")
+        buttons.rejected.connect(self.reject)
+        self.column.addWidget(buttons)
+        width = self.fontMetrics().averageCharWidth()
+        self.resize(92 * width, 34 * self.fontMetrics().height())
+
+
+def read_help(name: str) -> str:
+    """A page of resources/help. Raises LibraryError."""
+    return read_bytes(f"help/{name}.md").decode("utf-8")
+
+
+def cautions_page(cautions: tuple[str, ...]) -> str:
+    """The cautions as a page."""
+    return "\n".join(["## Before you plan", "", *(f"- {text}" for text in cautions)])
+
+
+def about_page(cautions: tuple[str, ...]) -> str:
+    """Version, licence and cautions."""
+    lines = "\n".join(f"- {text}" for text in cautions)
+    return (
+        f"## fixplan {__version__}\n\nRule set {rule_set_version()}. Apache License 2.0.\n\n"
+        f"{lines}\n\nUses Qt for Python (LGPL 3), shapely and numpy (BSD), msgspec (BSD), and the "
+        "DejaVu fonts (their own free licence, in resources/fonts)."
+    )
+
+
+def why_page(finding: Finding) -> str:
+    """The rule behind a finding: why it is there, what it rests on, and how firm that is."""
+    rule = rule_by_id(finding.rule)
+    lines = [f"### {finding.severity.capitalize()}: {finding.subject}", "", finding.message, ""]
+    if finding.measured is not None and finding.limit is not None:
+        unit = finding.unit
+        lines += [f"Measured {finding.measured:.1f} {unit}, limit {finding.limit:g} {unit}.", ""]
+    if rule is not None:
+        lines += [rule.why, ""]
+    lines += [f"Rule `{finding.rule}`, rule set {rule_set_version()}.", "", "**Rests on**", ""]
+    known, listed = evidence(), publications()
+    for name in finding.evidence:
+        if name in known:
+            one = known[name]
+            lines.append(f"- {name}: {one.says} {one.value} ({one.status}, {one.strength})")
+    lines += ["", "**Sources**", ""]
+    for name in finding.sources:
+        if name in listed:
+            work = listed[name]
+            year = "" if work.year is None else f" {work.year}."
+            lines.append(f"- {work.authors} {work.title}. {work.where}{year} Level: {work.level}.")
+    return "\n".join(lines)
+
+
+class CautionsDialog(ReadingDialog):
+    """The cautions of the first start, with a tick that they have been read."""
+
+    def __init__(self, cautions: tuple[str, ...], parent: QWidget | None = None) -> None:
+        super().__init__("Before you plan", cautions_page(cautions), parent)
+        self.again = QCheckBox("Show this at the next start too")
+        self.column.insertWidget(1, self.again)
+        self.close_button.setText("I have read this")
+        self.close_button.setDefault(True)
+        self.resize(self.width() * 3 // 4, self.height() // 2)
+
+
+def cautions() -> tuple[str, ...]:
+    """The cautions that are always shown. Raises LibraryError."""
+    return tuple(one.text for one in load_toml("cautions.toml", _CautionFile).caution)
+
+
+class _Caution(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    id: str
+    text: str
+
+
+class _CautionFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    schema: int
+    caution: tuple[_Caution, ...]
+
+
+def show_page(page: str, parent: QWidget) -> None:
+    """Show `keys`, `conventions`, `cautions` or `about`. Raises LibraryError."""
+    titles = {
+        "keys": "Keys and mouse",
+        "conventions": "Conventions of the drawing",
+        "cautions": "Before you plan",
+        "about": "About fixplan",
+    }
+    if page == "cautions":
+        text = cautions_page(cautions())
+    elif page == "about":
+        text = about_page(cautions())
+    else:
+        text = read_help(page)
+    ReadingDialog(titles[page], text, parent).exec()
+
+
+def show_first_cautions(parent: QWidget) -> bool:
+    """The cautions of the first start; whether they need not be shown again."""
+    dialog = CautionsDialog(cautions(), parent)
+    dialog.exec()
+    return not dialog.again.isChecked()

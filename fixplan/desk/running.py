@@ -1,0 +1,74 @@
+"""The running program: its windows, what happens at the start, and what happens at a crash."""
+
+import sys
+
+from PySide6.QtWidgets import QApplication
+
+from fixplan.case.recovery import recovery_folder
+from fixplan.desk import dialogs
+from fixplan.desk.crash import CrashGuard
+from fixplan.desk.document import CaseDocument
+from fixplan.desk.settings import Settings
+from fixplan.desk.theme import dress
+from fixplan.desk.window import DeskWindow
+
+OFFSET_PX = 32
+
+
+class Desk:
+    """All windows of one process."""
+
+    def __init__(self) -> None:
+        running = QApplication.instance()
+        self._application = running if isinstance(running, QApplication) else _application()
+        dress(self._application)
+        self._settings = Settings()
+        self._windows: list[DeskWindow] = []
+        self.guard = CrashGuard(self._documents, self._tell, recovery_folder())
+
+    def new_window(self) -> DeskWindow:
+        """A further window; not shown yet."""
+        window = DeskWindow(self._settings, self.new_window)
+        geometry = self._settings.geometry
+        if geometry is None or not window.restoreGeometry(geometry):
+            _fill_screen(window)
+        if self._windows:
+            last = self._windows[-1].pos()
+            window.move(last.x() + OFFSET_PX, last.y() + OFFSET_PX)
+        self._windows.append(window)
+        return window
+
+    def begin(self, window: DeskWindow) -> None:
+        """After the first paint: cautions of the first start, then copies of lost windows."""
+        from fixplan.desk.reading import cautions, show_first_cautions
+
+        if not self._settings.has_seen(cautions()) and show_first_cautions(window):
+            self._settings.keep_seen(cautions())
+        window.attempt(window.ask_about_copies)
+
+    def run(self) -> int:
+        """Run until the last window is closed."""
+        self.guard.install()
+        return self._application.exec()
+
+    def _documents(self) -> list[CaseDocument]:
+        return [window.document for window in self._windows]
+
+    def _tell(self, sentence: str) -> None:
+        dialogs.tell(QApplication.activeWindow(), "fixplan", sentence)
+
+
+def _application() -> QApplication:
+    application = QApplication(sys.argv[:1])
+    application.setApplicationName("fixplan")
+    application.setApplicationDisplayName("")
+    application.setDesktopFileName("fixplan")
+    return application
+
+
+def _fill_screen(window: DeskWindow) -> None:
+    """The first window takes most of the screen, up to a size at which the sheet reads well."""
+    room = QApplication.primaryScreen().availableGeometry()
+    width, height = min(room.width(), 2560), min(room.height(), 1600)
+    window.resize(width, height - 30)
+    window.move(room.x(), room.y())

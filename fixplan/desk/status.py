@@ -1,0 +1,69 @@
+"""The status bar: recovery copy, snapping and the place under the mouse; side, size and unit."""
+
+from PySide6.QtWidgets import QLabel, QStatusBar
+
+from fixplan.desk.bench import Bench
+from fixplan.desk.drawn import Place
+from fixplan.limb.words import level_words
+
+
+class StatusWords:
+    """What the status bar says."""
+
+    def __init__(self, bench: Bench, bar: QStatusBar) -> None:
+        self._bench = bench
+        self._recovery = QLabel()
+        self._snap = QLabel()
+        self._hint = QLabel()
+        self._limb = QLabel()
+        for label, name in (
+            (self._recovery, "Recovery copy"),
+            (self._snap, "Snapping"),
+            (self._hint, "Hint"),
+        ):
+            label.setAccessibleName(name)
+        bar.setSizeGripEnabled(False)
+        bar.addWidget(self._recovery)
+        bar.addWidget(self._snap)
+        bar.addWidget(self._hint, 1)
+        bar.addPermanentWidget(self._limb)
+        self._tool_hint = ""
+        bench.document.case_changed.connect(self.refresh)
+
+    @property
+    def recovery_words(self) -> str:
+        """What is said of the recovery copy."""
+        return self._recovery.text()
+
+    def refresh(self) -> None:
+        """Say what holds now."""
+        document = self._bench.document
+        self._recovery.setText(document.recovery_words if document.is_open else "")
+        is_snapping = self._bench.options.is_snapping
+        self._snap.setText(
+            f"snap 1 mm {'on' if is_snapping else 'off'}" if document.is_open else ""
+        )
+        self._limb.setText(self._limb_words() if document.is_open else "")
+        if not document.is_open:
+            self._hint.setText("")
+
+    def show_hint(self, hint: str) -> None:
+        """How the tool in hand works."""
+        self._tool_hint = hint
+        self._hint.setText(hint)
+
+    def show_place(self, place: Place) -> None:
+        """Bone and level under the mouse; outside the views, how the tool works."""
+        self._hint.setText(self._place_words(place) or self._tool_hint)
+
+    def _place_words(self, place: Place) -> str:
+        drawn = self._bench.drawn
+        if place.frame is None or not drawn.shows_level(place):
+            return ""
+        return level_words(drawn.limb, place.segment, place.drawn[1])
+
+    def _limb_words(self) -> str:
+        case = self._bench.document.case
+        stature = case.size.stature_mm
+        size = "stature not given" if stature is None else f"stature {stature / 10:.0f} cm"
+        return f"{case.side} {case.limb} · {size} · mm"

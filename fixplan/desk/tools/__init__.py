@@ -1,0 +1,1 @@
+"""Tools of the desk: one class per gesture."""

@@ -1,0 +1,490 @@
+"""The desk's window: menus, actions, wiring, and the one place where errors are told."""
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QMainWindow,
+    QMenu,
+    QPushButton,
+    QSplitter,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fixplan.case.recovery import recovery_folder
+from fixplan.checks.finding import Finding
+from fixplan.desk import dialogs
+from fixplan.desk.actions import COMMANDS, MENUS, Command
+from fixplan.desk.bench import Bench
+from fixplan.desk.canvas import SheetView
+from fixplan.desk.case_files import CaseFiles
+from fixplan.desk.column import Column
+from fixplan.desk.commands import EditCommands, FileCommands, ViewCommands
+from fixplan.desk.document import CaseDocument
+from fixplan.desk.drawn import Place
+from fixplan.desk.panels.start import StartPage
+from fixplan.desk.recovery import Recovery
+from fixplan.desk.selection import Selection
+from fixplan.desk.settings import Settings
+from fixplan.desk.status import StatusWords
+from fixplan.desk.subjects import thing_of
+from fixplan.desk.toolbar import ToolStrip
+from fixplan.desk.tools.bars import BarTool
+from fixplan.desk.tools.base import Tool
+from fixplan.desk.tools.fracture import FractureTool
+from fixplan.desk.tools.pins import PinTool
+from fixplan.desk.tools.points import InjuryTool, LaterTool, WoundTool
+from fixplan.desk.tools.select import SelectTool
+from fixplan.errors import FixplanError
+from fixplan.sheet.paper import Paper
+
+TOOL_KINDS: dict[str, type[Tool]] = {
+    kind.name: kind
+    for kind in (SelectTool, FractureTool, WoundTool, InjuryTool, LaterTool, PinTool, BarTool)
+}
+PAPERS: tuple[Paper, ...] = ("A3", "A4")
+CASE_ENDINGS = ("pdf", "svg", "png")
+
+
+class DeskWindow(QMainWindow):
+    """One case on one desk."""
+
+    def __init__(self, settings: Settings, new_window: Callable[[], "DeskWindow"]) -> None:
+        super().__init__()
+        self._settings = settings
+        self._new_window = new_window
+        self.document = CaseDocument(Recovery(recovery_folder(), self._attempt_quietly), self)
+        self.selection = Selection(self)
+        self.bench = Bench(self.document, self.selection, self)
+        self.bench.options.is_snapping = settings.is_snapping
+        self.bench.set_paper(settings.paper)
+        self.view = SheetView(self.bench, self._attempt_on_sheet)
+        self.files = CaseFiles(self.bench, settings, self)
+        self.edits = EditCommands(self.bench, self.view)
+        self._looks = ViewCommands(self.view)
+        self._filing = FileCommands(self.files, self.view)
+        self.column = Column(self.bench, self.attempt)
+        self.actions_by_name: dict[str, QAction] = {}
+        self._build()
+        self._wire()
+        self._show_state()
+
+    # Errors
+
+    def attempt(self, work: Callable[[], object]) -> bool:
+        """Run work; an error of the domain is told in its own sentence. Whether it went well."""
+        try:
+            work()
+        except FixplanError as problem:
+            self.say(str(problem))
+            return False
+        return True
+
+    def say(self, sentence: str) -> None:
+        """Show a sentence above the sheet until it is dismissed or the next change."""
+        self._words.setText(sentence)
+        self._strip.show()
+
+    def said(self) -> str:
+        """The sentence that is shown; empty when there is none."""
+        return "" if self._strip.isHidden() else self._words.text()
+
+    def _attempt_on_sheet(self, work: Callable[[], object]) -> bool:
+        """The same for a gesture: told at the cursor, and in the status bar."""
+        try:
+            work()
+        except FixplanError as problem:
+            self.view.show_refusal(str(problem))
+            self.statusBar().showMessage(str(problem), 8000)
+            return False
+        return True
+
+    def _attempt_quietly(self, work: Callable[[], object]) -> bool:
+        """The same for the recovery copy: no dialog in the middle of work."""
+        return self.attempt(work)
+
+    # Commands that need more than one part of the window
+
+    def pick_tool(self, name: str) -> None:
+        """Take a tool in hand; the keys go to the sheet."""
+        tool = TOOL_KINDS[name](self.bench)
+        self.view.take(tool)
+        self._strip_of_tools.show_tool(name)
+        self.column.show_tool(tool)
+        self.status.show_hint(tool.hint)
+        self.view.setFocus()
+
+    def new_case(self) -> None:
+        """Begin a new case."""
+        if self._filing.new_case():
+            self._show_opened()
+
+    def open_case(self) -> None:
+        """Ask for a case and open it."""
+        if self._filing.open_case(self._settings.folder):
+            self._show_opened()
+
+    def open_path(self, path: Path) -> None:
+        """Open this case."""
+        if self._filing.open_path(path):
+            self._show_opened()
+
+    def new_window(self) -> None:
+        """A further, empty window."""
+        self._new_window().show()
+
+    def lay_frame(self, pattern_id: str) -> None:
+        """Lay a starting frame, and say where the bone did not allow it."""
+        statements = self.edits.lay_frame(pattern_id)
+        self.pick_tool("select")
+        if statements:
+            self.say(" ".join(statements))
+
+    def accept_finding(self) -> None:
+        """Ask for the reason and accept the current finding."""
+        finding = self.column.findings.current
+        if finding is not None and finding.is_open:
+            self._accept(finding)
+        else:
+            self.say("Choose an open stop or caution in the findings first.")
+
+    def withdraw_finding(self) -> None:
+        """Take the acceptance of the current finding back."""
+        finding = self.column.findings.current
+        if finding is not None and finding.accepted is not None:
+            self.edits.withdraw(finding)
+        else:
+            self.say("Choose an accepted finding in the findings first.")
+
+    def check_list(self) -> None:
+        """Give the keys to the findings."""
+        self.column.findings.take_focus()
+
+    def go_to_selected(self) -> None:
+        """Give the keys to the selected thing's card."""
+        self.column.take_focus()
+
+    def edit_limb(self) -> None:
+        """Show the limb's card."""
+        self.column.show_limb()
+
+    def snap(self) -> None:
+        """Snap to whole millimetres, or not."""
+        self.bench.options.is_snapping = self.actions_by_name["snap"].isChecked()
+        self._settings.keep_snapping(self.bench.options.is_snapping)
+        self.status.refresh()
+
+    def set_paper(self, paper: Paper) -> None:
+        """Show another paper."""
+        self.bench.set_paper(paper)
+        self._settings.keep_paper(paper)
+        self.view.fit()
+
+    def export(self, ending: str) -> None:
+        """Write the sheet, and say where it lies."""
+        written = self.files.export(ending)
+        if written:
+            names = ", ".join(path.name for path in written)
+            self.statusBar().showMessage(f"Written: {names} in {written[0].parent}", 15000)
+
+    def print_sheet(self) -> None:
+        """Print the sheet on the paper that is shown."""
+        from fixplan.desk.printing import ask_printer, print_pages
+
+        printer = ask_printer(self.bench.paper, self)
+        if printer is not None:
+            print_pages(self.files.pages(self.bench.paper), printer)
+
+    def offer_recovery(self) -> None:
+        """Ask about every recovery copy that no window holds, also those put off."""
+        if not self.ask_about_copies(with_left=True):
+            self.say("There is no recovery copy of a lost window.")
+
+    def ask_about_copies(self, *, with_left: bool = False) -> bool:
+        """One question for each copy of a lost window; whether there was any."""
+        from fixplan.desk.recovering import ask_about_copies
+
+        return ask_about_copies(self, self._settings, self._new_window, with_left=with_left)
+
+    def show_recovered(self) -> None:
+        """Show a case that has just been recovered."""
+        self._show_opened()
+
+    def show_why(self, finding: Finding) -> None:
+        """The rule behind a finding, and its sources."""
+        from fixplan.desk.reading import ReadingDialog, why_page
+
+        ReadingDialog("Why?", why_page(finding), self).exec()
+
+    def read(self, page: str) -> None:
+        """A page of help."""
+        from fixplan.desk.reading import show_page
+
+        show_page(page, self)
+
+    # Building
+
+    def _build(self) -> None:
+        self.setMinimumSize(900, 560)
+        self._build_menus()
+        self._strip_of_tools = ToolStrip(lambda name: self._run(partial(self.pick_tool, name)))
+        self._strip_of_tools.finish(self.actions_by_name, self._frames_menu, self._sheet_menu())
+        self.addToolBar(self._strip_of_tools)
+        self._start = StartPage()
+        self._pages = QStackedWidget()
+        self._pages.addWidget(self._start)
+        self._pages.addWidget(self._desk())
+        middle = QWidget()
+        rows = QVBoxLayout(middle)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(0)
+        rows.addWidget(self._message_strip())
+        rows.addWidget(self._pages, 1)
+        self.setCentralWidget(middle)
+        self.status = StatusWords(self.bench, self.statusBar())
+        self.view.take(SelectTool(self.bench))
+        self._start.show_recent(self._settings.recent())
+
+    def _desk(self) -> QSplitter:
+        split = QSplitter(Qt.Orientation.Horizontal)
+        split.setChildrenCollapsible(False)
+        split.setHandleWidth(5)
+        split.addWidget(self.view)
+        split.addWidget(self.column)
+        split.setStretchFactor(0, 1)
+        split.setStretchFactor(1, 0)
+        return split
+
+    def _message_strip(self) -> QWidget:
+        self._strip = QWidget()
+        self._strip.setObjectName("strip")
+        self._strip.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._words = QLabel()
+        self._words.setWordWrap(True)
+        self._words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self._words.setAccessibleName("Message")
+        away = QPushButton("Dismiss")
+        away.clicked.connect(self._strip.hide)
+        row = QHBoxLayout(self._strip)
+        row.setContentsMargins(12, 3, 8, 3)
+        row.addWidget(self._words, 1)
+        row.addWidget(away)
+        self._strip.hide()
+        return self._strip
+
+    def _build_menus(self) -> None:
+        menus = {words: self.menuBar().addMenu(words) for words in MENUS}
+        for command in COMMANDS:
+            menu = menus[command.menu]
+            if command.name in ("recent", "starting_frame", "paper"):
+                self._build_submenu(command, menu)
+            elif command.name:
+                menu.addAction(self._action(command))
+            else:
+                menu.addSeparator()
+
+    def _action(self, command: Command) -> QAction:
+        action = QAction(command.words, self)
+        action.setObjectName(command.name)
+        action.setShortcuts([QKeySequence(keys) for keys in command.keys])
+        action.setCheckable(command.is_switch)
+        if command.tip:
+            action.setToolTip(command.tip)
+            action.setStatusTip(command.tip)
+        if command.name == "snap":
+            action.setChecked(self.bench.options.is_snapping)
+        action.triggered.connect(lambda _=False: self._run(self._work_of(command.name)))
+        self.actions_by_name[command.name] = action
+        return action
+
+    def _work_of(self, name: str) -> Callable[[], object]:
+        """The method that runs a command."""
+        if name.startswith("export_"):
+            return partial(self.export, name.removeprefix("export_"))
+        if name.startswith("show_"):
+            return partial(self.read, name.removeprefix("show_"))
+        for holder in (self, self.edits, self._looks, self.files):
+            work = getattr(holder, name, None)
+            if callable(work):
+                found: Callable[[], object] = work
+                return found
+        raise AttributeError(f"no method runs the command {name}")
+
+    def _build_submenu(self, command: Command, menu: QMenu) -> None:
+        made = menu.addMenu(command.words)
+        if command.name == "recent":
+            self._recent_menu = made
+            made.aboutToShow.connect(self._list_recent)
+        elif command.name == "starting_frame":
+            self._frames_menu = made
+            made.aboutToShow.connect(self._list_frames)
+        else:
+            self._paper_menu = made
+            made.aboutToShow.connect(lambda: self._list_papers(made))
+
+    def _sheet_menu(self) -> QMenu:
+        menu = QMenu(self)
+        papers = menu.addMenu("&Paper")
+        papers.aboutToShow.connect(lambda: self._list_papers(papers))
+        menu.addSeparator()
+        for name in ("export_pdf", "export_svg", "export_png", "print_sheet"):
+            menu.addAction(self.actions_by_name[name])
+        return menu
+
+    def _list_recent(self) -> None:
+        self._recent_menu.clear()
+        for path in self._settings.recent():
+            action = self._recent_menu.addAction(str(path))
+            action.triggered.connect(
+                lambda _=False, chosen=path: self._run(partial(self.open_path, chosen))
+            )
+
+    def _list_frames(self) -> None:
+        from fixplan.frame.patterns import patterns
+
+        if self._frames_menu.actions():
+            return
+        for pattern_id, pattern in patterns().items():
+            action = self._frames_menu.addAction(pattern.name)
+            action.setToolTip(pattern.when)
+            action.triggered.connect(
+                lambda _=False, chosen=pattern_id: self._run(partial(self.lay_frame, chosen))
+            )
+
+    def _list_papers(self, menu: QMenu) -> None:
+        menu.clear()
+        for paper in PAPERS:
+            action = menu.addAction(f"{paper} {'lying' if paper == 'A3' else 'standing'}")
+            action.setCheckable(True)
+            action.setChecked(paper == self.bench.paper)
+            action.triggered.connect(lambda _=False, chosen=paper: self.set_paper(chosen))
+
+    # Wiring
+
+    def _wire(self) -> None:
+        self.document.state_changed.connect(self._show_state)
+        self.document.case_changed.connect(self._forget_what_is_gone)
+        self.document.case_changed.connect(self._strip.hide)
+        self.selection.changed.connect(self._show_state)
+        self.view.hovered.connect(self.status.show_place)
+        self.view.context_asked.connect(self._open_context_menu)
+        findings = self.column.findings
+        findings.subject_asked.connect(self._show_subject)
+        findings.accept_asked.connect(lambda finding: self._run(partial(self._accept, finding)))
+        findings.withdraw_asked.connect(
+            lambda finding: self._run(partial(self.edits.withdraw, finding))
+        )
+        findings.why_asked.connect(lambda finding: self._run(partial(self.show_why, finding)))
+        self.column.thing.delete_asked.connect(lambda: self._run(self.edits.delete))
+        self.column.thing.line_up_asked.connect(lambda: self._run(self.edits.line_up))
+        tool = self.column.tool
+        tool.preset_asked.connect(lambda name: self._run(partial(self.edits.add_preset, name)))
+        tool.pin_asked.connect(
+            lambda bone, level: self._run(partial(self.edits.add_pin, bone, level))
+        )
+        tool.fracture_asked.connect(
+            lambda bone, level, length: self._run(
+                partial(self.edits.add_fracture, bone, level, length)
+            )
+        )
+        self._start.new_asked.connect(lambda: self._run(self.new_case))
+        self._start.open_asked.connect(lambda: self._run(self.open_case))
+        self._start.path_asked.connect(lambda path: self._run(partial(self.open_path, path)))
+
+    def _run(self, work: Callable[[], object]) -> None:
+        self.attempt(work)
+
+    def _accept(self, finding: Finding) -> None:
+        reason = dialogs.ReasonDialog.ask(finding, self)
+        if reason is not None:
+            self.edits.accept(finding, reason)
+
+    def _show_subject(self, subject: str) -> None:
+        """Select what a finding is about, and bring it into the middle."""
+        found = self.bench.drawn.subject_of(subject)
+        if found is not None:
+            self.selection.select(found)
+            self.view.centre_on_subject(found)
+
+    def _forget_what_is_gone(self) -> None:
+        if thing_of(self.document.case, self.selection.subject) is None:
+            self.selection.select(None)
+
+    def _open_context_menu(self, place: Place, at: QPoint) -> None:
+        """What can be done with the thing under the mouse."""
+        if place.subject is None:
+            return
+        self.selection.select(place.subject)
+        menu = QMenu(self)
+        if place.subject.startswith("pin-"):
+            for name in ("line_up", "turn_back", "turn_on"):
+                menu.addAction(self.actions_by_name[name])
+            menu.addSeparator()
+        menu.addAction(self.actions_by_name["delete"])
+        menu.exec(at)
+
+    def _show_opened(self) -> None:
+        """Bring the desk up for the case that was just opened."""
+        self.selection.select(None)
+        self._strip.hide()
+        self._pages.setCurrentIndex(1)
+        self.pick_tool("select")
+        self.view.fit()
+        self._show_state()
+
+    def _show_state(self) -> None:
+        """Title, and which commands can be used."""
+        is_open = self.document.is_open
+        name = f"{self.files.name}[*] - fixplan" if is_open else "fixplan"
+        self.setWindowTitle(name)
+        self.setWindowModified(self.document.is_changed)
+        for command in COMMANDS:
+            action = self.actions_by_name.get(command.name)
+            if action is not None and command.needs_case:
+                action.setEnabled(is_open)
+        self._frames_menu.setEnabled(is_open)
+        self._strip_of_tools.enable_tools(is_open)
+        self._show_undo("undo", "Undo", self.document.undo_text)
+        self._show_undo("redo", "Redo", self.document.redo_text)
+        self.status.refresh()
+
+    def _show_undo(self, name: str, words: str, text: str) -> None:
+        action = self.actions_by_name[name]
+        action.setEnabled(bool(text))
+        action.setText(f"&{words} {text[:1].lower()}{text[1:]}" if text else f"&{words}")
+        action.setIconText(words)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Ask about unsaved changes; then nothing of this window is left behind."""
+        may_leave = False
+
+        def ask() -> None:
+            nonlocal may_leave
+            may_leave = self.files.may_leave()
+
+        if not self.attempt(ask) or not may_leave:
+            event.ignore()
+            return
+        self._settings.keep_geometry(self.saveGeometry())
+        self.document.close()
+        event.accept()
+
+
+def open_desk(path: Path | None) -> int:
+    """Open the desk, with a case or without; returns the number to end with."""
+    from fixplan.desk.running import Desk
+
+    desk = Desk()
+    window = desk.new_window()
+    if path is not None:
+        window.attempt(partial(window.open_path, path))
+    window.show()
+    QTimer.singleShot(0, partial(desk.begin, window))
+    return desk.run()
