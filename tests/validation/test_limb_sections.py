@@ -1,0 +1,207 @@
+"""The authored leg and what is blended from it: whole, continuous, without errors in the data."""
+
+import math
+from itertools import pairwise
+
+import numpy as np
+import pytest
+import shapely
+
+from fixplan.limb.authored import AuthoredLevel, AuthoredSegment, authored_segments
+from fixplan.limb.rings import is_star, middle, radii
+from fixplan.limb.scale import limb_of
+
+LIMB = limb_of("leg")
+SEGMENTS = authored_segments("leg")
+LEVELS = [(segment, level) for segment in SEGMENTS.values() for level in segment.levels]
+SECTIONED = [
+    (segment.segment, bone.bone)
+    for segment in SEGMENTS.values()
+    for bone in segment.levels[0].bones
+]
+levels = pytest.mark.parametrize(("segment", "level"), LEVELS, ids=[one.id for _, one in LEVELS])
+
+
+def fine_levels(segment: str) -> np.ndarray:
+    """Every 0.01 of the span between the first and the last authored level."""
+    found = LIMB.segments[segment]
+    first, last = found.known_from_mm, found.known_to_mm
+    return np.linspace(first, last, round((last - first) / found.to_mm * 100) + 1)
+
+
+def polygon(bone: str, level: float) -> shapely.Polygon:
+    cut = LIMB.section(bone, level)
+    assert cut is not None
+    assert cut.known
+    return shapely.Polygon(cut.outline)
+
+
+@levels
+def test_outlines_are_seen_whole_from_the_target(
+    segment: AuthoredSegment, level: AuthoredLevel
+) -> None:
+    primary = level.bones[0]
+    assert primary.bone == segment.primary
+    assert is_star(np.array(level.skin), np.array(primary.target))
+    for bone in level.bones:
+        ring = np.array(bone.outline)
+        assert shapely.Polygon(ring).is_valid
+        assert is_star(ring, np.array(bone.target))
+        assert shapely.Polygon(level.skin).contains(shapely.Polygon(ring))
+        if bone.canal.outline:
+            assert is_star(np.array(bone.canal.outline), np.array(bone.target))
+            assert shapely.Polygon(ring).contains(shapely.Polygon(bone.canal.outline))
+        canal_and_walls = 2 * bone.canal.half_ml_mm + 2 * bone.cortex_mm
+        assert canal_and_walls <= np.ptp(ring[:, 0]) + 1.0
+
+
+@levels
+def test_targets_are_centroids_but_in_the_heel(
+    segment: AuthoredSegment, level: AuthoredLevel
+) -> None:
+    for bone in level.bones:
+        centroid = shapely.Polygon(bone.outline).centroid
+        gap = math.dist(bone.target, (centroid.x, centroid.y))
+        assert gap > 10 if segment.segment == "hindfoot" else gap < 0.05
+
+
+@levels
+def test_no_two_structures_share_a_track_at_a_level(
+    segment: AuthoredSegment, level: AuthoredLevel
+) -> None:
+    tracks = [hazard.track for hazard in level.hazards]
+    assert sorted(set(tracks)) == sorted(tracks), segment.segment
+
+
+@levels
+def test_no_hazard_lies_in_bone_or_outside_the_skin(
+    segment: AuthoredSegment, level: AuthoredLevel
+) -> None:
+    skin = shapely.Polygon(level.skin)
+    bones = shapely.union_all([shapely.Polygon(bone.outline) for bone in level.bones])
+    for hazard in level.hazards:
+        if hazard.at is None:
+            assert len(hazard.outline) >= 3, hazard.name
+            assert hazard.radius_mm is None
+            place = shapely.Polygon(hazard.outline)
+            assert place.is_valid
+        else:
+            assert hazard.radius_mm is not None
+            assert not hazard.outline
+            place = shapely.Point(hazard.at)
+        assert skin.buffer(0.5).contains(place), (segment.segment, hazard.name)
+        assert shapely.distance(bones, place) > 0 or hazard.kind == "joint", hazard.name
+
+
+@levels
+def test_muscle_sectors_are_bearings(segment: AuthoredSegment, level: AuthoredLevel) -> None:
+    for sector in level.muscle_sectors:
+        assert sector.name
+        width = (sector.to_deg - sector.from_deg) % 360
+        assert 10 <= width <= 200, (segment.segment, sector.name)
+
+
+def test_levels_run_from_proximal_to_distal() -> None:
+    for segment in SEGMENTS.values():
+        assert all(first.z < second.z for first, second in pairwise(segment.levels))
+        for bone in segment.bones:
+            for ring in (bone.front, bone.side):
+                assert shapely.Polygon(ring).is_valid, bone.name
+
+
+@pytest.mark.parametrize(("segment", "bone"), SECTIONED)
+def test_at_an_authored_level_the_section_is_the_authored_one(segment: str, bone: str) -> None:
+    for level in SEGMENTS[segment].levels:
+        authored = next(one for one in level.bones if one.bone == bone)
+        cut = LIMB.section(bone, level.z * LIMB.segments[segment].to_mm)
+        assert cut is not None
+        own = shapely.Polygon(np.array(authored.outline) - np.array(authored.target))
+        drawn = shapely.Polygon(cut.outline - cut.target)
+        assert shapely.area(own.symmetric_difference(drawn)) < 1e-6 * shapely.area(own)
+        assert cut.cortex_mm == pytest.approx(authored.cortex_mm)
+
+
+@pytest.mark.parametrize(("segment", "bone"), SECTIONED)
+def test_sections_change_without_a_jump(segment: str, bone: str) -> None:
+    bearings = np.radians(np.arange(0, 360, 5.0))
+    span = LIMB.segments[segment].to_mm
+    inner = [level.z * span for level in SEGMENTS[segment].levels[1:-1]]
+    for level in inner:
+        before, after = (LIMB.section(bone, level + step) for step in (-1e-4, 1e-4))
+        assert before is not None
+        assert after is not None
+        jump = radii(after.outline, after.target, bearings) - radii(
+            before.outline, before.target, bearings
+        )
+        assert np.abs(jump).max() < 0.01
+        assert np.abs(after.target - before.target).max() < 0.01
+        skins = [LIMB.skin(segment, level + step) for step in (-1e-4, 1e-4)]
+        assert skins[0] is not None
+        assert skins[1] is not None
+        gap = radii(skins[1], after.target, bearings) - radii(skins[0], before.target, bearings)
+        assert np.abs(gap).max() < 0.02
+
+
+@pytest.mark.parametrize(("segment", "bone"), SECTIONED)
+def test_the_area_lies_between_its_neighbours(segment: str, bone: str) -> None:
+    """Blending radii linearly: the square root of the area is convex between two levels."""
+    span = LIMB.segments[segment].to_mm
+    authored = [level.z * span for level in SEGMENTS[segment].levels]
+    for low, high in pairwise(authored):
+        ends = [math.sqrt(polygon(bone, level).area) for level in (low, high)]
+        for share in (0.2, 0.4, 0.6, 0.8):
+            root = math.sqrt(polygon(bone, low + share * (high - low)).area)
+            assert 0.97 * min(ends) < root <= ends[0] + share * (ends[1] - ends[0]) + 0.02
+
+
+@pytest.mark.parametrize("segment", ["thigh", "leg"])
+def test_sections_lie_in_the_middle_of_what_is_drawn(segment: str) -> None:
+    bone = SEGMENTS[segment].primary
+    drawn = [shapely.Polygon(LIMB.outline(bone, view)) for view in ("front", "side")]
+    for level in fine_levels(segment):
+        cut = LIMB.section(bone, level)
+        assert cut is not None
+        line = shapely.LineString([(-300, level), (300, level)])
+        chords = [outline.intersection(line).bounds for outline in drawn]
+        expected = [(chord[0] + chord[2]) / 2 for chord in chords]
+        assert middle(cut.outline) == pytest.approx(expected, abs=0.01)
+
+
+@pytest.mark.parametrize("segment", ["thigh", "leg"])
+def test_drawn_widths_are_the_sections_widths(segment: str) -> None:
+    for bone in (one.bone for one in SEGMENTS[segment].levels[0].bones):
+        for view, axis in (("front", 0), ("side", 1)):
+            drawn = shapely.Polygon(LIMB.outline(bone, "front" if axis == 0 else "side"))
+            for level in SEGMENTS[segment].levels:
+                at = level.z * LIMB.segments[segment].to_mm
+                line = shapely.LineString([(-300, at), (300, at)])
+                chord = drawn.intersection(line).bounds
+                cut = LIMB.section(bone, at)
+                assert cut is not None
+                width = float(np.ptp(cut.outline[:, axis]))
+                assert chord[2] - chord[0] == pytest.approx(width, abs=1.2), (level.id, view)
+
+
+def test_the_second_bone_stays_clear_of_the_first() -> None:
+    for level in fine_levels("leg"):
+        assert shapely.distance(polygon("tibia", level), polygon("fibula", level)) > 0
+
+
+def test_heel_sections_share_one_back_edge() -> None:
+    back = [LIMB.section("calcaneus", level) for level in fine_levels("hindfoot")]
+    edges = [float(cut.outline[:, 1].min()) for cut in back if cut is not None]
+    assert len(edges) == len(back)
+    assert max(edges) - min(edges) < 0.5
+    drawn = float(LIMB.outline("calcaneus", "side")[:, 0].min())
+    assert drawn == pytest.approx(np.mean(edges), abs=1.0)
+
+
+def test_left_and_right_are_the_same_limb() -> None:
+    """The limb has no side: lateral is +x in every segment, whatever the picture shows."""
+    fibula, tibia = LIMB.outline("fibula", "front"), LIMB.outline("tibia", "front")
+    assert fibula[:, 0].mean() > tibia[:, 0].mean() + 20
+    assert LIMB.outline("metatarsal-5", "front")[:, 0].mean() > 20
+    assert LIMB.outline("metatarsal-1", "front")[:, 0].mean() < -10
+    head = LIMB.outline("femur", "front")
+    assert head[head[:, 1] < 30][:, 0].mean() < 0
+    assert LIMB.outline("patella", "side")[:, 0].min() > 25
