@@ -92,7 +92,7 @@ def _from_injury(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts
         if injury.id == finding.subjects[1]:
             if injury.segment != scene.limb.bones[pin.bone].segment:
                 return NEVER
-            levels = [level for _, level in (*injury.front, *injury.side)]
+            levels = scene.levels_mm(injury.segment, injury.front, injury.side)
             return _past_levels(scene, pin, levels, scene.margin_mm(injury))
     return NEVER
 
@@ -101,11 +101,13 @@ def _from_mark(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
     del rule
     for wound in scene.wounds:
         if wound.id == finding.subjects[1]:
-            return _past_levels(scene, pin, _mark_levels(wound), 0.0)
+            return _past_levels(scene, pin, _mark_levels(scene, wound), 0.0)
     return NEVER
 
 
-def _mark_levels(mark: Wound | Incision) -> list[float]:
+def _mark_levels(scene: Scene, mark: Wound | Incision) -> list[float]:
+    if mark.view == "front" and scene.from_above(mark.segment):
+        return []
     outline = mark.outline if isinstance(mark, Wound) else ()
     levels = [level for _, level in (*outline, *mark.line)]
     wide = mark.half_width_mm if mark.line else 0.0
@@ -117,19 +119,19 @@ def _from_candidate(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shi
         level
         for candidate, part in scene.parts
         if candidate.id == finding.subjects[1]
-        for level in _part_levels(rule, part)
+        for level in _part_levels(rule, scene, part)
     ]
-    return _past_levels(scene, pin, levels, 0.0) if levels else NEVER
+    return _past_levels(scene, pin, levels, 0.0)
 
 
-def _part_levels(rule: Rule, part: object) -> list[float]:
+def _part_levels(rule: Rule, scene: Scene, part: object) -> list[float]:
     """Levels of a part of the kind that the rule is about."""
     if rule.kind == "pin-under-plate" and isinstance(part, Plate):
         return [part.from_mm, part.to_mm]
     if rule.kind == "pin-in-incision" and isinstance(part, Incision):
-        return _mark_levels(part)
+        return _mark_levels(scene, part)
     if rule.kind == "pin-in-free-outline" and isinstance(part, FreeOutline):
-        return [level for _, level in (*part.front, *part.side)]
+        return scene.levels_mm(part.segment, part.front, part.side)
     return []
 
 
@@ -143,9 +145,7 @@ def _from_zone(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
         for zone in ((part.entry_zone,) if rule.target == "entry" else part.locking_zones)
     ]
     met = [z for z in zones if hole and hole[0] < max(z) and hole[1] > min(z)]
-    return (
-        _past_levels(scene, pin, [level for zone in met for level in zone], 0.0) if met else NEVER
-    )
+    return _past_levels(scene, pin, [level for zone in met for level in zone], 0.0)
 
 
 def _from_joint(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
@@ -163,6 +163,8 @@ def _from_joint(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
 
 def _past_levels(scene: Scene, pin: Pin, levels: list[float], gap_mm: float | None) -> Shifts:
     """How far to slide so that the whole pin lies past all levels, by a gap."""
+    if not levels:
+        return NEVER
     path = pin_path(scene.limb, pin)
     ends = (path.level_at_skin_mm, float(path.tip_mm[2]))
     clear_mm = (gap_mm or CLEAR_MM) + path.radius_mm

@@ -13,6 +13,7 @@ from fixplan.case.records import (
     CorridorPart,
     Fracture,
     Injury,
+    Outline,
     Wound,
 )
 from fixplan.checks.rules import Rule, by_id, rules
@@ -66,6 +67,11 @@ class Scene:
     def parts(self) -> tuple[tuple[Candidate, CorridorPart], ...]:
         """Every part of every candidate for later fixation, with its candidate."""
         return tuple((one, part) for one in self.candidates for part in one.parts)
+
+    def levels_mm(self, segment: str, front: Outline, side: Outline) -> list[float]:
+        """The levels of all points of a region that show a level."""
+        seen = side if self.from_above(segment) else (*front, *side)
+        return [level for _, level in seen]
 
     @cached_property
     def default_margins_mm(self) -> dict[str, float]:

@@ -53,9 +53,9 @@ def gaps_to_injuries(scene: Scene, path: PinPath) -> Iterator[tuple[Injury, Regi
 def _axis_near(scene: Scene, path: PinPath, injury: Injury) -> Axis | None:
     """The pin as seen from the injury's segment; None when it is far off along the limb."""
     start, end = scene.seen_from(injury.segment, path)
-    if scene.from_above(injury.segment):
+    levels = scene.levels_mm(injury.segment, injury.front, injury.side)
+    if scene.from_above(injury.segment) or not levels:
         return Axis(start, end)
-    levels = [level for _, level in (*injury.front, *injury.side)]
     nearest = min(abs(float(end[2]) - level) for level in (min(levels), max(levels)))
     within = min(levels) <= float(end[2]) <= max(levels)
     return Axis(start, end) if within or nearest < FAR_LEVELS_MM else None
