@@ -13,7 +13,7 @@ from fixplan.errors import EditError
 from fixplan.frame.faults import bar_faults_mm
 from fixplan.frame.joining import bar_paths
 from fixplan.frame.patterns import layout
-from fixplan.frame.sliding import Judge, Pair, Place, Stretch
+from fixplan.frame.sliding import Judge, Pair, Place, Stretch, verdict_of
 from fixplan.limb.words import level_words
 
 Group = tuple[str, ...]
@@ -37,13 +37,17 @@ class Sketch:
         self.case = edits.add_pin(self.case, stretch.pin(place.level_mm, place.bearing_deg))
         pin = self.case.pins[-1]
         if not place.verdict.is_clear:
-            limb = limb_of_case(self.case)
-            level = level_words(limb, limb.bones[pin.bone].segment, pin.level_mm)
-            self.statements.append(
-                f"No level in the {where} is clear; pin {pin.number} stands at the least bad "
-                f"level, {level}: {place.verdict.worst}"
-            )
+            self.statements.append(self._least_bad(pin, where))
         return pin.id
+
+    def _least_bad(self, pin: Pin, where: str) -> str:
+        limb = limb_of_case(self.case)
+        level = level_words(limb, limb.bones[pin.bone].segment, pin.level_mm)
+        worst = verdict_of(self.judge(self.case, pin)).worst
+        return (
+            f"No level in the {where} is clear; pin {pin.number} stands at the least bad level, "
+            f"{level}: {worst}"
+        )
 
     def put_bar(self, first: Anchor, second: Anchor, also: Group = ()) -> str:
         """Put a bar and return its id."""
@@ -82,10 +86,12 @@ class Sketch:
     def _link_choices(
         self, link: str, bars: Group, places: list[tuple[float, ...]]
     ) -> Iterable[Case]:
-        for out in layout().outs_mm:
-            held = self.moved_out((*bars, link), out)
-            for at in alike(places[0], places[1]):
-                yield from _turned(held, link, at)
+        start = self.case
+        for case in (start, *(across_pins(start, bar) for bar in bars[1:])):
+            for out in layout().outs_mm:
+                held = moved_out(case, (*bars, link), out)
+                for at in alike(places[0], places[1]):
+                    yield from _turned(held, link, at)
 
     def _places(self, holder: str, inner_end: int) -> tuple[float, ...]:
         path = bar_paths(self.case).get(holder)
@@ -112,21 +118,12 @@ class Sketch:
             raise EditError("There was nothing to choose from for a bar; draw it by hand.")
         self.case = best[0]
 
-    def moved_out(self, bars: Group, out_mm: float) -> Case:
-        """The case with these bars at least that far off the skin at each of their anchor pins."""
-        case = self.case
-        for bar in self.case.bars:
-            if bar.id in bars:
-                case = with_bar(case, _further(bar, out_mm))
-        return case
-
     def lays(self, bar_id: str) -> Iterable[Case]:
         """The case with a bar further and further off the skin, on either side of its pins."""
         for out in layout().outs_mm:
-            case = self.moved_out((bar_id,), out)
-            bar = next(b for b in case.bars if b.id == bar_id)
+            case = moved_out(self.case, (bar_id,), out)
             yield case
-            yield with_bar(case, replace(bar, lay=-bar.lay))
+            yield across_pins(case, bar_id)
 
     def pin(self, pin_id: str) -> Pin:
         """The pin with this id."""
@@ -141,6 +138,18 @@ def with_bar(case: Case, bar: Bar) -> Case:
 def with_pin(case: Case, pin: Pin) -> Case:
     """The case with a pin of the same id replaced, without further checks."""
     return replace(case, pins=tuple(pin if p.id == pin.id else p for p in case.pins))
+
+
+def moved_out(case: Case, bars: Group, out_mm: float) -> Case:
+    """The case with these bars at least that far off the skin at each of their anchor pins."""
+    moved = (_further(bar, out_mm) if bar.id in bars else bar for bar in case.bars)
+    return replace(case, bars=tuple(moved))
+
+
+def across_pins(case: Case, bar_id: str) -> Case:
+    """The case with a bar on the other side of what holds it."""
+    bar = next(one for one in case.bars if one.id == bar_id)
+    return with_bar(case, replace(bar, lay=-bar.lay))
 
 
 def _further(bar: Bar, out_mm: float) -> Bar:

@@ -13,7 +13,7 @@ from fixplan.frame.joining import bar_paths
 from fixplan.frame.patterns import Pattern, layout
 from fixplan.frame.pin_lines import End
 from fixplan.frame.runs import put_pair, spanning_run
-from fixplan.frame.sketch import Sketch, link_places, with_bar
+from fixplan.frame.sketch import Sketch, link_places, moved_out, with_bar
 from fixplan.frame.sliding import Stretch, steps
 
 
@@ -69,7 +69,7 @@ def side_bar_choices(
     path = bar_paths(sketch.case).get(apex)
     places = (0.0,) if path is None else link_places(path.joints[1].along_mm, 1)
     for top, heel in product(outs_mm, layout().outs_mm):
-        held = sketch.moved_out((apex,), top)
+        held = moved_out(sketch.case, (apex,), top)
         for at_mm in places:
             yield from _side_bars(held, bar_id, at_mm, heel)
 
