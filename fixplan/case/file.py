@@ -1,7 +1,5 @@
 """The case file: JSON to Case and back, the snapshot's id, and the schema of the format."""
 
-import base64
-import hashlib
 import json
 from collections.abc import Iterable
 from pathlib import Path
@@ -11,11 +9,9 @@ import msgspec
 from msgspec import Meta
 
 from fixplan import __version__
-from fixplan.case.layout import laid_out, packed, plain_numbers
 from fixplan.case.meaning import case_problems
 from fixplan.case.migrations import FORMAT_NAME, FORMAT_VERSION, Document, migrated
 from fixplan.case.records import Case, Record, ShortText
-from fixplan.case.safe_write import write_safely
 from fixplan.errors import CaseChangedError, CaseFileError
 
 __all__ = [
@@ -89,6 +85,8 @@ def encode(case: Case, *, rules: str = "") -> bytes:
     `rules` is the version of the rule set. Raises CaseFileError for a case that could not be read
     back.
     """
+    from fixplan.case.layout import laid_out
+
     body = _body(case)
     document = {
         "format": FORMAT_NAME,
@@ -106,6 +104,8 @@ def write_case(case: Case, path: Path, *, expected_hash: str | None = None, rule
     With `expected_hash` a file that has changed meanwhile is left alone: raises CaseChangedError.
     Raises CaseFileError when it cannot be written; the old file is then untouched.
     """
+    from fixplan.case.safe_write import write_safely
+
     _refuse(case_problems(case), str(path))
     content = encode(case, rules=rules)
     if expected_hash is not None and path.exists() and file_hash(path) != expected_hash:
@@ -119,6 +119,11 @@ def write_case(case: Case, path: Path, *, expected_hash: str | None = None, rule
 
 def snapshot_id(case: Case) -> str:
     """Six characters that name this state of the case (D19); what is accepted counts."""
+    import base64
+    import hashlib
+
+    from fixplan.case.layout import packed
+
     text = f"{FORMAT_NAME} {FORMAT_VERSION}\n{packed(_body(case))}"
     return base64.b32encode(hashlib.sha256(text.encode()).digest()).decode()[:6]
 
@@ -130,6 +135,8 @@ def file_hash(path: Path) -> str:
 
 def content_hash(content: bytes) -> str:
     """SHA-256 of bytes, as hexadecimal text."""
+    import hashlib
+
     return hashlib.sha256(content).hexdigest()
 
 
@@ -147,6 +154,8 @@ def schema() -> dict[str, object]:
 
 def _body(case: Case) -> object:
     """The case as plain values, judged as if it had just been read."""
+    from fixplan.case.layout import packed, plain_numbers
+
     body = msgspec.to_builtins(case)
     try:
         msgspec.convert(body, Case)

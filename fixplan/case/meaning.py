@@ -1,8 +1,8 @@
 """What a well-formed case can still get wrong: ids, numbers, ranges, anchors and outlines."""
 
 from collections import Counter
-from collections.abc import Iterator
-from functools import lru_cache, singledispatch
+from collections.abc import Callable, Iterator, Mapping
+from functools import lru_cache
 
 from fixplan.case.crossing import line_problem, outline_problem
 from fixplan.case.records import (
@@ -59,22 +59,13 @@ def case_problems(case: Case) -> tuple[str, ...]:
 @lru_cache(maxsize=2048)
 def record_problems(record: Record) -> tuple[str, ...]:
     """What is wrong with one record taken by itself, as clauses that follow its id."""
-    return tuple(_problems(record))
+    return tuple(_PROBLEMS[type(record)](record))
 
 
-@singledispatch
-def _problems(record: Record) -> Iterator[str]:
-    """A record with no rules of its own has no problem by itself."""
-    del record
-    yield from ()
-
-
-@_problems.register
 def _fracture_problems(fracture: Fracture) -> Iterator[str]:
     yield from _range_problems(fracture.from_mm, fracture.to_mm)
 
 
-@_problems.register
 def _wound_problems(wound: Wound) -> Iterator[str]:
     if bool(wound.outline) == bool(wound.line):
         yield "needs either an outline or a line"
@@ -83,46 +74,39 @@ def _wound_problems(wound: Wound) -> Iterator[str]:
         yield f"line {problem}"
 
 
-@_problems.register
-def _injury_problems(injury: Injury) -> Iterator[str]:
-    yield from _two_view_problems(injury.segment, injury.front, injury.side)
+def _pair_problems(drawn: Injury | FreeOutline) -> Iterator[str]:
+    if not drawn.front and not drawn.side:
+        yield "has no outline in either view"
+    yield from _drawn_problems("front", drawn.front)
+    yield from _drawn_problems("side", drawn.side)
+    if drawn.front and drawn.side and not _share_levels(drawn.segment, drawn.front, drawn.side):
+        yield "has front and side outlines that share no level; draw both round the same place"
 
 
-@_problems.register
-def _free_outline_problems(part: FreeOutline) -> Iterator[str]:
-    yield from _two_view_problems(part.segment, part.front, part.side)
-
-
-@_problems.register
 def _incision_problems(part: Incision) -> Iterator[str]:
     if problem := line_problem(part.line):
         yield f"line {problem}"
 
 
-@_problems.register
 def _plate_problems(part: Plate) -> Iterator[str]:
     yield from _range_problems(part.from_mm, part.to_mm, strict=True)
 
 
-@_problems.register
 def _nail_problems(part: Nail) -> Iterator[str]:
     yield from _range_problems(part.from_mm, part.to_mm, strict=True)
     for low, high in (part.entry_zone, *part.locking_zones):
         yield from _range_problems(low, high)
 
 
-@_problems.register
 def _candidate_problems(candidate: Candidate) -> Iterator[str]:
     for index, part in enumerate(candidate.parts):
         yield from (f"parts[{index}] {text}" for text in record_problems(part))
 
 
-@_problems.register
 def _pin_problems(pin: Pin) -> Iterator[str]:
     yield from _numbered_problems(pin.id, "pin", pin.number)
 
 
-@_problems.register
 def _bar_problems(bar: Bar) -> Iterator[str]:
     yield from _numbered_problems(bar.id, "bar", bar.number)
     first, second = bar.anchors
@@ -134,10 +118,24 @@ def _bar_problems(bar: Bar) -> Iterator[str]:
             yield f"names {pin} more than once"
 
 
-@_problems.register
-def _support_range_problems(support: Support) -> Iterator[str]:
+def _splint_problems(support: Support) -> Iterator[str]:
     if support.kind == "splint":
         yield from _range_problems(support.from_mm, support.to_mm, strict=True)
+
+
+_PROBLEMS: Mapping[type[Record], Callable[..., Iterator[str]]] = {
+    Fracture: _fracture_problems,
+    Wound: _wound_problems,
+    Injury: _pair_problems,
+    FreeOutline: _pair_problems,
+    Incision: _incision_problems,
+    Plate: _plate_problems,
+    Nail: _nail_problems,
+    Candidate: _candidate_problems,
+    Pin: _pin_problems,
+    Bar: _bar_problems,
+    Support: _splint_problems,
+}
 
 
 def _range_problems(from_mm: float, to_mm: float, *, strict: bool = False) -> Iterator[str]:
@@ -148,17 +146,6 @@ def _range_problems(from_mm: float, to_mm: float, *, strict: bool = False) -> It
 def _drawn_problems(name: str, outline: tuple[Point, ...]) -> Iterator[str]:
     if outline and (problem := outline_problem(outline)):
         yield f"{name} {problem}"
-
-
-def _two_view_problems(
-    segment: str, front: tuple[Point, ...], side: tuple[Point, ...]
-) -> Iterator[str]:
-    if not front and not side:
-        yield "has no outline in either view"
-    yield from _drawn_problems("front", front)
-    yield from _drawn_problems("side", side)
-    if front and side and not _share_levels(segment, front, side):
-        yield "has front and side outlines that share no level; draw both round the same place"
 
 
 def _share_levels(segment: str, front: tuple[Point, ...], side: tuple[Point, ...]) -> bool:

@@ -1,10 +1,12 @@
 """Moving whole things along and across the limb."""
 
-from functools import singledispatch
+from collections.abc import Callable, Mapping
+from typing import NamedTuple, TypeVar
 
 from msgspec.structs import replace
 
-from fixplan.case.meaning import Drawn
+from fixplan.case.limbs import segment_of
+from fixplan.case.meaning import FROM_ABOVE, Drawn
 from fixplan.case.records import (
     Band,
     Candidate,
@@ -18,7 +20,6 @@ from fixplan.case.records import (
     Pin,
     Plate,
     Point,
-    Record,
     Support,
     View,
     Wound,
@@ -27,108 +28,116 @@ from fixplan.case.sound import found, with_record
 from fixplan.errors import EditError
 
 Outline = tuple[Point, ...]
+Levelled = TypeVar("Levelled", Fracture, Plate)
+Paired = TypeVar("Paired", Injury, FreeOutline)
+
+
+class Shift(NamedTuple):
+    """How far the hand moved in one view: mm across (u) and down (v)."""
+
+    view: View
+    u_mm: float
+    v_mm: float
+
+    def along_mm(self, segment: str | None) -> float:
+        """What of it runs along a segment's levels; none where the view looks along them."""
+        return 0.0 if self.view == "front" and segment in FROM_ABOVE else self.v_mm
+
+    def in_view(self, view: View, segment: str) -> Point:
+        """The same move as another view shows it: of two views, one direction is common."""
+        if view == self.view:
+            return (self.u_mm, self.v_mm)
+        if segment not in FROM_ABOVE:
+            return (0.0, self.v_mm)
+        return (self.v_mm, 0.0) if view == "side" else (0.0, self.u_mm)
 
 
 def move(case: Case, id_: str, view: View, across_mm: float, along_mm: float) -> Case:
-    """Move a thing by `across_mm` in a view (u) and `along_mm` distally (v).
+    """Move a thing by `across_mm` (u) and `along_mm` (v) in a view.
 
-    An outline of the other view moves along with it, not across. A pin slides along its bone only:
-    across is its offset, which needs its bearing (`slide_pin`). Raises EditError for a bar, which
-    follows its pins.
+    An outline of the other view follows in the direction that both views show. What has levels only
+    (fracture, plate, nail, splint, pin) moves along its segment; a pin's offset has `slide_pin`.
+    Raises EditError for a bar or what hangs on one.
     """
-    return with_record(case, shifted(found(case, id_), view, across_mm, along_mm))
+    thing = found(case, id_)
+    shift = Shift(view, across_mm, along_mm)
+    if isinstance(thing, Candidate):
+        parts = tuple(_shifted_part(case, part, shift) for part in thing.parts)
+        return with_record(case, replace(thing, parts=parts))
+    move_one = _DRAWN.get(type(thing))
+    if move_one is None or (isinstance(thing, Support) and thing.kind != "splint"):
+        raise EditError(f"{id_} follows what holds it; move that")
+    return with_record(case, move_one(case, thing, shift))
 
 
-def shifted(thing: Drawn, view: View, across_mm: float, along_mm: float) -> Drawn:
-    """The thing moved as `move` says. Raises EditError for a bar."""
-    moved = _shifted(thing, view, across_mm, along_mm)
-    if not isinstance(moved, Drawn):
-        raise EditError(f"{thing.id} cannot be moved by itself; move what holds it")
-    return moved
+def _shifted_part(case: Case, part: CorridorPart, shift: Shift) -> CorridorPart:
+    return _PARTS[type(part)](case, part, shift)
 
 
-@singledispatch
-def _shifted(record: Record, view: View, across_mm: float, along_mm: float) -> Record:
-    del view, across_mm, along_mm
-    name = getattr(record, "id", "This")
-    raise EditError(f"{name} follows the pins that hold it; move those")
+def _shifted_levels(case: Case, thing: Levelled, shift: Shift) -> Levelled:
+    along_mm = shift.along_mm(segment_of(case, thing.bone))
+    return replace(thing, from_mm=thing.from_mm + along_mm, to_mm=thing.to_mm + along_mm)
 
 
-@_shifted.register(Fracture)
-@_shifted.register(Support)
-@_shifted.register(Plate)
-def _shifted_range(
-    record: Fracture | Support | Plate, view: View, across_mm: float, along_mm: float
-) -> Record:
-    del view, across_mm
-    return replace(record, from_mm=record.from_mm + along_mm, to_mm=record.to_mm + along_mm)
+def _shifted_splint(case: Case, splint: Support, shift: Shift) -> Support:
+    del case
+    along_mm = shift.along_mm(splint.segment)
+    return replace(splint, from_mm=splint.from_mm + along_mm, to_mm=splint.to_mm + along_mm)
 
 
-@_shifted.register
-def _shifted_nail(record: Nail, view: View, across_mm: float, along_mm: float) -> Nail:
-    del view, across_mm
+def _shifted_nail(case: Case, nail: Nail, shift: Shift) -> Nail:
+    along_mm = shift.along_mm(segment_of(case, nail.bone))
     return replace(
-        record,
-        from_mm=record.from_mm + along_mm,
-        to_mm=record.to_mm + along_mm,
-        entry_zone=_band(record.entry_zone, along_mm),
-        locking_zones=tuple(_band(zone, along_mm) for zone in record.locking_zones),
+        nail,
+        from_mm=nail.from_mm + along_mm,
+        to_mm=nail.to_mm + along_mm,
+        entry_zone=_band(nail.entry_zone, along_mm),
+        locking_zones=tuple(_band(zone, along_mm) for zone in nail.locking_zones),
     )
 
 
-@_shifted.register
-def _shifted_pin(record: Pin, view: View, across_mm: float, along_mm: float) -> Pin:
-    del view, across_mm
-    return replace(record, level_mm=record.level_mm + along_mm)
+def _shifted_pin(case: Case, pin: Pin, shift: Shift) -> Pin:
+    return replace(pin, level_mm=pin.level_mm + shift.along_mm(segment_of(case, pin.bone)))
 
 
-@_shifted.register(Injury)
-@_shifted.register(FreeOutline)
-def _shifted_pair(
-    record: Injury | FreeOutline, view: View, across_mm: float, along_mm: float
-) -> Record:
-    front = across_mm if view == "front" else 0.0
-    side = across_mm if view == "side" else 0.0
+def _shifted_pair(case: Case, drawn: Paired, shift: Shift) -> Paired:
+    del case
     return replace(
-        record,
-        front=_points(record.front, front, along_mm),
-        side=_points(record.side, side, along_mm),
+        drawn,
+        front=_points(drawn.front, shift.in_view("front", drawn.segment)),
+        side=_points(drawn.side, shift.in_view("side", drawn.segment)),
     )
 
 
-@_shifted.register
-def _shifted_wound(record: Wound, view: View, across_mm: float, along_mm: float) -> Wound:
-    across = across_mm if view == record.view else 0.0
-    return replace(
-        record,
-        outline=_points(record.outline, across, along_mm),
-        line=_points(record.line, across, along_mm),
-    )
+def _shifted_wound(case: Case, wound: Wound, shift: Shift) -> Wound:
+    del case
+    by = shift.in_view(wound.view, wound.segment)
+    return replace(wound, outline=_points(wound.outline, by), line=_points(wound.line, by))
 
 
-@_shifted.register
-def _shifted_incision(record: Incision, view: View, across_mm: float, along_mm: float) -> Incision:
-    across = across_mm if view == record.view else 0.0
-    return replace(record, line=_points(record.line, across, along_mm))
+def _shifted_incision(case: Case, incision: Incision, shift: Shift) -> Incision:
+    del case
+    by = shift.in_view(incision.view, incision.segment)
+    return replace(incision, line=_points(incision.line, by))
 
 
-@_shifted.register
-def _shifted_candidate(
-    record: Candidate, view: View, across_mm: float, along_mm: float
-) -> Candidate:
-    parts = tuple(_part(part, view, across_mm, along_mm) for part in record.parts)
-    return replace(record, parts=parts)
+_DRAWN: Mapping[type[Drawn], Callable[..., Drawn]] = {
+    Fracture: _shifted_levels,
+    Support: _shifted_splint,
+    Pin: _shifted_pin,
+    Injury: _shifted_pair,
+    Wound: _shifted_wound,
+}
+_PARTS: Mapping[type[CorridorPart], Callable[..., CorridorPart]] = {
+    Plate: _shifted_levels,
+    Nail: _shifted_nail,
+    FreeOutline: _shifted_pair,
+    Incision: _shifted_incision,
+}
 
 
-def _part(part: CorridorPart, view: View, across_mm: float, along_mm: float) -> CorridorPart:
-    moved = _shifted(part, view, across_mm, along_mm)
-    if not isinstance(moved, CorridorPart):
-        raise EditError("this part of the later fixation cannot be moved; draw it anew")
-    return moved
-
-
-def _points(outline: Outline, across_mm: float, along_mm: float) -> Outline:
-    return tuple((u + across_mm, v + along_mm) for u, v in outline)
+def _points(outline: Outline, by: Point) -> Outline:
+    return tuple((u + by[0], v + by[1]) for u, v in outline)
 
 
 def _band(band: Band, along_mm: float) -> Band:

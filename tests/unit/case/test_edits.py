@@ -258,8 +258,32 @@ def test_fracture_and_pin_move_along() -> None:
     assert edits.move(case, "pin-1", "front", 9.0, 5.0).pins[0].level_mm == 65.0
 
 
+def test_in_the_foot_seen_from_above_the_views_share_the_way_forward() -> None:
+    injury = Injury(id="x", segment="hindfoot", front=SQUARE, side=SQUARE)
+    case = edits.add_injury(Case(side="right"), injury)
+    from_above = edits.move(case, "injury-1", "front", 3.0, 5.0).injuries[0]
+    assert (from_above.front[0], from_above.side[0]) == ((3.0, 5.0), (5.0, 0.0))
+    from_aside = edits.move(case, "injury-1", "side", 3.0, 5.0).injuries[0]
+    assert (from_aside.front[0], from_aside.side[0]) == ((0.0, 3.0), (3.0, 5.0))
+
+
+def test_in_the_foot_seen_from_above_nothing_moves_along_the_levels() -> None:
+    heel = pin(20.0, bone="calcaneus", kind="through")
+    case = edits.add_pin(Case(side="right"), heel)
+    assert edits.move(case, "pin-1", "front", 3.0, 5.0).pins[0].level_mm == 20.0
+    assert edits.move(case, "pin-1", "side", 3.0, 5.0).pins[0].level_mm == 25.0
+
+
+def test_a_splint_moves_and_a_heel_stand_does_not() -> None:
+    splint = Support(id="x", kind="splint", from_mm=10.0, to_mm=90.0)
+    case = edits.add_support(framed(), splint)
+    assert edits.move(case, "support-2", "side", 0.0, 5.0).supports[1].to_mm == 95.0
+    with pytest.raises(EditError, match="support-1 follows"):
+        edits.move(case, "support-1", "side", 0.0, 5.0)
+
+
 def test_a_bar_does_not_move_by_itself() -> None:
-    with pytest.raises(EditError, match="bar-1 follows the pins"):
+    with pytest.raises(EditError, match="bar-1 follows what holds it"):
         edits.move(framed(), "bar-1", "front", 1.0, 1.0)
 
 

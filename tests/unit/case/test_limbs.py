@@ -264,7 +264,7 @@ def drawn() -> Case:
     )
 
 
-LONGER = LimbSize(bones=(BoneSize(bone="tibia", length_mm=385.0 * 1.1),))
+LONGER = LimbSize(sex="male", bones=(BoneSize(bone="tibia", length_mm=385.0 * 1.1),))
 
 
 def test_a_longer_tibia_scales_levels_along_and_outlines_across() -> None:
