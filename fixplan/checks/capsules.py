@@ -1,4 +1,4 @@
-"""The rule kind about joint capsules: how near a joint a pin goes in, comes out or ends."""
+"""The rule kind about joint capsules: how near a joint a pin goes into its bone or comes out."""
 
 import math
 from collections.abc import Iterator
@@ -38,8 +38,8 @@ class Near(msgspec.Struct, frozen=True):
 def pin_near_joint(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     """A pin at the surface of its bone against the sectors of a joint capsule (PP-23 to PP-29).
 
-    Each place where the pin goes in, comes out or ends is judged by the sector that it lies in;
-    the worst counts. Distances run along the bone from the joint to the pin's surface.
+    Each place where the pin goes in or comes out is judged by the sector that it lies in; the
+    worst counts. Distances run along the bone from the joint to the pin's surface.
     """
     if pin.bone != rule.target:
         return
@@ -61,9 +61,13 @@ def pin_near_joint(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
 
 
 def surface_points(path: PinPath) -> tuple[Point, ...]:
-    """Where the pin goes into the bone, and where it comes out or else ends."""
-    inner_mm = max(path.far_mm, path.tip_end_mm)
-    return path.near_point_mm, path.point(inner_mm)
+    """Where the pin goes into the bone and, if it gets so far, where it comes out.
+
+    A tip that ends inside the bone meets no capsule.
+    """
+    if path.tip_end_mm > path.far_mm:
+        return (path.near_point_mm,)
+    return path.near_point_mm, path.far_point_mm
 
 
 def _near(rule: Rule, path: PinPath, point: Point) -> Iterator[Near]:
