@@ -7,6 +7,7 @@ import pytest
 import shapely
 
 from fixplan.errors import LibraryError
+from fixplan.limb.authored import authored_segments
 from fixplan.limb.scale import limb_of
 
 LIMB = limb_of("leg")
@@ -158,3 +159,14 @@ def test_an_uncached_section_takes_less_than_a_third_of_a_millisecond() -> None:
         LIMB.section("tibia", level)
         times.append(time.perf_counter() - start)
     assert sorted(times)[len(times) // 2] < 3e-4
+
+
+def test_the_anatomy_loads_within_fifteen_milliseconds() -> None:
+    times = []
+    for _ in range(5):
+        authored_segments.cache_clear()
+        start = time.perf_counter()
+        segments = authored_segments("leg")
+        times.append(time.perf_counter() - start)
+        assert len(segments) == 3
+    assert min(times) < 15e-3

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fixplan.errors import LibraryError
-from fixplan.limb.anatomy import View
+from fixplan.limb.anatomy import Landmark, View
 from fixplan.limb.pose import pose_of
 from fixplan.limb.scale import limb_of
 from fixplan.limb.silhouettes import skin_rings
@@ -52,11 +52,12 @@ def test_views_look_from_the_front_and_from_the_lateral_side() -> None:
     pose = pose_of(LIMB, "leg", 0.0)
     fibula = LIMB.landmark("lateral_malleolus_tip")
     tubercle = LIMB.landmark("tibial_tubercle")
-    for mark, view, expected in (
+    expectations: tuple[tuple[Landmark, View, tuple[float, float]], ...] = (
         (fibula, "front", (27, 392)),
         (tubercle, "side", (31, 41)),
         (fibula, "side", (-10, 392)),
-    ):
+    )
+    for mark, view, expected in expectations:
         point = np.array(((mark.x_mm, mark.y_mm, mark.level_mm),))
         assert pose.to_view("leg", view, point)[0] == pytest.approx(expected)
 
