@@ -17,19 +17,16 @@ _BELOW_KNEE = frozenset({"leg", "hindfoot", "forefoot"})
 def limb_of_case(case: Case) -> Limb:
     """The schematic limb at this patient's size.
 
-    A typed size of a bone or segment that the limb does not have is left out (`unknown_ids`).
+    A typed size of a bone or segment that the limb does not have is left out, as its notes say.
     """
     size = case.size
-    if not (size.bones or size.girths):
-        return limb_of(case.limb, size.sex, size.stature_mm, size.mass_kg, (), ())
-    known = limb_of(case.limb, "not given", None, None, (), ())
     return limb_of(
         case.limb,
         size.sex,
         size.stature_mm,
         size.mass_kg,
-        tuple((b.bone, b.length_mm, b.width_mm) for b in size.bones if b.bone in known.bones),
-        tuple((g.segment, g.girth_mm) for g in size.girths if g.segment in known.segments),
+        tuple((bone.bone, bone.length_mm, bone.width_mm) for bone in size.bones),
+        tuple((girth.segment, girth.girth_mm) for girth in size.girths),
     )
 
 
