@@ -83,7 +83,7 @@ def test_no_hazard_lies_in_bone_or_outside_the_skin(
         if hazard.at is None:
             assert len(hazard.outline) >= 3, hazard.name
             assert hazard.radius_mm is None
-            place: shapely.Geometry = shapely.Polygon(hazard.outline)
+            place: shapely.Polygon | shapely.Point = shapely.Polygon(hazard.outline)
             assert place.is_valid
         else:
             assert hazard.radius_mm is not None
