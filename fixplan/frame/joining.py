@@ -10,6 +10,7 @@ import msgspec
 
 from fixplan.case.limbs import pose_of_case
 from fixplan.case.records import Bar, BarAnchor, Case, Pin, PinAnchor
+from fixplan.case.remembered import remembered
 from fixplan.errors import EditError
 from fixplan.frame.bar_axis import Hold, bar_axis
 from fixplan.frame.pin_lines import PinLine, lines_of
@@ -83,6 +84,7 @@ def bar_paths(case: Case) -> dict[str, BarPath]:
     return laid_bars(case).paths
 
 
+@remembered
 def laid_bars(case: Case) -> Laid:
     """Lays every bar after those that hold it. Raises EditError when bars hold in a ring."""
     return _laid(pose_of_case(case), case.pins, case.bars)

@@ -1,14 +1,21 @@
 """How long a pin must be, told as a sum, and the stocked pin that serves (mm throughout)."""
 
+from functools import lru_cache
+
 import msgspec
 
-from fixplan.case.limbs import limb_of_case
+from fixplan.case.limbs import pose_of_case
 from fixplan.case.records import Case, Pin
+from fixplan.case.remembered import remembered
 from fixplan.frame.joining import bar_paths
 from fixplan.frame.patterns import layout
 from fixplan.frame.pin_lines import End
 from fixplan.frame.stock import clamp_for, clamp_part, parts, pin_stock
 from fixplan.geometry.paths import pin_path
+from fixplan.limb.anatomy import Limb
+
+Hold = tuple[End, float, str | None]
+"""A bar's hold on a pin: at which end, how far from the skin (mm), and with which clamp."""
 
 BOTH: tuple[End, ...] = ("outer", "far")
 
@@ -62,12 +69,28 @@ class PinLength(msgspec.Struct, frozen=True, kw_only=True):
 
 def pin_length(case: Case, pin: Pin) -> PinLength:
     """Needed and stocked length of a pin. Raises GeometryError for an unknown bone."""
-    limb = limb_of_case(case)
+    return _length(pose_of_case(case).limb, pin, _holds(case).get(pin.id, ()))
+
+
+@remembered
+def _holds(case: Case) -> dict[str, tuple[Hold, ...]]:
+    """How bars hold each pin."""
+    holds: dict[str, tuple[Hold, ...]] = {}
+    for path in bar_paths(case).values():
+        for joint in path.joints:
+            if joint.out_mm is not None:
+                hold = joint.end, joint.out_mm, joint.part
+                holds[joint.other] = (*holds.get(joint.other, ()), hold)
+    return holds
+
+
+@lru_cache(maxsize=4096)
+def _length(limb: Limb, pin: Pin, holds: tuple[Hold, ...]) -> PinLength:
     path = pin_path(limb, pin)
     through = pin.kind == "through"
     tip = 0.0 if through else pin.tip_mm
     depth = path.soft_tissue_mm + (path.far_mm - path.far_skin_mm if through else 0.0)
-    ends = [_end(case, pin, end) for end in (BOTH if through else BOTH[:1])]
+    ends = [_end(holds, pin, end) for end in (BOTH if through else BOTH[:1])]
     gap, clamp = sum(e[0] for e in ends), sum(e[1] for e in ends)
     needed = tip + path.bone_mm + depth + gap + clamp
     stock, longest, thread = _chosen(pin, needed, tip + path.bone_mm)
@@ -87,17 +110,12 @@ def pin_length(case: Case, pin: Pin) -> PinLength:
     )
 
 
-def _end(case: Case, pin: Pin, end: End) -> tuple[float, float]:
+def _end(holds: tuple[Hold, ...], pin: Pin, end: End) -> tuple[float, float]:
     """Gap from skin to clamp, and what the clamp takes and leaves past it, at one end of the pin.
 
     With several bars the outermost counts; with none, a bar as it is usually laid.
     """
-    held = [
-        (joint.out_mm, joint.part)
-        for path in bar_paths(case).values()
-        for joint in path.joints
-        if joint.other == pin.id and joint.end == end and joint.out_mm is not None
-    ]
+    held = [(out_mm, part) for at, out_mm, part in holds if at == end]
     usual = clamp_for("pin", pin.diameter_mm, layout().bar_mm)
     out_mm, name = max(held, key=lambda one: one[0], default=(layout().out_mm, usual))
     part = clamp_part(name, "pin")
