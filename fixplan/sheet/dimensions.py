@@ -46,32 +46,34 @@ class _Label(NamedTuple):
         return LEADING * (SMALL_MM if self.is_name else VALUE_MM) * len(self.lines) + 0.3
 
 
-def _reach(running: Running) -> tuple[float, float]:
-    ys = [running.at[1], *[one.at[1] for one in running.measured]]
-    return min(ys), max(ys)
+def _line_shapes(running: Running, x: float, top: float, bottom: float) -> list[AnyShape]:
+    """Dimension line, ring at the landmark, arrows and the fine lines to both.
 
-
-def _line_shapes(running: Running, x: float) -> list[AnyShape]:
-    """Dimension line, ring at the landmark, arrows and the fine lines to both."""
+    Where the landmark lies beyond the window, the line is broken off at its edge.
+    """
     if not running.measured:
         return []
-    top, bottom = _reach(running)
-    shapes: list[AnyShape] = [
-        Line(owner=OWNER, layer=LABEL_LAYER, points=((x, top), (x, bottom)), stroke=THIN),
-        Line(
-            owner=OWNER,
-            layer=LABEL_LAYER,
-            points=((x - 1.0, running.at[1]), running.at),
-            stroke=HAIR,
-        ),
-    ]
+    start = min(max(running.at[1], top), bottom)
+    ys = [start, *[one.at[1] for one in running.measured]]
+    ends = ((x, min(ys)), (x, max(ys)))
+    shapes: list[AnyShape] = [Line(owner=OWNER, layer=LABEL_LAYER, points=ends, stroke=THIN)]
+    shapes += _origin(running, x) if start == running.at[1] else _broken_off(x, start)
     for one in running.measured:
         y = one.at[1]
         shapes.append(
             Line(owner=OWNER, layer=LABEL_LAYER, points=((x - 1.0, y), one.at), stroke=HAIR)
         )
-        shapes.append(arrow_head(OWNER, (x, y), (x, running.at[1])))
-    for centre, radius in (((x, running.at[1]), 0.7), (running.at, 0.8)):
+        shapes.append(arrow_head(OWNER, (x, y), (x, start)))
+    return shapes
+
+
+def _origin(running: Running, x: float) -> list[AnyShape]:
+    """A ring at the landmark and one on the dimension line, joined by a fine line."""
+    y = running.at[1]
+    shapes: list[AnyShape] = [
+        Line(owner=OWNER, layer=LABEL_LAYER, points=((x - 1.0, y), running.at), stroke=HAIR)
+    ]
+    for centre, radius in (((x, y), 0.7), (running.at, 0.8)):
         shapes.append(
             Disc(
                 owner=OWNER,
@@ -85,11 +87,25 @@ def _line_shapes(running: Running, x: float) -> list[AnyShape]:
     return shapes
 
 
-def _labels(runs: Sequence[Running]) -> list[_Label]:
+def _broken_off(x: float, y: float) -> list[AnyShape]:
+    """Two slanting strokes: the line goes on beyond the window."""
+    return [
+        Line(
+            owner=OWNER,
+            layer=LABEL_LAYER,
+            points=((x - 1.2, y + shift + 0.5), (x + 1.2, y + shift - 0.5)),
+            stroke=THIN,
+        )
+        for shift in (-0.5, 0.5)
+    ]
+
+
+def _labels(runs: Sequence[Running], top: float, bottom: float) -> list[_Label]:
     labels = []
     for running in runs:
         lines = wrapped(running.name, SMALL_MM, NAME_MM)
-        labels.append(_Label(running.at[1], lines, True, not running.measured))
+        level = min(max(running.at[1], top), bottom)
+        labels.append(_Label(level, lines, True, not running.measured))
         labels += [_Label(one.at[1], (one.text,), False) for one in running.measured]
     return sorted(labels)
 
@@ -124,8 +140,8 @@ def draw_dimensions(
     """Running dimensions with their line at page `x`; the words stand to its left."""
     shapes: list[AnyShape] = []
     for running in runs:
-        shapes += _line_shapes(running, x)
-    labels = _labels(runs)
+        shapes += _line_shapes(running, x, top, bottom)
+    labels = _labels(runs, top, bottom)
     middles = spread(
         [label.y for label in labels], [label.height_mm for label in labels], top, bottom
     )

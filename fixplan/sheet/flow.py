@@ -66,7 +66,8 @@ class Flow:
     def _room(self) -> float:
         return self.column[1].height - self._used
 
-    def _next_column(self) -> None:
+    def next_column(self) -> None:
+        """Leaves the rest of this column empty."""
         self._at += 1
         self._used = 0.0
         if self._at == len(self._columns):
@@ -100,10 +101,10 @@ class Flow:
                 fits += 1
             fresh = self._used == 0.0
             if not fresh and (fits == 0 or (whole and needed > self._room())):
-                self._next_column()
+                self.next_column()
                 continue
             fits = max(fits, 1)
             self._put(Piece(block.owner, head + tuple(rows[:fits])))
             rows, again = rows[fits:], True
             if rows:
-                self._next_column()
+                self.next_column()

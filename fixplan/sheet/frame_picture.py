@@ -1,9 +1,14 @@
 """Bars and clamps in one view; dashed where they run behind the limb."""
 
 import functools
+from collections.abc import Mapping
+from typing import NamedTuple
 
-from fixplan.case.records import Case
+import numpy as np
+
+from fixplan.case.records import Case, View
 from fixplan.frame.joining import BarPath, Clamp, bar_paths
+from fixplan.frame.vectors import Vector
 from fixplan.limb.pose import Pose
 from fixplan.sheet.ink import BAR_LAYER, CLAMP_LAYER, INK, METAL, METAL_LIGHT, PAPER, SEVERITY_INK
 from fixplan.sheet.scene import ViewScene
@@ -74,12 +79,48 @@ def _rod_shape(owner: str, a: Point, b: Point, width: float, behind: bool) -> An
     return Polygon(owner=owner, layer=BAR_LAYER, points=rod(a, b, width), stroke=stroke, fill=fill)
 
 
-@functools.lru_cache(maxsize=512)
-def draw_bar(scene: ViewScene, path: BarPath, held: Held) -> tuple[AnyShape, ...]:
-    """A bar in one view."""
-    first, last = path.ends_along_mm
-    (a,) = scene.posed(segment_near(held, first), [path.start_mm])
-    (b,) = scene.posed(segment_near(held, last), [path.end_mm])
+@functools.lru_cache(maxsize=2048)
+def bar_ends(pose: Pose, view: View, path: BarPath, held: Held) -> tuple[Point, Point]:
+    """Both ends of a bar in a view, as (u, v) mm.
+
+    Each of its outermost joints is put where its segment is drawn, so that a bar between two
+    segments meets its clamps; beyond them the bar goes on straight.
+    """
+    places = sorted(joint.along_mm for joint in path.joints)
+    first, last = places[0], places[-1]
+    (a, b) = (_in_view(pose, view, segment_near(held, at), path.at(at)) for at in (first, last))
+    low, high = path.ends_along_mm
+    share = 1.0 / (last - first)
+    run = (share * (b[0] - a[0]), share * (b[1] - a[1]))
+    before, beyond = first - low, high - last
+    return (
+        (a[0] - before * run[0], a[1] - before * run[1]),
+        (b[0] + beyond * run[0], b[1] + beyond * run[1]),
+    )
+
+
+def _in_view(pose: Pose, view: View, segment: str, at_mm: Vector) -> Point:
+    own = pose.from_limb(segment, np.array([at_mm]))
+    u, v = pose.to_view(segment, view, own)[0].tolist()
+    return u, v
+
+
+class BarDrawn(NamedTuple):
+    """A bar in one view, and its clamps by id."""
+
+    bar: tuple[AnyShape, ...]
+    clamps: Mapping[str, tuple[AnyShape, ...]]
+
+
+@functools.lru_cache(maxsize=1024)
+def draw_bar(scene: ViewScene, path: BarPath, held: Held) -> BarDrawn:
+    """A bar with its clamps in one view."""
+    clamps = {joint.id: _clamp(scene, path, joint, held) for joint in path.joints}
+    return BarDrawn(_bar(scene, path, held), clamps)
+
+
+def _bar(scene: ViewScene, path: BarPath, held: Held) -> tuple[AnyShape, ...]:
+    a, b = (scene.frame.point(*end) for end in bar_ends(scene.pose, scene.frame.view, path, held))
     width = max(scene.frame.scale * path.bar.diameter_mm, 1.2)
     behind = _is_behind(path, scene.frame.view)
     body = _rod_shape(path.bar.id, a, b, width, behind)
@@ -91,8 +132,7 @@ def draw_bar(scene: ViewScene, path: BarPath, held: Held) -> tuple[AnyShape, ...
     return (body, gleam)
 
 
-@functools.lru_cache(maxsize=1024)
-def draw_clamp(scene: ViewScene, path: BarPath, clamp: Clamp, held: Held) -> tuple[AnyShape, ...]:
+def _clamp(scene: ViewScene, path: BarPath, clamp: Clamp, held: Held) -> tuple[AnyShape, ...]:
     """A clamp in one view, lying between the two things that it joins."""
     segment = segment_near(held, clamp.along_mm)
     ahead = path.at(clamp.along_mm + 10.0)

@@ -14,7 +14,9 @@ OWNER = "header"
 SIDE_MM = 15.0
 WARNING_MM = 4.4
 WARNING = ("NERVES AND VESSELS", "NOT ASSESSED")
-HEADER_MM = 15.0
+HEADER_MM = 17.0
+SCHEMATIC = "Schematic, do not measure"
+SCHEMATIC_MM = 3.2
 
 
 def _text(x: float, y: float, text: str, size_mm: float, bold: bool, colour: str = INK) -> Text:
@@ -32,13 +34,14 @@ def _text(x: float, y: float, text: str, size_mm: float, bold: bool, colour: str
 def _warning(right: float, y: float) -> tuple[list[AnyShape], float]:
     """The large warning in a box at the right; also its left edge."""
     width = max(text_width_mm(line, WARNING_MM, True) for line in WARNING) + 4.0
-    box = Box(right - width, y, width, LEADING * WARNING_MM * len(WARNING) + 2.2)
+    box = Box(right - width, y, width, HEADER_MM)
     shapes: list[AnyShape] = [
         Polygon(owner=OWNER, layer=TABLE_LAYER, points=box.corners, stroke=BOLD, fill=Fill(PAPER))
     ]
     for index, line in enumerate(WARNING):
-        level = y + 1.2 + WARNING_MM + LEADING * WARNING_MM * index
+        level = y + 1.0 + WARNING_MM + LEADING * WARNING_MM * index
         shapes.append(_text(box.x + 2.0, level, line, WARNING_MM, True))
+    shapes.append(_text(box.x + 2.0, box.bottom - 1.5, SCHEMATIC, SCHEMATIC_MM, False))
     return shapes, box.x
 
 
@@ -61,5 +64,5 @@ def _header(side: str, title: str, below: str, box: Box) -> tuple[AnyShape, ...]
 
 def header_shapes(case: Case, box: Box) -> tuple[AnyShape, ...]:
     """The head of a page across a box of `HEADER_MM`."""
-    below = f"{fracture_words(case)} · Schematic, do not measure"
-    return _header(side_word(case), case.label or "Plan without a title", below, box)
+    title = case.label or "Plan without a title"
+    return _header(side_word(case), title, fracture_words(case), box)

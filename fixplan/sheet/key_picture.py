@@ -15,7 +15,7 @@ from fixplan.sheet.ink import (
     SMALL_MM,
     SOFT_INK,
 )
-from fixplan.sheet.scene import ViewScene
+from fixplan.sheet.scene import view_scene
 from fixplan.sheet.shapes import AnyShape, Fill, Point, Polygon, Stroke, Text
 from fixplan.sheet.views import ViewFrame, extent_of
 
@@ -38,7 +38,8 @@ def whole_limb_frame(pose: Pose, box: Box, turn: int) -> ViewFrame:
     scale = min(box.height / v_size, box.width / extent.u_size)
     middle = 0.5 * (extent.u_from + extent.u_to)
     x = box.x + 0.5 * box.width - turn * scale * middle
-    return ViewFrame("front", box, scale, (x, box.y - scale * extent.v_from), turn)
+    origin = (x, box.y - scale * extent.v_from)
+    return ViewFrame("front", box, scale, origin, turn, (box.x, box.right))
 
 
 @functools.lru_cache(maxsize=16)
@@ -49,7 +50,7 @@ def key_shapes(
     caption = Box(box.x, box.y, box.width, 3.6)
     inner = Box(box.x, caption.bottom, box.width, box.height - caption.height)
     frame = whole_limb_frame(pose, inner, turn)
-    scene = ViewScene(pose, frame)
+    scene = view_scene(pose, frame)
     shapes: list[AnyShape] = []
     edge = Stroke(FAINT_INK, 0.13)
     for name in pose.limb.segments:

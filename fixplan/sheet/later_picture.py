@@ -1,6 +1,7 @@
 """Later fixation in one view: dash-dotted outlines, a letter for each candidate, zones ruled."""
 
 import functools
+from collections.abc import Iterable
 
 from fixplan.case.records import Candidate, CorridorPart, FreeOutline, Incision, Nail, Plate
 from fixplan.geometry.corridors import nail_outline, plate_outline, zone_outline
@@ -9,11 +10,13 @@ from fixplan.sheet.ink import LATER_INK, LATER_LAYER
 from fixplan.sheet.marks import plated_text
 from fixplan.sheet.scene import Array, ViewScene
 from fixplan.sheet.shapes import AnyShape, Disc, Fill, Line, Point, Polygon, Stroke
+from fixplan.sheet.strips import distance
 
 BODY_STROKE = Stroke(LATER_INK, 0.35, "dash-dot")
 LINE_STROKE = Stroke(LATER_INK, 0.5, "dash-dot")
 EDGE_STROKE = Stroke(LATER_INK, 0.18, "dash-dot-dot")
 FREE_STROKE = Stroke(LATER_INK, 0.35, "dash-dot-dot")
+TAG_MM = 4.4
 ZONE_FILL = Fill(hatch="left", colour=LATER_INK, spacing_mm=1.5)
 
 
@@ -76,22 +79,46 @@ def _part(scene: ViewScene, owner: str, part: CorridorPart) -> list[AnyShape]:
     return _free(scene, owner, part)
 
 
-def _highest(shapes: list[AnyShape]) -> Point | None:
+def _highest(shapes: Iterable[AnyShape]) -> Point | None:
     points = [p for s in shapes if isinstance(s, Line | Polygon) for p in s.points]
     return min(points, key=lambda p: p[1], default=None)
 
 
 @functools.lru_cache(maxsize=128)
-def draw_candidate(scene: ViewScene, candidate: Candidate, letter: str) -> tuple[AnyShape, ...]:
-    """A candidate with its letter at the upper end of each part."""
-    shapes: list[AnyShape] = []
-    for part in candidate.parts:
-        drawn = _part(scene, candidate.id, part)
-        shapes += drawn
-        at = _highest(drawn)
-        if at is not None:
-            shapes += _tag(candidate.id, letter, (at[0], at[1] + 2.2))
-    return tuple(shapes)
+def _parts(scene: ViewScene, candidate: Candidate) -> tuple[tuple[AnyShape, ...], ...]:
+    return tuple(tuple(_part(scene, candidate.id, part)) for part in candidate.parts)
+
+
+def draw_candidate(scene: ViewScene, candidate: Candidate) -> tuple[AnyShape, ...]:
+    """What a candidate will need."""
+    return tuple(shape for part in _parts(scene, candidate) for shape in part)
+
+
+@functools.lru_cache(maxsize=32)
+def draw_letters(
+    scene: ViewScene, candidates: tuple[Candidate, ...]
+) -> tuple[tuple[AnyShape, ...], ...]:
+    """Each candidate's letter at the upper end of its parts; letters stand clear of each other."""
+    taken: list[Point] = []
+    letters = []
+    for index, candidate in enumerate(candidates):
+        own: list[Point] = []
+        shapes: list[AnyShape] = []
+        for part in _parts(scene, candidate):
+            at = _highest(part)
+            if at is None or _is_near(at, own):
+                continue
+            while _is_near(at, taken):
+                at = (at[0] + 0.5 * TAG_MM, at[1])
+            own.append(at)
+            taken.append(at)
+            shapes += _tag(f"{candidate.id}:label", letter_of(index), (at[0], at[1] + 2.2))
+        letters.append(tuple(shapes))
+    return tuple(letters)
+
+
+def _is_near(at: Point, others: list[Point]) -> bool:
+    return any(distance(at, other) < TAG_MM for other in others)
 
 
 def _tag(owner: str, letter: str, at: Point) -> list[AnyShape]:

@@ -11,9 +11,11 @@ from fixplan.sheet.rows import LEADING
 from fixplan.sheet.title_block import SMALL_MM, caution_lines
 
 BETWEEN_MM = 5.0
-A4_DRAWING_MM = 150.0
+A4_DRAWINGS_MM = (150.0, 140.0, 130.0, 120.0, 112.0)
+A3_TEXTS_MM = (2.8, 2.6)
 A3_DRAWING_MM = 254.0
 PATIENT_MM = 56.0
+PATIENT_HEIGHT_MM = 25.0
 
 
 class Layout(NamedTuple):
@@ -28,7 +30,6 @@ class Layout(NamedTuple):
     title: Box
     cautions: Box
     patient: Box
-    column_count: int
 
     @property
     def column_mm(self) -> float:
@@ -64,32 +65,32 @@ def _foot_mm(title_mm: float, width_mm: float) -> float:
     return title_mm + LEADING * SMALL_MM * len(caution_lines(width_mm)) + 2.5
 
 
-def _a4(title_height: Callable[[float], float]) -> Layout:
+def _a4(title_height: Callable[[float], float], drawing_mm: float) -> Layout:
     width, height = PAPERS["A4"]
     inner = width - 2 * MARGIN_MM
-    title_mm = title_height(inner - PATIENT_MM - 3.0)
+    right = inner - PATIENT_MM - 3.0
+    title_mm = title_height(right)
     bottom = height - MARGIN_MM
-    foot = bottom - _foot_mm(title_mm, inner)
+    foot = bottom - _foot_mm(title_mm, right)
     header = Box(MARGIN_MM, MARGIN_MM, inner, HEADER_MM)
     top = header.bottom + 1.0
-    drawing = Box(MARGIN_MM, top, inner, A4_DRAWING_MM)
-    tables_top = drawing.bottom + 3.0
-    title = Box(MARGIN_MM + PATIENT_MM + 3.0, bottom - title_mm, inner - PATIENT_MM - 3.0, title_mm)
+    drawing = Box(MARGIN_MM, top, inner, drawing_mm)
+    tables_top = drawing.bottom + 2.0
+    title = Box(MARGIN_MM + PATIENT_MM + 3.0, bottom - title_mm, right, title_mm)
     return Layout(
         (width, height),
         SMALL_MM,
         header,
         drawing,
-        Box(MARGIN_MM, tables_top, inner, foot - tables_top - 2.0),
+        Box(MARGIN_MM, tables_top, inner, foot - tables_top - 1.0),
         Box(MARGIN_MM, top + 2.0, inner, foot - top - 4.0),
         title,
-        Box(MARGIN_MM, foot, inner, 0.0),
-        Box(MARGIN_MM, bottom - title_mm, PATIENT_MM, title_mm),
-        2,
+        Box(title.x, foot, right, 0.0),
+        Box(MARGIN_MM, foot + 1.0, PATIENT_MM, bottom - foot - 1.0),
     )
 
 
-def _a3(title_height: Callable[[float], float]) -> Layout:
+def _a3(title_height: Callable[[float], float], size_mm: float) -> Layout:
     width, height = PAPERS["A3"]
     inner = width - 2 * MARGIN_MM
     bottom = height - MARGIN_MM
@@ -97,24 +98,28 @@ def _a3(title_height: Callable[[float], float]) -> Layout:
     right = inner - A3_DRAWING_MM - BETWEEN_MM
     title_mm = title_height(right)
     foot = bottom - _foot_mm(title_mm, right)
-    patient_mm = 30.0
     header = Box(MARGIN_MM, MARGIN_MM, A3_DRAWING_MM, HEADER_MM)
     top = header.bottom + 2.0
-    below = MARGIN_MM + patient_mm + 3.0
+    below = MARGIN_MM + PATIENT_HEIGHT_MM + 3.0
     return Layout(
         (width, height),
-        2.8,
+        size_mm,
         header,
         Box(MARGIN_MM, top, A3_DRAWING_MM, bottom - top),
-        Box(x, below, right, foot - below - 2.0),
+        Box(x, below, right, foot - below - 1.0),
         Box(MARGIN_MM, below, inner, foot - below - 2.0),
         Box(x, bottom - title_mm, right, title_mm),
         Box(x, foot, right, 0.0),
-        Box(x + right - 80.0, MARGIN_MM, 80.0, patient_mm),
-        2,
+        Box(x, MARGIN_MM, right, PATIENT_HEIGHT_MM),
     )
 
 
-def layout_of(paper: Paper, title_height: Callable[[float], float]) -> Layout:
-    """The layout of a paper; `title_height` tells the title block's height at a width."""
-    return _a3(title_height) if paper == "A3" else _a4(title_height)
+def layouts_of(paper: Paper, title_height: Callable[[float], float]) -> list[Layout]:
+    """The layouts of a paper, the roomiest first; a later one holds more on its first page.
+
+    `title_height` tells the title block's height at a width. On A4 the drawing gives way, on A3
+    the size of the text.
+    """
+    if paper == "A3":
+        return [_a3(title_height, size_mm) for size_mm in A3_TEXTS_MM]
+    return [_a4(title_height, drawing_mm) for drawing_mm in A4_DRAWINGS_MM]

@@ -64,11 +64,11 @@ def runs_of(scene: ViewScene, pins: Sequence[Pin]) -> tuple[Running, ...]:
 
 
 def _joint_lines(scene: ViewScene) -> list[Landmark]:
-    """Imaged lines that levels are told from and that this view can show."""
+    """Imaged joint lines that this view can show."""
     return [
         mark
         for mark in scene.limb.landmarks
-        if mark.tells_level and not mark.palpable and _shows_levels(scene, mark.segment)
+        if mark.name.endswith("joint line") and _shows_levels(scene, mark.segment)
     ]
 
 

@@ -3,6 +3,7 @@
 import functools
 
 from fixplan.case.records import View
+from fixplan.limb.silhouettes import skin_rings
 from fixplan.sheet.clipping import clipped_lines, clipped_ring, spans_at
 from fixplan.sheet.ink import (
     BONE_TINT,
@@ -12,6 +13,7 @@ from fixplan.sheet.ink import (
     SKIN,
     SKIN_INK,
     SKIN_TINT,
+    SMALL_MM,
     SOFT_INK,
 )
 from fixplan.sheet.scene import ViewScene
@@ -21,10 +23,10 @@ OWNER = "limb"
 BREAK_TOOTH_MM = 1.6
 
 
+@functools.lru_cache(maxsize=16)
 def _skin_rings(scene: ViewScene) -> list[list[Point]]:
-    """The skin of each segment on the page."""
-    view = scene.frame.view
-    return [scene.drawn(name, scene.limb.skin_outline(name, view)) for name in scene.limb.segments]
+    """The skin of each segment on the page, and what bridges the knee."""
+    return [scene.frame.to_page(ring) for ring in skin_rings(scene.pose, scene.frame.view)]
 
 
 def _skins(scene: ViewScene) -> list[AnyShape]:
@@ -99,25 +101,55 @@ def break_line(x_from: float, x_to: float, y: float) -> Line:
 
 
 def _breaks(scene: ViewScene) -> list[AnyShape]:
-    """Break lines where the window cuts the skin above and below."""
-    box = scene.frame.box
+    """A break line at the upper and the lower end of what is drawn, where the limb goes on."""
+    box, rings = scene.frame.box, _skin_rings(scene)
+    levels = [y for ring in rings for _, y in ring]
     shapes: list[AnyShape] = []
-    rings = _skin_rings(scene)
-    for y in (box.y, box.bottom):
-        inner = y + (0.05 if y == box.y else -0.05)
-        spans = [span for ring in rings for span in spans_at(ring, inner)]
-        cut = any(
-            min(p[1] for p in ring) < y - 0.2 < max(p[1] for p in ring) for ring in rings
-        ) or any(min(p[1] for p in ring) < y + 0.2 < max(p[1] for p in ring) for ring in rings)
-        if spans and cut:
-            shapes.append(break_line(min(s[0] for s in spans), max(s[1] for s in spans), y))
+    if min(levels) < box.y - 0.5:
+        shapes += _break_at(rings, box.y, 0.05)
+    if max(levels) > box.bottom + 0.5:
+        shown = [ring for ring in (clipped_ring(ring, box) for ring in rings) if ring]
+        lowest = max((y for ring in shown for _, y in ring), default=box.bottom)
+        shapes += _break_at(rings, lowest, -0.3)
+    return shapes
+
+
+def _break_at(rings: list[list[Point]], y: float, inward: float) -> list[AnyShape]:
+    spans = [span for ring in rings for span in spans_at(ring, y + inward)]
+    if not spans:
+        return []
+    return [break_line(min(s[0] for s in spans), max(s[1] for s in spans), y)]
+
+
+def _from_above(scene: ViewScene) -> list[AnyShape]:
+    """Beside a segment that the front view shows from above, that it does so."""
+    shapes: list[AnyShape] = []
+    view, box = scene.frame.view, scene.frame.box
+    for name, segment in scene.limb.segments.items():
+        if view != "front" or segment.front_shows == "level":
+            continue
+        ring = clipped_ring(scene.drawn(name, scene.limb.skin_outline(name, view)), box)
+        if not ring or max(y for _, y in ring) - min(y for _, y in ring) < 8.0:
+            continue
+        at = (max(x for x, _ in ring) + 1.5, max(y for _, y in ring) - 2.0)
+        shapes.append(
+            Text(
+                owner=OWNER,
+                layer=LIMB_LAYER + 2,
+                at=at,
+                text="foot from above",
+                size_mm=SMALL_MM,
+                italic=True,
+                colour=SOFT_INK,
+            )
+        )
     return shapes
 
 
 @functools.lru_cache(maxsize=16)
 def limb_shapes(scene: ViewScene) -> tuple[AnyShape, ...]:
     """The limb in one view."""
-    return (*_skins(scene), *_bones(scene), *_breaks(scene))
+    return (*_skins(scene), *_bones(scene), *_breaks(scene), *_from_above(scene))
 
 
 VIEW_TITLES: dict[View, tuple[str, str]] = {

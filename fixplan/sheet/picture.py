@@ -6,19 +6,19 @@ Every group is remembered with what it depends on, so that moving one pin draws 
 from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
-from fixplan.case.limbs import pose_of_case
+from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.case.records import Case, Pin, View
 from fixplan.checks.finding import Finding
 from fixplan.checks.scene import default_margin_mm
 from fixplan.frame.joining import BarPath, bar_paths
-from fixplan.frame.lengths import pin_length
+from fixplan.frame.lengths import PinLength, pin_length
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.pose import Pose
 from fixplan.sheet.box import Box
 from fixplan.sheet.dimensions import WIDTH_MM, draw_dimensions
-from fixplan.sheet.frame_picture import Held, draw_bar, draw_clamp, held_segments
+from fixplan.sheet.frame_picture import Held, bar_ends, draw_bar, held_segments
 from fixplan.sheet.key_picture import key_shapes
-from fixplan.sheet.later_picture import draw_candidate, letter_of
+from fixplan.sheet.later_picture import draw_candidate, draw_letters
 from fixplan.sheet.legend import draw_legend, entries_of, legend_height_mm
 from fixplan.sheet.level_lines import joint_names, level_lines, runs_of
 from fixplan.sheet.limb_picture import limb_shapes, view_words
@@ -33,16 +33,17 @@ from fixplan.sheet.pin_labels import (
 )
 from fixplan.sheet.pin_picture import draw_pin
 from fixplan.sheet.region_picture import draw_fracture, draw_injury, draw_wound
-from fixplan.sheet.scene import ViewScene
-from fixplan.sheet.shapes import AnyShape
+from fixplan.sheet.scene import ViewScene, view_scene
+from fixplan.sheet.shapes import AnyShape, Point
 from fixplan.sheet.support_picture import draw_support
-from fixplan.sheet.views import Extent, ViewFrame, mirror, place_views
-from fixplan.sheet.work_area import VIEWS, bar_reach, pin_reach, work_extents
+from fixplan.sheet.views import ViewFrame, mirror, place_views
+from fixplan.sheet.work_area import VIEWS, pin_reach, work_extents
 
 Groups = dict[str, tuple[AnyShape, ...]]
 TITLE_MM = 12.5
 KEY_BOX_MM = (17.0, 62.0)
 END_ON = 0.25
+EDGES: tuple[Edge, Edge] = ("left", "right")
 
 
 class Drawing(NamedTuple):
@@ -64,76 +65,93 @@ class Drawn(NamedTuple):
     marks: Mapping[str, Marked]
 
 
-def drawn_of(case: Case, findings: Sequence[Finding]) -> Drawn:
-    """Works out pose, lengths, bars and marks of a case."""
+class Plan(NamedTuple):
+    """Where the views stand, and the edge at which each pin's balloon stands."""
+
+    frames: tuple[ViewFrame, ViewFrame]
+    edges: Mapping[tuple[View, str], Edge]
+    widths: Mapping[tuple[View, Edge], float]
+
+
+def drawn_of(case: Case, findings: Sequence[Finding], lengths: Mapping[str, PinLength]) -> Drawn:
+    """Works out pose, bars and marks of a case; `lengths` are those of its pins, by id."""
     pose = pose_of_case(case)
-    pins = tuple(pin for pin in case.pins if pin.bone in pose.limb.bones)
-    lengths = {}
-    for pin in pins:
-        length = pin_length(case, pin)
-        lengths[pin.id] = length.needed_mm if length.stock_mm is None else length.stock_mm
-    return Drawn(
-        case, pose, pins, lengths, bar_paths(case), held_segments(case, pose), marks_at(findings)
-    )
+    pins = tuple(pin for pin in case.pins if pin.id in lengths)
+    drawn_mm = {
+        name: one.needed_mm if one.stock_mm is None else one.stock_mm
+        for name, one in lengths.items()
+    }
+    paths, held = bar_paths(case), held_segments(case, pose)
+    return Drawn(case, pose, pins, drawn_mm, paths, held, marks_at(findings))
 
 
-def _extents(drawn: Drawn) -> tuple[Extent, Extent]:
+def pin_lengths(case: Case) -> dict[str, PinLength]:
+    """Lengths of all pins whose bone this limb has, by pin id."""
+    bones = limb_of_case(case).bones
+    return {pin.id: pin_length(case, pin) for pin in case.pins if pin.bone in bones}
+
+
+def _reach(drawn: Drawn) -> dict[View, list[Point]]:
+    """Ends of pins and bars in each view, (u, v) mm."""
     reach = {}
     for view in VIEWS:
         points = [
             p for pin in drawn.pins for p in pin_reach(drawn.pose, pin, drawn.lengths[pin.id], view)
         ]
         for bar, path in drawn.paths.items():
-            points += bar_reach(drawn.pose, path, drawn.held[bar], view)
+            points += bar_ends(drawn.pose, view, path, drawn.held[bar])
         reach[view] = points
-    return work_extents(drawn.case, drawn.pose, reach)
+    return reach
 
 
-def _edge(drawn: Drawn, pin: Pin, view: View) -> Edge:
-    """The edge of a view that a pin's outer end points to."""
-    turn = mirror(view, drawn.case.side)
-    out = pin_path(drawn.pose.limb, pin).outward[0 if view == "front" else 1]
-    if abs(out) < END_ON:
-        return "right"
-    return "right" if turn * out > 0 else "left"
+def _edges(drawn: Drawn) -> dict[tuple[View, str], Edge]:
+    """The edge of a view that a pin's outer end points to, or lies nearer to when seen end-on."""
+    edges: dict[tuple[View, str], Edge] = {}
+    for view in VIEWS:
+        turn = mirror(view, drawn.case.side)
+        us = {
+            pin.id: pin_reach(drawn.pose, pin, drawn.lengths[pin.id], view)[0][0]
+            for pin in drawn.pins
+        }
+        middle = 0.5 * (min(us.values()) + max(us.values())) if us else 0.0
+        for pin in drawn.pins:
+            out = pin_path(drawn.pose.limb, pin).outward[0 if view == "front" else 1]
+            if abs(out) < END_ON:
+                out = us[pin.id] - middle
+            edges[view, pin.id] = "right" if turn * out > 0 else "left"
+    return edges
 
 
-def _widths(drawn: Drawn) -> dict[tuple[View, Edge], float]:
-    """Room for the balloons at each edge of each view."""
+def _widths(drawn: Drawn, edges: Mapping[tuple[View, str], Edge]) -> dict[tuple[View, Edge], float]:
+    """Room for the balloons at each edge of each view; for words too at the front view's."""
     widths: dict[tuple[View, Edge], float] = {}
     for view in VIEWS:
-        for edge in ("left", "right"):
-            pins = [pin for pin in drawn.pins if _edge(drawn, pin, view) == edge]
-            marked = any(pin.id in drawn.marks for pin in pins)
-            widths[view, edge] = label_width_mm(marked, view == "front") if pins else 3.0
+        for edge in EDGES:
+            some = any(edges[view, pin.id] == edge for pin in drawn.pins)
+            widths[view, edge] = label_width_mm(with_word=view == "front") if some else 3.0
     return widths
 
 
-def frames_in(drawn: Drawn, box: Box) -> tuple[ViewFrame, ViewFrame]:
-    """The frames of front and side view in a box of the page."""
-    widths = _widths(drawn)
-    front, side = _extents(drawn)
+def plan_in(drawn: Drawn, box: Box, kept: tuple[ViewFrame, ViewFrame] | None) -> Plan:
+    """Where front and side view stand in a box of the page, unless their frames are kept."""
+    edges = _edges(drawn)
+    widths = _widths(drawn, edges)
+    if kept is not None:
+        return Plan(kept, edges, widths)
     left = WIDTH_MM + 3.0 + widths["front", "left"]
     gap = widths["front", "right"] + widths["side", "left"] + 5.0
-    right = max(widths["side", "right"], KEY_BOX_MM[0] + 3.0)
+    right = widths["side", "right"] + KEY_BOX_MM[0] + 2.0
     inner = Box(box.x + left, box.y + TITLE_MM, box.width - left - right, box.height - TITLE_MM)
-    return place_views(front, side, drawn.case.side, inner, gap)
-
-
-def _limits(drawn: Drawn, frame: ViewFrame) -> tuple[float, float]:
-    """Left and right edge of what a view shows: limb, pins and bars, in whole steps."""
-    extents = dict(zip(VIEWS, _extents(drawn), strict=True))
-    extent = extents[frame.view]
-    first, last = frame.point(extent.u_from, 0)[0], frame.point(extent.u_to, 0)[0]
-    return min(first, last), max(first, last)
+    room = (inner.width - gap, inner.height)
+    front, side = work_extents(drawn.case, drawn.pose, _reach(drawn), room)
+    return Plan(place_views(front, side, drawn.case.side, inner, gap), edges, widths)
 
 
 def _regions(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
-    """Later fixation lowest, then injuries, wounds and fractures."""
+    """Later fixation lowest, then injuries, wounds and fractures; the letters above them all."""
     case = drawn.case
-    for index, candidate in enumerate(case.candidates):
-        letter = letter_of(index)
-        groups[candidate.id] = _both(draw_candidate(scene, candidate, letter) for scene in scenes)
+    for candidate in case.candidates:
+        groups[candidate.id] = _both(draw_candidate(scene, candidate) for scene in scenes)
     for injury in case.injuries:
         margin = margin_of(injury.segment, injury.margin_mm)
         groups[injury.id] = _both(draw_injury(scene, injury, margin) for scene in scenes)
@@ -141,6 +159,9 @@ def _regions(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
         groups[wound.id] = _both(draw_wound(scene, wound) for scene in scenes)
     for fracture in case.fractures:
         groups[fracture.id] = _both(draw_fracture(scene, fracture) for scene in scenes)
+    letters = [draw_letters(scene, case.candidates) for scene in scenes]
+    for candidate, tags in zip(case.candidates, zip(*letters, strict=True), strict=True):
+        groups[f"{candidate.id}:label"] = _both(tags)
 
 
 def margin_of(segment: str, typed_mm: float | None) -> float:
@@ -167,27 +188,29 @@ def _frame_parts(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> N
     for pin in drawn.pins:
         length = drawn.lengths[pin.id]
         groups[pin.id] = _both(draw_pin(scene, pin, length).shapes for scene in scenes)
-    for bar, path in drawn.paths.items():
-        groups[bar] = _both(draw_bar(scene, path, drawn.held[bar]) for scene in scenes)
-    for bar, path in drawn.paths.items():
-        for joint in path.joints:
-            groups[joint.id] = _both(
-                draw_clamp(scene, path, joint, drawn.held[bar]) for scene in scenes
-            )
+    laid = {
+        bar: [draw_bar(scene, path, drawn.held[bar]) for scene in scenes]
+        for bar, path in drawn.paths.items()
+    }
+    for bar, parts in laid.items():
+        groups[bar] = _both(part.bar for part in parts)
+    for parts in laid.values():
+        for clamp in parts[0].clamps:
+            groups[clamp] = _both(part.clamps[clamp] for part in parts)
 
 
-def _labels(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
+def _labels(drawn: Drawn, plan: Plan, scenes: Sequence[ViewScene], groups: Groups) -> None:
     """Balloons of both views, one group for each pin."""
     found: dict[str, list[AnyShape]] = {}
     for scene in scenes:
         view = scene.frame.view
-        left, right = _limits(drawn, scene.frame)
+        left, right = scene.frame.limits
         wanted = [
             Wanted(
                 pin.id,
                 pin.number,
                 draw_pin(scene, pin, drawn.lengths[pin.id]).outer,
-                _edge(drawn, pin, view),
+                plan.edges[view, pin.id],
                 drawn.marks.get(pin.id),
             )
             for pin in drawn.pins
@@ -199,9 +222,28 @@ def _labels(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
         groups[f"{name}:label"] = tuple(label)
 
 
+def _background(plan: Plan, scenes: Sequence[ViewScene], top: float) -> Groups:
+    """The limb, the words over the views, the joint lines."""
+    return {
+        "limb": _both(limb_shapes(scene) for scene in scenes),
+        "view-words": _both(
+            view_words(f.view, f.mirror, f.limits, top + 3.6, 2.8) for f in plan.frames
+        ),
+        "level-lines": level_lines(tuple(scenes)),
+    }
+
+
+def _measures(drawn: Drawn, plan: Plan, scene: ViewScene) -> tuple[AnyShape, ...]:
+    """Distances from landmarks, left of the front view."""
+    runs = (*runs_of(scene, drawn.pins), *joint_names(scene))
+    x = scene.frame.limits[0] - plan.widths["front", "left"] - 1.0
+    return draw_dimensions(runs, x, scene.frame.box.y, scene.frame.box.bottom)
+
+
 def draw_picture(
     case: Case,
     findings: Sequence[Finding],
+    lengths: Mapping[str, PinLength],
     box: Box,
     views: tuple[ViewFrame, ViewFrame] | None = None,
 ) -> Drawing:
@@ -209,25 +251,20 @@ def draw_picture(
 
     `views` keeps the frames of an earlier drawing, so that nothing shifts during a drag.
     """
-    drawn = drawn_of(case, findings)
+    drawn = drawn_of(case, findings, lengths)
     margins = tuple(margin_of(i.segment, i.margin_mm) for i in case.injuries)
     entries = entries_of(case, margins)
     legend = legend_height_mm(entries, box.width)
     inner = Box(box.x, box.y, box.width, box.height - legend - 1.5)
-    frames = views or frames_in(drawn, inner)
-    scenes = [ViewScene(drawn.pose, frame) for frame in frames]
-    groups: Groups = {"limb": _both(limb_shapes(scene) for scene in scenes)}
-    groups["view-words"] = _both(
-        view_words(f.view, f.mirror, _limits(drawn, f), inner.y + 3.6, 2.8) for f in frames
-    )
-    groups["level-lines"] = level_lines(tuple(scenes))
+    plan = plan_in(drawn, inner, views)
+    scenes = [view_scene(drawn.pose, frame) for frame in plan.frames]
+    groups = _background(plan, scenes, inner.y)
     _regions(drawn, scenes, groups)
-    runs = (*runs_of(scenes[0], drawn.pins), *joint_names(scenes[0]))
-    left = _limits(drawn, frames[0])[0] - _widths(drawn)["front", "left"]
-    groups["dimensions"] = draw_dimensions(runs, left - 1.0, inner.y + TITLE_MM, inner.bottom)
+    groups["dimensions"] = _measures(drawn, plan, scenes[0])
     _frame_parts(drawn, scenes, groups)
-    _labels(drawn, scenes, groups)
+    _labels(drawn, plan, scenes, groups)
+    front = plan.frames[0]
     key_box = Box(box.right - KEY_BOX_MM[0], inner.bottom - KEY_BOX_MM[1], *KEY_BOX_MM)
-    groups["key"] = key_shapes(drawn.pose, key_box, frames[0].mirror, frames[0].v_range)
+    groups["key"] = key_shapes(drawn.pose, key_box, front.mirror, front.v_range)
     groups["legend"] = draw_legend(entries, box.x, box.bottom - legend, box.width)
-    return Drawing(groups, frames)
+    return Drawing(groups, plan.frames)

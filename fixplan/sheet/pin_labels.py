@@ -105,13 +105,10 @@ def _word(owner: str, mark: Marked, x: float, y: float, turn: int) -> Text:
     )
 
 
-def label_width_mm(marked: bool, with_word: bool) -> float:
-    """Room that a column of balloons needs beside the drawing."""
-    width = OFF_MM + 2 * BALLOON_RADIUS_MM + 1.0
-    if marked:
-        width += 2 * MARK_RADIUS_MM + 0.7
-        width += text_width_mm("accepted", SMALL_MM) + 1.0 if with_word else 0.0
-    return width
+def label_width_mm(*, with_word: bool) -> float:
+    """Room that a column of balloons with marks needs beside the drawing."""
+    width = OFF_MM + 2 * BALLOON_RADIUS_MM + 2 * MARK_RADIUS_MM + 1.7
+    return width + (text_width_mm("accepted", SMALL_MM) + 1.0 if with_word else 0.0)
 
 
 def place_labels(

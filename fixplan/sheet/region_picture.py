@@ -19,7 +19,6 @@ from fixplan.sheet.ink import (
     FRACTURE_LAYER,
     INJURY_INK,
     INJURY_LAYER,
-    PAPER,
     WOUND_INK,
     WOUND_LAYER,
 )
@@ -43,7 +42,7 @@ INJURY_FILLS = {
     "open": Fill(hatch="right", colour=INJURY_INK, spacing_mm=2.0),
     "bruised": Fill(hatch="sparse", colour=INJURY_INK, spacing_mm=2.0),
 }
-FRACTURE_FILL = Fill(tint=PAPER, hatch="dots", colour=FRACTURE_INK, spacing_mm=1.4)
+FRACTURE_FILL = Fill(hatch="dots", colour=FRACTURE_INK, spacing_mm=1.4)
 
 
 def _band(ring: list[Point], from_mm: float, to_mm: float) -> list[Point]:

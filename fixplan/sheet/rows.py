@@ -3,12 +3,16 @@
 A block is a heading and its rows; rows are never cut, so a block can go on in the next column.
 """
 
+import functools
 from collections.abc import Sequence
 from typing import NamedTuple
 
+import msgspec
+from msgspec.structs import replace
+
 from fixplan.case.records import Severity
 from fixplan.sheet.fonts import text_width_mm, wrapped
-from fixplan.sheet.ink import HEAD_MM, INK, SOFT_INK, TABLE_LAYER, TABLE_RULE
+from fixplan.sheet.ink import HEAD_MM, INK, SMALL_MM, SOFT_INK, TABLE_LAYER, TABLE_RULE
 from fixplan.sheet.marks import severity_mark
 from fixplan.sheet.shapes import Align, AnyShape, Line, Text
 
@@ -39,8 +43,11 @@ class Mark(NamedTuple):
     is_open: bool = True
 
 
-class Row(NamedTuple):
-    """Something that is never cut by the end of a column; `rule` draws a fine line beneath it."""
+class Row(msgspec.Struct, frozen=True, eq=False):
+    """Something that is never cut by the end of a column; `rule` draws a fine line beneath it.
+
+    Compared by identity, so that placed rows are found again quickly: rows are remembered.
+    """
 
     height_mm: float
     words: tuple[Words, ...] = ()
@@ -67,6 +74,7 @@ class Column(NamedTuple):
     bold: bool = False
 
 
+@functools.lru_cache(maxsize=1024)
 def text_row(
     text: str,
     width_mm: float,
@@ -90,29 +98,35 @@ def text_row(
 
 def numbered_row(number: str, text: str, width_mm: float, size_mm: float) -> Row:
     """A numbered line of an order."""
-    row = text_row(text, width_mm, size_mm, dx=2.2 * size_mm)
-    return row._replace(words=(Words(0.0, size_mm, number, size_mm, bold=True), *row.words))
+    row = text_row(text, width_mm, size_mm, dx=2.2 * size_mm, gap_mm=0.3)
+    return replace(row, words=(Words(0.0, size_mm, number, size_mm, bold=True), *row.words))
 
 
 def marked_row(
     severity: Severity,
     is_open: bool,
     lead: str,
+    aside: str,
     texts: Sequence[str],
     width_mm: float,
     size_mm: float,
 ) -> Row:
-    """A finding: its mark, its severity and subject in bold, and texts beneath."""
+    """A finding: its mark, what it is about in bold with a quiet aside, and texts beneath."""
     radius, dx = 0.62 * size_mm, 2.0 * size_mm
     pitch, height = LEADING * size_mm, 0.0
     words: list[Words] = []
     for index, text in enumerate((lead, *texts)):
-        bold, colour = index == 0, INK if index < 2 else SOFT_INK
-        for line in wrapped(text, size_mm, width_mm - dx, bold):
-            words.append(Words(dx, height + size_mm, line, size_mm, bold, colour=colour))
+        for line in wrapped(text, size_mm, width_mm - dx, index == 0):
+            words.append(Words(dx, height + size_mm, line, size_mm, index == 0))
             height += pitch
+    after = dx + text_width_mm(lead, size_mm, True) + 1.6
+    if after + text_width_mm(aside, SMALL_MM) <= width_mm:
+        words.append(Words(after, size_mm, aside, SMALL_MM, colour=SOFT_INK))
+    else:
+        words.append(Words(dx, height + size_mm, aside, SMALL_MM, colour=SOFT_INK))
+        height += pitch
     mark = Mark(radius + 0.2, 0.68 * size_mm, severity, radius, is_open)
-    return Row(height + 1.0, tuple(words), (mark,))
+    return Row(height + 0.8, tuple(words), (mark,))
 
 
 def _cell(column: Column, x: float, text: str, size_mm: float, head: bool) -> list[Words]:
@@ -147,11 +161,13 @@ def table_row(
     return Row(lowest + 0.55 * size_mm, tuple(words), rule=True)
 
 
-def head_row(columns: Sequence[Column], size_mm: float) -> Row:
+@functools.lru_cache(maxsize=64)
+def head_row(columns: tuple[Column, ...], size_mm: float) -> Row:
     """The head of a table."""
     return table_row(columns, [column.head for column in columns], size_mm, head=True)
 
 
+@functools.lru_cache(maxsize=512)
 def heading_row(text: str, aside: str, width_mm: float, size_mm: float = HEAD_MM) -> Row:
     """A block's heading, with a quieter text after it."""
     first = text_row(text, width_mm, size_mm, bold=True, gap_mm=0.8)
@@ -161,7 +177,7 @@ def heading_row(text: str, aside: str, width_mm: float, size_mm: float = HEAD_MM
     dx = text_width_mm(text, size_mm, True) + 2.0
     if len(first.words) == 1 and dx + text_width_mm(aside, small) <= width_mm:
         beside = Words(dx, size_mm, aside, small, colour=SOFT_INK)
-        return first._replace(words=(*first.words, beside))
+        return replace(first, words=(*first.words, beside))
     under = text_row(aside, width_mm, small, colour=SOFT_INK)
     moved = tuple(w._replace(dy=w.dy + first.height_mm) for w in under.words)
     return Row(first.height_mm + under.height_mm, first.words + moved)

@@ -1,7 +1,7 @@
 """The limb as it lies and the frames of its views: what every picture needs to find the page."""
 
+import functools
 from collections.abc import Iterable
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,11 +14,14 @@ from fixplan.sheet.views import ViewFrame
 Array = NDArray[np.float64]
 
 
-class ViewScene(NamedTuple):
-    """One view of the limb on the page."""
+class ViewScene:
+    """One view of the limb on the page. Made by `view_scene`; compared by identity."""
 
-    pose: Pose
-    frame: ViewFrame
+    __slots__ = ("frame", "pose")
+
+    def __init__(self, pose: Pose, frame: ViewFrame) -> None:
+        self.pose = pose
+        self.frame = frame
 
     @property
     def limb(self) -> Limb:
@@ -42,3 +45,9 @@ class ViewScene(NamedTuple):
         own = self.pose.from_limb(segment, np.asarray(list(points), dtype=float).reshape(-1, 3))
         uv = self.pose.to_view(segment, self.frame.view, own)
         return self.frame.to_page(uv)
+
+
+@functools.lru_cache(maxsize=64)
+def view_scene(pose: Pose, frame: ViewFrame) -> ViewScene:
+    """The scene of a limb in a frame; always the same one, so that pictures can be remembered."""
+    return ViewScene(pose, frame)

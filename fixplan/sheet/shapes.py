@@ -14,7 +14,7 @@ Dash = Literal["solid", "dash", "dot", "dash-dot", "dash-dot-dot"]
 Align = Literal["left", "centre", "right"]
 
 
-class Stroke(msgspec.Struct, frozen=True):
+class Stroke(msgspec.Struct, frozen=True, gc=False):
     """A line's look; `colour` is '#rrggbb', `width_mm` on paper."""
 
     colour: str = "#1f2933"
@@ -22,7 +22,7 @@ class Stroke(msgspec.Struct, frozen=True):
     dash: Dash = "solid"
 
 
-class Fill(msgspec.Struct, frozen=True):
+class Fill(msgspec.Struct, frozen=True, gc=False):
     """A solid tint, a hatch in `colour` over it, or both."""
 
     tint: str | None = None
@@ -31,21 +31,21 @@ class Fill(msgspec.Struct, frozen=True):
     spacing_mm: float = 1.6
 
 
-class Shape(msgspec.Struct, frozen=True, kw_only=True):
+class Shape(msgspec.Struct, frozen=True, kw_only=True, gc=False):
     """What all shapes carry."""
 
     owner: str
     layer: int = 0
 
 
-class Line(Shape, frozen=True, kw_only=True, tag="line"):
+class Line(Shape, frozen=True, kw_only=True, gc=False, tag="line"):
     """An open polyline."""
 
     points: tuple[Point, ...]
     stroke: Stroke = Stroke()
 
 
-class Polygon(Shape, frozen=True, kw_only=True, tag="polygon"):
+class Polygon(Shape, frozen=True, kw_only=True, gc=False, tag="polygon"):
     """A closed outline, with optional holes (even-odd)."""
 
     points: tuple[Point, ...]
@@ -54,7 +54,7 @@ class Polygon(Shape, frozen=True, kw_only=True, tag="polygon"):
     fill: Fill | None = None
 
 
-class Disc(Shape, frozen=True, kw_only=True, tag="disc"):
+class Disc(Shape, frozen=True, kw_only=True, gc=False, tag="disc"):
     """A circle."""
 
     centre: Point
@@ -63,7 +63,7 @@ class Disc(Shape, frozen=True, kw_only=True, tag="disc"):
     fill: Fill | None = None
 
 
-class Text(Shape, frozen=True, kw_only=True, tag="text"):
+class Text(Shape, frozen=True, kw_only=True, gc=False, tag="text"):
     """One line of text; `at` is its baseline point, `size_mm` the height of a capital's em."""
 
     at: Point

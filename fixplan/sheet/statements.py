@@ -8,23 +8,21 @@ from fixplan.checks.finding import Finding
 from fixplan.sheet.rows import Block, Row, marked_row, numbered_row, text_row
 
 
-def _references(finding: Finding) -> str:
-    return ", ".join((*finding.evidence, *finding.sources)) or finding.rule
-
-
 @functools.lru_cache(maxsize=1024)
 def _finding_row(finding: Finding, width_mm: float, size_mm: float) -> Row:
-    """Mark, severity and subject in bold, then the message, then rule and evidence."""
-    texts = [finding.message]
+    """Mark, severity and subject in bold, then the message with its evidence, then the rule."""
+    message = finding.message.rstrip(".")
+    texts = [f"{message}."]
     if finding.reopened:
         texts.append(f"Reopened: {finding.reopened}")
     if finding.accepted is not None:
         texts.append(f"Accepted: {finding.accepted}")
     if finding.advice and finding.is_open:
-        texts[0] += f" {finding.advice}"
+        texts[0] += f" {finding.advice[:1].upper()}{finding.advice[1:].rstrip('.')}."
     lead = f"{finding.severity.capitalize()} · {finding.subject}"
-    texts.append(f"{finding.rule} ({_references(finding)})")
-    return marked_row(finding.severity, finding.is_open, lead, texts, width_mm, size_mm)
+    return marked_row(
+        finding.severity, finding.is_open, lead, finding.rule, texts, width_mm, size_mm
+    )
 
 
 def _block(
@@ -45,8 +43,8 @@ def counts_words(findings: Iterable[Finding]) -> str:
     stops, cautions = _count(is_open, "stop"), _count(is_open, "caution")
     missing = _count(found, "not assessed")
     return (
-        f"{stops} open stop{'' if stops == 1 else 's'}, "
-        f"{cautions} open caution{'' if cautions == 1 else 's'}, {missing} not assessed"
+        f"{stops} stop{'' if stops == 1 else 's'} and {cautions} "
+        f"caution{'' if cautions == 1 else 's'} open, {missing} not assessed"
     )
 
 
@@ -80,5 +78,5 @@ def order_block(lines: tuple[str, ...], width_mm: float, size_mm: float) -> Bloc
 @functools.lru_cache(maxsize=64)
 def kit_block(lines: tuple[str, ...], width_mm: float, size_mm: float) -> Block:
     """The parts, counted."""
-    rows = [text_row(line, width_mm, size_mm) for line in lines]
+    rows = [text_row(" · ".join(lines), width_mm, size_mm)] if lines else []
     return _block("table:kit", "KIT TO OPEN", rows, "No part is needed.", width_mm, size_mm)

@@ -3,11 +3,12 @@
 import functools
 from collections.abc import Mapping
 
+from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.case.records import Bar, BarAnchor, Case, Pin, PinAnchor
 from fixplan.checks.texts import listed, number, pins_words
 from fixplan.frame.joining import BarPath, bar_paths
-from fixplan.frame.lengths import PinLength, pin_length
-from fixplan.frame.skin_gap import bar_gap
+from fixplan.frame.lengths import PinLength
+from fixplan.frame.skin_gap import gap_of
 from fixplan.geometry.paths import PinPath, pin_path
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.words import bearing_words, level_words, level_words_imaged
@@ -18,14 +19,14 @@ TILT_SHOWN_DEG = 2.0
 
 _PIN_SHARES = (
     ("No.", 0.05),
-    ("Bone", 0.1),
-    ("Level at the bone", 0.32),
-    ("Enters from", 0.24),
-    ("Skin to tip", 0.11),
-    ("Ø", 0.055),
-    ("Length", 0.125),
+    ("Bone", 0.115),
+    ("Level at the bone", 0.335),
+    ("Enters from", 0.215),
+    ("Skin to tip", 0.12),
+    ("Ø", 0.045),
+    ("Length", 0.12),
 )
-_BAR_SHARES = (("No.", 0.08), ("Holds", 0.4), ("Ø", 0.1), ("Length", 0.2), ("Off the skin", 0.22))
+_BAR_SHARES = (("No.", 0.1), ("Holds", 0.28), ("Ø", 0.08), ("Length", 0.29), ("Off the skin", 0.25))
 
 
 @functools.cache
@@ -76,7 +77,7 @@ def _pin_row(limb: Limb, pin: Pin, length: PinLength, width_mm: float, size_mm: 
     depth = f"{number(path.depth_from_skin_mm)} ± {number(length.uncertainty_mm)}"
     cells = (
         str(pin.number),
-        limb.bones[pin.bone].name,
+        limb.bones[pin.bone].title,
         level_texts(limb, path),
         entry_texts(pin),
         depth if path.skin_known else "skin not known",
@@ -91,11 +92,14 @@ def _unknown_row(pin: Pin, width_mm: float, size_mm: float) -> Row:
     return table_row(_columns("pins", width_mm), cells, size_mm)
 
 
-def pin_block(case: Case, limb: Limb, width_mm: float, size_mm: float) -> Block:
-    """The pin table."""
+def pin_block(
+    case: Case, lengths: Mapping[str, PinLength], width_mm: float, size_mm: float
+) -> Block:
+    """The pin table; `lengths` holds the pins that can be drawn."""
+    limb = limb_of_case(case)
     rows = [
-        _pin_row(limb, pin, pin_length(case, pin), width_mm, size_mm)
-        if pin.bone in limb.bones
+        _pin_row(limb, pin, lengths[pin.id], width_mm, size_mm)
+        if pin.id in lengths
         else _unknown_row(pin, width_mm, size_mm)
         for pin in case.pins
     ]
@@ -127,10 +131,10 @@ def _bar_cells(case: Case, bar: Bar, paths: Mapping[str, BarPath]) -> tuple[str,
         return (str(bar.number), held_words(bar, case), diameter, "cannot be laid", "")
     stock = path.stock_length_mm
     chosen = "none stocked" if stock is None else number(stock)
-    gap = bar_gap(case, bar.id)
+    gap = gap_of(pose_of_case(case), path)
     off = "not known" if gap is None else f"{number(gap.least_mm)} at least"
     if gap is not None and gap.most_mm is not None:
-        off = f"{number(gap.least_mm)} to {number(gap.most_mm)}"
+        off = " to ".join(dict.fromkeys((number(gap.least_mm), number(gap.most_mm))))
     needed = f"needs {number(path.length_mm)}"
     return (str(bar.number), held_words(bar, case), diameter, f"{chosen}, {needed}", off)
 

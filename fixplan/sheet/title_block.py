@@ -15,18 +15,21 @@ from fixplan.sheet.rows import LEADING
 from fixplan.sheet.shapes import AnyShape, Fill, Line, Polygon, Stroke, Text
 
 SMALL_MM = 2.6
-VALUE_MM = 2.9
+VALUE_MM = 2.8
 PAD_MM = 1.0
-GRID = 12
+GRID = 24
 
 
 class Cell(NamedTuple):
-    """A field of the title block: its name, what it says, and how many twelfths it takes."""
+    """A field of the title block: its name, what it says, and how many parts of 24 it takes."""
 
     name: str
     value: str
     share: int
     bold: bool = True
+
+
+Rows = tuple[tuple[Cell, ...], ...]
 
 
 class Titles(NamedTuple):
@@ -35,7 +38,7 @@ class Titles(NamedTuple):
     checked: str
     rule_set: str
     printed_at: str
-    page: str
+    page: str = "1 of 1"
 
 
 def side_word(case: Case) -> str:
@@ -57,7 +60,7 @@ def fracture_words(case: Case) -> str:
 def size_words(case: Case, limb: Limb) -> str:
     """How large the limb is drawn, from what, and how far that may be off."""
     size = case.size
-    known = [] if size.stature_mm is None else [f"stature {size.stature_mm / 10:.0f} cm"]
+    known = [] if size.stature_mm is None else [f"{size.stature_mm / 10:.0f} cm"]
     if size.sex != "not given":
         known.append(size.sex)
     if size.mass_kg is not None:
@@ -68,33 +71,35 @@ def size_words(case: Case, limb: Limb) -> str:
         if segment.name not in ("thigh", "leg"):
             continue
         error = limb.length_error_mm(bone)
-        doubt = "typed" if error is None else f"± {error:.0f}"
-        lengths.append(f"{bone} {limb.bones[bone].length_mm:.0f} mm {doubt}")
-    return "; ".join([", ".join(known) or "reference adult", *lengths])
+        doubt = "(typed)" if error is None else f"± {error:.0f}"
+        lengths.append(f"{bone} {limb.bones[bone].length_mm:.0f} {doubt}")
+    return f"{', '.join(known) or 'reference adult'}; {', '.join(lengths)} mm"
 
 
-def _rows(case: Case, limb: Limb, titles: Titles) -> tuple[tuple[Cell, ...], ...]:
+def title_rows(case: Case, limb: Limb, titles: Titles) -> Rows:
+    """What stands in the title block."""
     house = house_hash()
+    values = f"house values {house}" if house else "no house values"
     return (
         (
-            Cell("CASE", case.label or "no title", 7),
-            Cell("SIDE", f"{side_word(case)} {case.limb}", 3),
-            Cell("PAGE", titles.page, 2),
+            Cell("CASE", case.label or "no title", 12),
+            Cell("SIDE", f"{side_word(case)} {case.limb}", 5),
+            Cell("PLAN", snapshot_id(case), 4),
+            Cell("PAGE", titles.page, 3),
         ),
         (
-            Cell("FRACTURE", fracture_words(case), 6),
-            Cell("LIMB SIZE", size_words(case, limb), 6, bold=False),
+            Cell("FRACTURE", fracture_words(case), 7),
+            Cell("CHECKED", titles.checked, 12),
+            Cell("DATE", titles.printed_at or "not printed", 5, bold=False),
         ),
         (
-            Cell("CHECKED", titles.checked, 6),
-            Cell("SCALE", "schematic, do not measure", 4),
-            Cell("PLAN", snapshot_id(case), 2),
-        ),
-        (
-            Cell("RULES", titles.rule_set, 4, bold=False),
-            Cell("PROGRAM", f"fixplan {__version__}", 3, bold=False),
-            Cell("HOUSE VALUES", f"used, {house}" if house else "none used", 3, bold=False),
-            Cell("DATE", titles.printed_at or "not printed", 2, bold=False),
+            Cell("LIMB SIZE", size_words(case, limb), 13, bold=False),
+            Cell(
+                "RULES, PROGRAM, HOUSE VALUES",
+                f"{titles.rule_set}, fixplan {__version__}, {values}",
+                11,
+                bold=False,
+            ),
         ),
     )
 
@@ -107,9 +112,6 @@ def _cell_lines(cell: Cell, width_mm: float) -> tuple[str, ...]:
 def _row_height(row: tuple[Cell, ...], width_mm: float) -> float:
     lines = max(len(_cell_lines(cell, width_mm)) for cell in row)
     return SMALL_MM * 1.15 + LEADING * VALUE_MM * lines + 1.3
-
-
-Rows = tuple[tuple[Cell, ...], ...]
 
 
 @functools.lru_cache(maxsize=32)
@@ -170,18 +172,22 @@ def _cell_shapes(cell: Cell, x: float, y: float, width_mm: float) -> list[AnySha
     ]
 
 
-def title_height_mm(case: Case, limb: Limb, titles: Titles, width_mm: float) -> float:
+def numbered(rows: Rows, page: str) -> Rows:
+    """The same title block for another page."""
+    return tuple(
+        tuple(cell._replace(value=page) if cell.name == "PAGE" else cell for cell in row)
+        for row in rows
+    )
+
+
+def title_height_mm(rows: Rows, width_mm: float) -> float:
     """Height of the title block at that width."""
-    return sum([_row_height(row, width_mm) for row in _rows(case, limb, titles)])
+    return sum([_row_height(row, width_mm) for row in rows])
 
 
-def title_shapes(
-    case: Case, limb: Limb, titles: Titles, right: float, bottom: float, width_mm: float
-) -> tuple[AnyShape, ...]:
+def title_shapes(rows: Rows, right: float, bottom: float, width_mm: float) -> tuple[AnyShape, ...]:
     """The title block with its lower right corner at a page point."""
-    rows = _rows(case, limb, titles)
-    height = sum([_row_height(row, width_mm) for row in rows])
-    return _title_shapes(rows, right - width_mm, bottom - height, width_mm)
+    return _title_shapes(rows, right - width_mm, bottom - title_height_mm(rows, width_mm), width_mm)
 
 
 @functools.lru_cache(maxsize=8)

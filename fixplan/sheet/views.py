@@ -28,7 +28,8 @@ class ViewFrame(NamedTuple):
     """One view on the page.
 
     `scale` is page mm per limb mm, `origin` the page point of (u, v) = (0, 0), `box` the window
-    that the drawing is cut to, `mirror` the direction of u on the page.
+    that the drawing is cut to, `mirror` the direction of u on the page, `limits` the left and right
+    edge of what is drawn.
     """
 
     view: View
@@ -36,6 +37,7 @@ class ViewFrame(NamedTuple):
     scale: float
     origin: Point
     mirror: int
+    limits: tuple[float, float]
 
     def to_page(self, uv: Points) -> list[Point]:
         """Page points of (n, 2) limb view coordinates."""
@@ -96,7 +98,8 @@ def _frame(view: View, side: Side, extent: Extent, box: Box, scale: float) -> Vi
     turn = mirror(view, side)
     middle_u = 0.5 * (extent.u_from + extent.u_to)
     origin = (box.x + 0.5 * box.width - turn * scale * middle_u, box.y - scale * extent.v_from)
-    return ViewFrame(view, box, scale, origin, turn)
+    ends = [origin[0] + turn * scale * u for u in (extent.u_from, extent.u_to)]
+    return ViewFrame(view, box, scale, origin, turn, (min(ends), max(ends)))
 
 
 def place_views(

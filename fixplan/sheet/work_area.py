@@ -20,10 +20,8 @@ from fixplan.case.records import (
     View,
     Wound,
 )
-from fixplan.frame.joining import BarPath
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.pose import Pose
-from fixplan.sheet.frame_picture import Held, segment_near
 from fixplan.sheet.pin_picture import ends_of
 from fixplan.sheet.scene import Array
 from fixplan.sheet.shapes import Point
@@ -48,18 +46,6 @@ def pin_reach(pose: Pose, pin: Pin, length_mm: float, view: View) -> tuple[Point
     ends = ends_of(path, length_mm)
     solid = np.array([path.point(ends.outer_mm), path.point(ends.inner_mm)])
     return tuple(_pairs(pose.to_view(path.segment, view, solid)))
-
-
-@functools.lru_cache(maxsize=1024)
-def bar_reach(pose: Pose, path: BarPath, held: Held, view: View) -> tuple[Point, ...]:
-    """Both ends of a bar."""
-    first, last = path.ends_along_mm
-    points: list[Point] = []
-    for along_mm, end in ((first, path.start_mm), (last, path.end_mm)):
-        segment = segment_near(held, along_mm)
-        own = pose.from_limb(segment, np.array([end]))
-        points += _pairs(pose.to_view(segment, view, own))
-    return tuple(points)
 
 
 def _levels(segment: str, levels: Iterable[float]) -> Iterator[tuple[str, Point]]:
@@ -133,33 +119,57 @@ def _v_range(pose: Pose, points: list[Point]) -> tuple[float, float]:
     return max(float(v_from), lowest - 4.0), min(float(v_to), highest + 4.0)
 
 
-def work_extents(
-    case: Case,
-    pose: Pose,
-    reach: dict[View, list[Point]],
-) -> tuple[Extent, Extent]:
-    """What the front and the side view must show; both over the same levels.
-
-    `reach` holds the ends of pins and bars and the landmarks that distances are told from.
-    """
+def _wanted(case: Case, pose: Pose, reach: dict[View, list[Point]]) -> dict[View, list[Point]]:
     regions: tuple[Region, ...] = (
         *case.fractures,
         *case.wounds,
         *case.injuries,
         *case.candidates,
     )
-    wanted = {
+    return {
         view: reach[view] + [p for thing in regions for p in region_reach(pose, thing, view)]
         for view in VIEWS
     }
-    v_from, v_to = _v_range(pose, wanted["front"] + wanted["side"])
+
+
+def _extents(
+    pose: Pose, wanted: dict[View, list[Point]], v_from: float, v_to: float
+) -> tuple[Extent, Extent]:
+    """Both extents over the same levels, wide enough for the limb and for what is planned."""
     extents = []
     for view in VIEWS:
-        skin = _skin_extent(pose, view, v_from, v_to)
-        own = extent_of([*wanted[view], *_corners(skin)]) if wanted[view] or skin else None
-        stepped = (own or Extent(-50.0, 50.0, v_from, v_to)).grown(0.5 * STEP_MM)
+        points = [*wanted[view], *_corners(_skin_extent(pose, view, v_from, v_to))]
+        whole = extent_of(points) if points else Extent(-50.0, 50.0, v_from, v_to)
+        stepped = whole.grown(0.5 * STEP_MM)
         extents.append(Extent(stepped.u_from, stepped.u_to, v_from, v_to))
     return extents[0], extents[1]
+
+
+def work_extents(
+    case: Case, pose: Pose, reach: dict[View, list[Point]], room: tuple[float, float]
+) -> tuple[Extent, Extent]:
+    """What the front and the side view must show; both over the same levels.
+
+    `reach` holds the ends of pins and bars. `room` is the width that both views share and their
+    height, page mm: where the width is the limit, more of the limb fills the height.
+    """
+    wanted = _wanted(case, pose, reach)
+    v_from, v_to = _v_range(pose, wanted["front"] + wanted["side"])
+    front, side = _extents(pose, wanted, v_from, v_to)
+    fitting = room[1] * (front.u_size + side.u_size) / room[0]
+    if fitting - (v_to - v_from) < STEP_MM:
+        return front, side
+    return _extents(pose, wanted, *_filled(pose, v_from, v_to, fitting))
+
+
+def _filled(pose: Pose, v_from: float, v_to: float, size_mm: float) -> tuple[float, float]:
+    """A range of levels grown to a size, alike at both ends as far as the limb goes."""
+    lowest, highest = _limits(pose)
+    spare = size_mm - (v_to - v_from)
+    above = min(0.5 * spare, v_from - lowest + 4.0)
+    below = min(spare - above, highest + 4.0 - v_to)
+    above = min(spare - below, v_from - lowest + 4.0)
+    return v_from - max(above, 0.0), v_to + max(below, 0.0)
 
 
 def _corners(extent: Extent | None) -> list[Point]:
