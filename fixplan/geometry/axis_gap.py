@@ -76,24 +76,25 @@ def measure(axes: list[Axis], cells: Cells, counted: list[tuple[float, float]]) 
         np.array([axis.length_mm for axis in axes]),
     )
     pairs = _candidates(lines, cells)
-    groups = len(cells.starts) * len(axes)
-    rise = (cells.normal[pairs.cell] @ lines.along[pairs.axis][:, :, None])[:, :, 0]
-    room = cells.offset[pairs.cell]
-    room = room - (cells.normal[pairs.cell] @ lines.start[pairs.axis][:, :, None])[:, :, 0]
-    enters, leaves = _stretch_inside(rise, room, lines.length[pairs.axis])
-    stretch = np.maximum(leaves - enters, 0.0)
-    gap, at = -stretch, (enters + leaves) / 2
-    met = np.bincount(pairs.group, stretch, groups) > 0
-    gap[stretch == 0] = np.inf
-    close = np.flatnonzero(~met[pairs.group] & _can_be_nearest(lines, cells, pairs, rise, room))
-    if len(close):
-        gap[close], at[close] = _distances(lines, cells, pairs.cell[close], pairs.axis[close])
-    best = _best_of_group(gap, pairs.group)
-    ends = np.array(counted)[pairs.axis]
-    within = np.maximum(np.minimum(leaves, ends[:, 1]) - np.maximum(enters, ends[:, 0]), 0.0)
+    normal, length = cells.normal[pairs.cell], lines.length[pairs.axis]
+    rise = (normal @ lines.along[pairs.axis][:, :, None])[:, :, 0]
+    room = cells.offset[pairs.cell] - (normal @ lines.start[pairs.axis][:, :, None])[:, :, 0]
+    least = (-room - np.maximum(-rise * length[:, None], 0.0)).max(axis=1)
+    gap, at = np.full(len(least), np.inf), np.zeros(len(least))
     shape = (len(cells.starts), len(axes))
-    inside: Array = np.bincount(pairs.group, within, groups).astype(float)
-    return Stretches(gap[best].reshape(shape), at[best].reshape(shape), inside.reshape(shape))
+    inside = np.zeros(shape)
+    meet = np.flatnonzero(least <= _SLACK_MM)
+    if len(meet):
+        enters, leaves = _stretch_inside(rise[meet], room[meet], length[meet])
+        ends = np.array(counted)[pairs.axis[meet]]
+        within = np.minimum(leaves, ends[:, 1]) - np.maximum(enters, ends[:, 0])
+        np.add.at(inside.reshape(-1), pairs.group[meet], np.maximum(within, 0.0))
+        gap[meet] = np.where(leaves > enters, enters - leaves, np.inf)
+        at[meet] = (enters + leaves) / 2
+    close = _can_be_nearest(lines, cells, pairs, least, gap)
+    gap[close], at[close] = _distances(lines, cells, pairs.cell[close], pairs.axis[close])
+    best = _best_of_group(gap, pairs.group)
+    return Stretches(gap[best].reshape(shape), at[best].reshape(shape), inside)
 
 
 def _candidates(lines: _Axes, cells: Cells) -> _Pairs:
@@ -125,25 +126,21 @@ def _stretch_inside(rise: Array, room: Array, length: Array) -> tuple[Array, Arr
     return enters, np.where(shut_out, -1.0, np.minimum(leaves, length))
 
 
-def _can_be_nearest(
-    lines: _Axes, cells: Cells, pairs: _Pairs, rise: Array, room: Array
-) -> NDArray[np.bool_]:
+def _can_be_nearest(lines: _Axes, cells: Cells, pairs: _Pairs, least: Array, gap: Array) -> Indices:
     """Pairs whose least possible gap is under the least gap that their group surely has.
 
-    At least: both ends of the axis lie beyond one face. At most: to the point of the cell at the
-    level, and then within the ranges, of a point on the axis.
+    None of a group that has a pair that meets. A pair surely has no more than the gap from a point
+    on the axis to the point of the cell that is nearest in level, and then within the ranges.
     """
-    length = lines.length[pairs.axis]
-    least = (-room - np.maximum(-rise * length[:, None], 0.0)).max(axis=1)
     point = lines.start[pairs.axis] + pairs.at[:, None] * lines.along[pairs.axis]
     top = cells.top[pairs.cell]
     drop = np.minimum(np.maximum(point[:, 2] - top, 0.0), cells.height[pairs.cell])
     limits = cells.range_at_top[pairs.cell] + cells.range_slope[pairs.cell] * drop[:, None]
     across = point[:, :2] - np.minimum(np.maximum(point[:, :2], limits[:, :2]), limits[:, 2:])
-    most = np.sqrt((across * across).sum(axis=1) + (point[:, 2] - top - drop) ** 2)
+    most = np.sqrt((across * across).sum(axis=1) + (point[:, 2] - top - drop) ** 2) + _SLACK_MM
     surely = np.full(len(cells.starts) * len(lines.length), np.inf)
-    np.minimum.at(surely, pairs.group, most)
-    return np.asarray(least <= surely[pairs.group] + _SLACK_MM)
+    np.minimum.at(surely, pairs.group, np.where(gap < 0, -np.inf, most))
+    return np.flatnonzero(least <= surely[pairs.group])
 
 
 def _best_of_group(value: Array, group: Indices) -> Indices:

@@ -137,7 +137,7 @@ def _trapezoids(ring: Array | None, levels: Array) -> tuple[NDArray[np.intp], Ar
     order = np.lexsort((at_top + at_end, slab))
     lows, highs = order[0::2], order[1::2]
     found = np.column_stack((at_top[lows], at_end[lows], at_top[highs], at_end[highs]))
-    bare = np.setdiff1d(slabs, slab)
+    bare = np.flatnonzero(np.bincount(slab, minlength=len(slabs)) == 0)
     return (
         np.concatenate((slab[lows], bare)),
         np.concatenate((found, np.repeat(unbounded, len(bare), axis=0))),

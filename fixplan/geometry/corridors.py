@@ -32,6 +32,7 @@ SIDE_BEARINGS_DEG: dict[BoneSide, float] = {
     "posterolateral": 315.0,
 }
 _FAR_MM = 500.0
+_QUADRANT_STEPS = 4
 
 
 class NailGap(msgspec.Struct, frozen=True):
@@ -137,7 +138,8 @@ def _plate_shape(
     side, width_mm, thickness_mm = shape
     outline = shapely.Polygon(section.outline)
     strip = _strip(section.target, SIDE_BEARINGS_DEG[side], width_mm)
-    layer = outline.buffer(thickness_mm).intersection(strip).difference(outline)
+    grown = outline.buffer(thickness_mm, quad_segs=_QUADRANT_STEPS)
+    layer = grown.intersection(strip).difference(outline)
     return None if layer.is_empty else Shape(layer, section.known)
 
 
@@ -164,8 +166,8 @@ def _strip(target: Array, bearing_deg: float, width_mm: float) -> shapely.Polygo
     bearing = math.radians(bearing_deg)
     along = np.array((math.cos(bearing), math.sin(bearing)))
     across = np.array((-along[1], along[0])) * width_mm / 2
-    start, end = np.asarray(target), np.asarray(target) + _FAR_MM * along
-    return shapely.Polygon([start - across, end - across, end + across, start + across])
+    end = target + _FAR_MM * along
+    return shapely.Polygon(np.array((target - across, end - across, end + across, target + across)))
 
 
 def _largest(shape: shapely.Geometry) -> shapely.Polygon | None:

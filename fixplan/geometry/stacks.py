@@ -22,7 +22,7 @@ Objects = NDArray[np.object_]
 Indices = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 
-SLAB_MM = 2.5
+SLAB_MM = 5.0
 _FLAT_MM = 0.02
 _FARTHEST_MM = 1000.0
 
@@ -66,13 +66,13 @@ def stack_gap(axis: Axis, radius_mm: float, stack: Stack) -> RegionGap | None:
     return _nearest(axis, radius_mm, pieces, stack, axis_mm)
 
 
-def stack_extent(stack: Stack, axis: int, step_mm: float = 2 * SLAB_MM) -> Array:
+def stack_extent(stack: Stack, axis: int, step_mm: float = SLAB_MM) -> Array:
     """Outline of a stack in a view, for drawing: closed ring (n, 2) of (u, level) in mm.
 
     `axis` 0 is the front view, 1 the side view. Empty when the stack has no shape.
     """
     inner = np.arange(math.ceil(stack.low_mm / step_mm), math.ceil(stack.high_mm / step_mm))
-    levels = [stack.low_mm, *(inner * step_mm + SLAB_MM / 2), stack.high_mm]
+    levels = [stack.low_mm, *((inner + 0.5) * step_mm), stack.high_mm]
     rows = [_row(stack, axis, level) for level in levels if stack.low_mm <= level <= stack.high_mm]
     seen = np.array([row for row in rows if row is not None]).reshape(-1, 3)
     return np.concatenate((seen[:, [0, 2]], seen[::-1, 1:]))
@@ -80,7 +80,7 @@ def stack_extent(stack: Stack, axis: int, step_mm: float = 2 * SLAB_MM) -> Array
 
 def stack_from_above(stack: Stack) -> Array:
     """Outline of a stack as seen along its levels, for drawing: closed ring (n, 2) of (x, y)."""
-    middles = np.arange(stack.low_mm, stack.high_mm, 2 * SLAB_MM)
+    middles = np.arange(stack.low_mm, stack.high_mm, SLAB_MM)
     shapes = [shape for level in middles if (shape := stack.shape_at(float(level))) is not None]
     hull = shapely.convex_hull(shapely.union_all([shape.polygon for shape in shapes]))
     return np.asarray(shapely.get_coordinates(hull)[:-1])
