@@ -10,10 +10,11 @@ from collections.abc import Callable, Iterable, Mapping
 
 from msgspec.structs import replace
 
-from fixplan.case.records import FreeOutline, Incision, Nail, Pin, Plate, Wound
+from fixplan.case.records import FreeOutline, Incision, Nail, Pin, Plate
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene
+from fixplan.checks.zones import Levels, levels_of
 from fixplan.geometry.corridors import hole_levels
 from fixplan.geometry.paths import pin_path
 
@@ -81,19 +82,15 @@ def _shifts(scene: Scene, pin: Pin, finding: Finding) -> Shifts | None:
 def _from_fracture(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
     del rule
     broken = [one for one in scene.fractures if one.id == finding.subjects[1]]
-    return _past_levels(
-        scene, pin, [x for f in broken for x in (f.from_mm, f.to_mm)], finding.limit
-    )
+    gap_mm = finding.limit or 0.0
+    return _past_all(scene, pin, [(one.from_mm - gap_mm, one.to_mm + gap_mm) for one in broken])
 
 
 def _from_injury(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
     del rule
-    for injury in scene.injuries:
-        if injury.id == finding.subjects[1]:
-            if injury.segment != scene.limb.bones[pin.bone].segment:
-                return NEVER
-            levels = scene.levels_mm(injury.segment, injury.front, injury.side)
-            return _past_levels(scene, pin, levels, scene.margin_mm(injury))
+    for zone in scene.zones.get(scene.limb.bones[pin.bone].segment, ()):
+        if zone.injury.id == finding.subjects[1]:
+            return _past(scene, pin, zone.levels_mm)
     return NEVER
 
 
@@ -101,38 +98,18 @@ def _from_mark(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
     del rule
     for wound in scene.wounds:
         if wound.id == finding.subjects[1]:
-            return _past_levels(scene, pin, _mark_levels(scene, wound), 0.0)
+            return _past(scene, pin, levels_of(scene.limb, wound))
     return NEVER
 
 
-def _mark_levels(scene: Scene, mark: Wound | Incision) -> list[float]:
-    if mark.view == "front" and scene.from_above(mark.segment):
-        return []
-    outline = mark.outline if isinstance(mark, Wound) else ()
-    levels = [level for _, level in (*outline, *mark.line)]
-    wide = mark.half_width_mm if mark.line else 0.0
-    return [min(levels) - wide, max(levels) + wide]
-
-
 def _from_candidate(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
-    levels = [
-        level
+    kind = _PARTS[rule.kind]
+    taken = [
+        levels_of(scene.limb, part)
         for candidate, part in scene.parts
-        if candidate.id == finding.subjects[1]
-        for level in _part_levels(rule, scene, part)
+        if candidate.id == finding.subjects[1] and isinstance(part, kind)
     ]
-    return _past_levels(scene, pin, levels, 0.0)
-
-
-def _part_levels(rule: Rule, scene: Scene, part: object) -> list[float]:
-    """Levels of a part of the kind that the rule is about."""
-    if rule.kind == "pin-under-plate" and isinstance(part, Plate):
-        return [part.from_mm, part.to_mm]
-    if rule.kind == "pin-in-incision" and isinstance(part, Incision):
-        return _mark_levels(scene, part)
-    if rule.kind == "pin-in-free-outline" and isinstance(part, FreeOutline):
-        return scene.levels_mm(part.segment, part.front, part.side)
-    return []
+    return _past_all(scene, pin, taken)
 
 
 def _from_zone(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
@@ -144,8 +121,8 @@ def _from_zone(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
         if candidate.id == finding.subjects[1] and isinstance(part, Nail) and part.bone == pin.bone
         for zone in ((part.entry_zone,) if rule.target == "entry" else part.locking_zones)
     ]
-    met = [z for z in zones if hole and hole[0] < max(z) and hole[1] > min(z)]
-    return _past_levels(scene, pin, [level for zone in met for level in zone], 0.0)
+    met = [(min(z), max(z)) for z in zones if hole and hole[0] < max(z) and hole[1] > min(z)]
+    return _past_all(scene, pin, met)
 
 
 def _from_joint(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
@@ -161,16 +138,25 @@ def _from_joint(rule: Rule, scene: Scene, pin: Pin, finding: Finding) -> Shifts:
     return (math.inf, away_mm) if rule.clear == "distal" else (away_mm, math.inf)
 
 
-def _past_levels(scene: Scene, pin: Pin, levels: list[float], gap_mm: float | None) -> Shifts:
-    """How far to slide so that the whole pin lies past all levels, by a gap."""
-    if not levels:
+def _past_all(scene: Scene, pin: Pin, taken: list[Levels]) -> Shifts:
+    if not taken:
         return NEVER
+    return _past(scene, pin, (min(low for low, _ in taken), max(high for _, high in taken)))
+
+
+def _past(scene: Scene, pin: Pin, levels: Levels) -> Shifts:
+    """How far to slide so that the whole pin lies past a range of levels."""
     path = pin_path(scene.limb, pin)
     ends = (path.level_at_skin_mm, float(path.tip_mm[2]))
-    clear_mm = (gap_mm or CLEAR_MM) + path.radius_mm
-    return max(ends) - min(levels) + clear_mm, max(levels) - min(ends) + clear_mm
+    clear_mm = CLEAR_MM + path.radius_mm
+    return max(ends) - levels[0] + clear_mm, levels[1] - min(ends) + clear_mm
 
 
+_PARTS: Mapping[str, type[Plate | Incision | FreeOutline]] = {
+    "pin-under-plate": Plate,
+    "pin-in-incision": Incision,
+    "pin-in-free-outline": FreeOutline,
+}
 _ASKED: Mapping[str, Callable[[Rule, Scene, Pin, Finding], Shifts]] = {
     "pin-to-fracture": _from_fracture,
     "pin-in-injury": _from_injury,

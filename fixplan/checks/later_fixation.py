@@ -25,6 +25,7 @@ from fixplan.checks.texts import (
     pin_words,
     pins_words,
 )
+from fixplan.checks.zones import levels_of, meet, pin_levels
 from fixplan.geometry.corridors import hole_levels, nail_gap, plate_gap
 from fixplan.geometry.measures import pin_to_fracture_mm
 from fixplan.geometry.outlines import injury_gap, skin_hit
@@ -39,6 +40,8 @@ def pin_under_plate(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     path = pin_path(scene.limb, pin)
     for candidate, plate in scene.parts:
         if not isinstance(plate, Plate) or _plate_rule(scene, plate) is not rule:
+            continue
+        if not meet(pin_levels(path), levels_of(scene.limb, plate)):
             continue
         gap = plate_gap(path, scene.limb, plate)
         if gap is not None and gap.gap_mm == 0:
@@ -72,6 +75,8 @@ def pin_in_incision(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     for candidate, part in scene.parts:
         if not isinstance(part, Incision) or part.segment != path.segment:
             continue
+        if not meet(pin_levels(path), levels_of(scene.limb, part)):
+            continue
         hit = skin_hit(path, part)
         if hit.on_face and (hit.inside or hit.gap_mm == 0):
             yield pin_finding(
@@ -90,6 +95,8 @@ def pin_in_free_outline(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]
     path = pin_path(scene.limb, pin)
     for candidate, part in scene.parts:
         if not isinstance(part, FreeOutline) or part.segment != path.segment:
+            continue
+        if not meet(pin_levels(path), levels_of(scene.limb, part)):
             continue
         gap = injury_gap(path, part.front, part.side)
         if gap.gap_mm == 0:

@@ -13,10 +13,11 @@ from fixplan.case.records import (
     CorridorPart,
     Fracture,
     Injury,
-    Outline,
     Wound,
 )
+from fixplan.case.remembered import remembered
 from fixplan.checks.rules import Rule, by_id, rules
+from fixplan.checks.zones import Zone, levels_of
 from fixplan.geometry.paths import PinPath
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.library import load_toml
@@ -52,11 +53,6 @@ class Scene:
         self.candidates = candidates
         self.rules_by_id = by_id(listed)
 
-    def from_above(self, segment: str) -> bool:
-        """Whether the front view of a segment is seen from above, as the foot's is."""
-        known = self.limb.segments.get(segment)
-        return known is not None and known.front_shows == "forward"
-
     def seen_from(self, segment: str, path: PinPath) -> tuple[Array, Array]:
         """Both ends of a pin's solid in another segment's frame, as the limb lies."""
         ends = np.array([path.solid.start_mm, path.solid.end_mm])
@@ -68,21 +64,18 @@ class Scene:
         """Every part of every candidate for later fixation, with its candidate."""
         return tuple((one, part) for one in self.candidates for part in one.parts)
 
-    def levels_mm(self, segment: str, front: Outline, side: Outline) -> list[float]:
-        """The levels of all points of a region that show a level."""
-        seen = side if self.from_above(segment) else (*front, *side)
-        return [level for _, level in seen]
-
     @cached_property
-    def default_margins_mm(self) -> dict[str, float]:
-        """Default margin of each segment that has an injury."""
-        return {one.segment: default_margin_mm(one.segment) for one in self.injuries}
-
-    def margin_mm(self, injury: Injury) -> float:
-        """The injury's margin as typed, else its segment's default (resources/margins.toml)."""
-        if injury.margin_mm is not None:
-            return injury.margin_mm
-        return self.default_margins_mm[injury.segment]
+    def zones(self) -> dict[str, tuple[Zone, ...]]:
+        """The zones of injury of each segment, with their margins."""
+        found: dict[str, tuple[Zone, ...]] = {}
+        for injury in self.injuries:
+            margin_mm = injury.margin_mm
+            if margin_mm is None:
+                margin_mm = default_margin_mm(injury.segment)
+            low, high = levels_of(self.limb, injury)
+            zone = Zone(injury, margin_mm, (low - margin_mm, high + margin_mm))
+            found[injury.segment] = (*found.get(injury.segment, ()), zone)
+        return found
 
 
 def default_margin_mm(segment: str) -> float:
@@ -103,6 +96,7 @@ def _scene(
     return Scene(pose, fractures, wounds, injuries, candidates, listed)
 
 
+@remembered
 def scene_of(case: Case) -> Scene:
     """The scene of a case."""
     drawn = case.fractures, case.wounds, case.injuries, case.candidates
