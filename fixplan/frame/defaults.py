@@ -1,6 +1,5 @@
 """What a new pin is before anyone turns or moves it: diameter (D16), customary side, kind."""
 
-from functools import cache
 from math import cos, radians, sin
 from typing import Literal
 
@@ -57,13 +56,11 @@ class EntryList(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     bones: dict[str, Entry]
 
 
-@cache
 def diameter_list() -> DiameterList:
     """Listed diameters. Raises LibraryError when the file does not hold what it should."""
     return load_toml("diameters.toml", DiameterList)
 
 
-@cache
 def entry_list() -> EntryList:
     """Customary entries. Raises LibraryError when the file does not hold what it should."""
     return load_toml("customary.toml", EntryList)

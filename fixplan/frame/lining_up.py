@@ -10,8 +10,9 @@ from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.errors import EditError
 from fixplan.frame.joining import BarPath, bar_paths
+from fixplan.frame.pin_lines import pin_line
 from fixplan.frame.stock import clamp_for, clamp_part
-from fixplan.frame.vectors import Vector, cross, dot, minus, unit, vector
+from fixplan.frame.vectors import Vector, cross, dot, line_meeting, minus, unit, vector
 from fixplan.geometry.paths import pin_path
 
 MOST_TURN_DEG = 30
@@ -41,15 +42,24 @@ def lined_up(case: Case, path: BarPath, pin: Pin) -> Pin:
     """As `line_up_pin`, for a bar that is laid. Raises EditError where no turn or shift does."""
     missing = _missing(case, path, pin)
     turn = _root(lambda by: missing(pin.bearing_deg + by, pin.offset_mm), TURNS_DEG)
-    if turn is not None:
-        return replace(pin, bearing_deg=(pin.bearing_deg + turn) % 360)
     shift = _root(lambda by: missing(pin.bearing_deg, pin.offset_mm + by), SHIFTS_MM)
-    if shift is not None:
-        return replace(pin, offset_mm=pin.offset_mm + shift)
+    changes = [{"bearing_deg": (pin.bearing_deg + turn) % 360}] if turn is not None else []
+    changes += [{"offset_mm": pin.offset_mm + shift}] if shift is not None else []
+    for change in changes:
+        moved: Pin = replace(pin, **change)
+        if _passes_outside(case, path, moved):
+            return moved
     raise EditError(
         f"Pin {pin.number} cannot be lined up with bar {path.bar.number} by a turn of "
         f"{MOST_TURN_DEG} degrees or a shift of {MOST_SHIFT_MM} mm; move the bar or use a link bar."
     )
+
+
+def _passes_outside(case: Case, path: BarPath, pin: Pin) -> bool:
+    """Whether the bar passes the pin outside the skin, at an end that it has."""
+    line = pin_line(case, pin)
+    _, at_mm = line_meeting(path.origin_mm, path.direction, line.aim, line.outward)
+    return line.out_mm(at_mm) > 0
 
 
 def _missing(case: Case, path: BarPath, pin: Pin) -> Callable[[float, float], float]:
@@ -65,7 +75,9 @@ def _missing(case: Case, path: BarPath, pin: Pin) -> Callable[[float, float], fl
             start.segment, np.array([aim, aim + _outward(bearing_deg, pin.tilt_deg)])
         )
         aim_mm = vector(ends[0])
-        way = _facing(minus(vector(ends[1]), aim_mm), path, aim_mm)
+        way = minus(vector(ends[1]), aim_mm)
+        if pin.kind == "through":
+            way = _facing(way, path, aim_mm)
         return dot(minus(path.origin_mm, aim_mm), unit(cross(way, path.direction))) - wanted
 
     return missing

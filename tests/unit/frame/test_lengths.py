@@ -1,0 +1,115 @@
+"""Needed length as a sum, the stocked pin that serves, and its thread."""
+
+import pytest
+
+from fixplan.case.limbs import limb_of_case
+from fixplan.case.records import Bar, PinAnchor
+from fixplan.frame.lengths import pin_length
+from fixplan.frame.stock import parts
+from fixplan.geometry.paths import pin_path
+from tests.unit.frame.conftest import bar_on, case_with, heel_pin, tibia_pin
+
+
+def test_the_sum_of_a_half_pin_by_arithmetic(two_pins_and_a_bar) -> None:
+    """Tip 2, bone and skin from the path, bar axis 40 off the skin; clamp 16 long, 8 past it."""
+    case = two_pins_and_a_bar
+    path = pin_path(limb_of_case(case), case.pins[0])
+    length = pin_length(case, case.pins[0])
+    assert length.tip_mm == 2.0
+    assert length.bone_mm == pytest.approx(path.near_mm - path.far_mm)
+    assert length.depth_mm == pytest.approx(path.skin_mm - path.near_mm)
+    assert length.gap_mm == pytest.approx(40 - 8)
+    assert length.clamp_mm == 24.0
+    from_skin_to_tip = path.skin_mm - path.far_mm + 2
+    assert length.needed_mm == pytest.approx(from_skin_to_tip + 40 + 8 + 8)
+    assert f"= {length.needed_mm:.0f} mm" in length.words
+
+
+def test_the_next_stocked_length_is_chosen(two_pins_and_a_bar) -> None:
+    length = pin_length(two_pins_and_a_bar, two_pins_and_a_bar.pins[0])
+    listed = [x for x, _ in parts().half_pins["d5"].stock]
+    assert length.stock_mm == min(x for x in listed if x >= length.needed_mm)
+    assert length.is_stocked
+    assert length.is_long_enough
+
+
+def test_without_a_bar_the_usual_distance_is_assumed() -> None:
+    case = case_with(tibia_pin(1, 100))
+    assert pin_length(case, case.pins[0]).gap_mm == pytest.approx(32 - 8)
+
+
+def test_of_two_bars_the_outer_one_counts() -> None:
+    case = case_with(
+        tibia_pin(1, 100),
+        tibia_pin(2, 180),
+        bars=(bar_on(1, "pin-1", "pin-2", 40), bar_on(2, "pin-1", "pin-2", 58)),
+    )
+    assert pin_length(case, case.pins[0]).gap_mm == pytest.approx(58 - 8)
+
+
+def test_a_typed_length_that_is_too_short_is_not_long_enough() -> None:
+    case = case_with(tibia_pin(1, 100, length_mm=60.0))
+    length = pin_length(case, case.pins[0])
+    assert length.stock_mm == 60.0
+    assert not length.is_long_enough
+    assert not length.is_stocked
+    assert length.thread_spans is None
+
+
+def test_no_stocked_pin_is_long_enough() -> None:
+    case = case_with(
+        tibia_pin(1, 100), tibia_pin(2, 180), bars=(bar_on(1, "pin-1", "pin-2", 250.0),)
+    )
+    length = pin_length(case, case.pins[0])
+    assert length.stock_mm is None
+    assert length.longest_mm == 250.0
+    assert not length.is_long_enough
+
+
+def test_a_diameter_that_is_not_stocked_has_no_length() -> None:
+    case = case_with(tibia_pin(1, 100, diameter_mm=7.0))
+    length = pin_length(case, case.pins[0])
+    assert (length.stock_mm, length.longest_mm) == (None, None)
+
+
+def test_thread_spans_tip_and_both_cortices(two_pins_and_a_bar) -> None:
+    length = pin_length(two_pins_and_a_bar, two_pins_and_a_bar.pins[1])
+    assert length.thread_needed_mm == pytest.approx(length.tip_mm + length.bone_mm)
+    assert length.thread_mm is not None
+    assert length.thread_mm >= length.thread_needed_mm
+    assert length.thread_spans
+
+
+def test_a_wide_bone_asks_for_a_longer_pin_with_more_thread() -> None:
+    case = case_with(tibia_pin(1, 30, 150.0))
+    length = pin_length(case, case.pins[0])
+    assert length.bone_mm > 50
+    assert length.thread_spans
+    shortest = min(x for x, _ in parts().half_pins["d5"].stock if x >= length.needed_mm)
+    assert length.stock_mm > shortest
+
+
+def test_a_through_pin_counts_skin_gap_and_clamp_on_both_sides() -> None:
+    case = case_with(heel_pin(1))
+    path = pin_path(limb_of_case(case), case.pins[0])
+    length = pin_length(case, case.pins[0])
+    assert length.tip_mm == 0.0
+    assert length.gap_mm == pytest.approx(2 * (32 - 8))
+    assert length.clamp_mm == 48.0
+    assert length.needed_mm == pytest.approx(path.skin_mm - path.far_skin_mm + 2 * (32 + 16))
+    assert length.uncertainty_mm == pytest.approx(2 * 1.6)
+
+
+def test_each_end_of_a_through_pin_has_its_own_gap() -> None:
+    anchors = (PinAnchor(pin="pin-1", out_mm=50), PinAnchor(pin="pin-2", end="far", out_mm=60))
+    case = case_with(
+        tibia_pin(1, 200, 90), heel_pin(2), bars=(Bar(id="bar-1", number=1, anchors=anchors),)
+    )
+    assert pin_length(case, case.pins[1]).gap_mm == pytest.approx((32 - 8) + (60 - 8))
+
+
+@pytest.mark.parametrize("kind", ["half_pins", "through_pins"])
+def test_stock_grows_in_length_and_thread(kind) -> None:
+    for pin in getattr(parts(), kind).values():
+        assert list(pin.stock) == sorted(pin.stock)
+        assert all(thread < length for length, thread in pin.stock)
