@@ -8,7 +8,7 @@ from fixplan.sheet.box import Box
 from fixplan.sheet.rows import Block, Row, heading_row, placed
 from fixplan.sheet.shapes import AnyShape
 
-BLOCK_GAP_MM = 2.6
+BLOCK_GAP_MM = 2.2
 Groups = dict[str, list[AnyShape]]
 
 

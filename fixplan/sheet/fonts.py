@@ -56,7 +56,7 @@ def _pieces(word: str, size_mm: float, width_mm: float, bold: bool) -> list[str]
 
 @functools.lru_cache(maxsize=4096)
 def wrapped(text: str, size_mm: float, width_mm: float, bold: bool = False) -> tuple[str, ...]:
-    """The text in lines no wider than `width_mm`; breaks at spaces, within a word only if it must.
+    """The text in lines no wider than `width_mm`; breaks at plain spaces, else in a word.
 
     Line breaks in the text are kept. An empty text is one empty line.
     """
@@ -64,7 +64,7 @@ def wrapped(text: str, size_mm: float, width_mm: float, bold: bool = False) -> t
     space = text_width_mm(" ", size_mm, bold)
     for paragraph in text.split("\n"):
         line, used = "", 0.0
-        for word in paragraph.split():
+        for word in paragraph.split(" "):
             wide = text_width_mm(word, size_mm, bold)
             if not line and wide <= width_mm:
                 line, used = word, wide

@@ -5,9 +5,9 @@ import functools
 from fixplan.case.records import View
 from fixplan.limb.silhouettes import skin_rings
 from fixplan.sheet.clipping import clipped_lines, clipped_ring, spans_at
+from fixplan.sheet.fonts import text_width_mm
 from fixplan.sheet.ink import (
     BONE_TINT,
-    INK,
     LIMB_LAYER,
     OUTLINE,
     SKIN,
@@ -178,36 +178,16 @@ def view_words(
     `limits` are the left and right edge of what is drawn, `y` the baseline of the title.
     """
     title, seen = VIEW_TITLES[view]
-    middle = 0.5 * (limits[0] + limits[1])
     left, right = edge_words(view, mirror)
-    lower = y + 1.35 * size_mm
-    texts = (
-        (middle, y, title, "centre", True, INK, size_mm + 0.6),
-        (middle, lower, seen, "centre", False, SOFT_INK, size_mm),
-        (limits[0], lower + 1.5 * size_mm, left, "left", False, INK, size_mm),
-        (limits[1], lower + 1.5 * size_mm, right, "right", False, INK, size_mm),
+    bold, gap = round(size_mm + 0.6, 1), 2.0
+    wide = text_width_mm(title, bold, True) + gap + text_width_mm(seen, size_mm)
+    x = 0.5 * (limits[0] + limits[1] - wide)
+    after = x + text_width_mm(title, bold, True) + gap
+    lower = y + 1.5 * size_mm
+    words = functools.partial(Text, owner="view-words", layer=LIMB_LAYER)
+    return (
+        words(at=(x, y), text=title, size_mm=bold, bold=True),
+        words(at=(after, y), text=seen, size_mm=size_mm, colour=SOFT_INK),
+        words(at=(limits[0], lower), text=left, size_mm=size_mm, italic=True),
+        words(at=(limits[1], lower), text=right, size_mm=size_mm, italic=True, align="right"),
     )
-    return tuple(
-        Text(
-            owner="view-words",
-            layer=LIMB_LAYER,
-            at=(x, level),
-            text=text,
-            size_mm=round(size, 1),
-            bold=bold,
-            italic=text in (left, right),
-            colour=colour,
-            align=align,  # type: ignore[arg-type]
-        )
-        for x, level, text, align, bold, colour, size in texts
-    )
-
-
-def drawn_limits(scene: ViewScene) -> tuple[float, float]:
-    """Left and right edge of the limb inside its window, page mm."""
-    box = scene.frame.box
-    points = [p for ring in _skin_rings(scene) for p in clipped_ring(ring, box)]
-    if not points:
-        return box.x, box.right
-    xs = [x for x, _ in points]
-    return min(xs), max(xs)

@@ -40,8 +40,8 @@ from fixplan.sheet.views import ViewFrame, mirror, place_views
 from fixplan.sheet.work_area import VIEWS, pin_reach, work_extents
 
 Groups = dict[str, tuple[AnyShape, ...]]
-TITLE_MM = 12.5
-KEY_BOX_MM = (17.0, 62.0)
+TITLE_MM = 9.5
+KEY_BOX_MM = (15.0, 56.0)
 END_ON = 0.25
 EDGES: tuple[Edge, Edge] = ("left", "right")
 

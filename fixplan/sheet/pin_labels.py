@@ -8,8 +8,8 @@ from fixplan.case.records import Severity
 from fixplan.checks.finding import Finding
 from fixplan.sheet.fonts import text_width_mm
 from fixplan.sheet.ink import LABEL_LAYER, SEVERITY_INK, SMALL_MM, SOFT
-from fixplan.sheet.marks import BALLOON_RADIUS_MM, CAPITAL, balloon, severity_mark
-from fixplan.sheet.shapes import AnyShape, Line, Point, Text
+from fixplan.sheet.marks import BALLOON_RADIUS_MM, CAPITAL, balloon, plated_text, severity_mark
+from fixplan.sheet.shapes import AnyShape, Line, Point
 from fixplan.sheet.spreading import spread
 from fixplan.sheet.strips import along
 
@@ -86,22 +86,20 @@ def _label(pin: Wanted, centre: Point, with_word: bool) -> tuple[AnyShape, ...]:
             owner, pin.mark.severity, (x, centre[1]), MARK_RADIUS_MM, pin.mark.is_open
         )
         if with_word:
-            shapes.append(
-                _word(owner, pin.mark, x + turn * (MARK_RADIUS_MM + 0.8), centre[1], turn)
-            )
+            word_x = x + turn * (MARK_RADIUS_MM + 0.8)
+            shapes += _word(owner, pin.mark, word_x, centre[1], turn)
     return tuple(shapes)
 
 
-def _word(owner: str, mark: Marked, x: float, y: float, turn: int) -> Text:
-    return Text(
-        owner=owner,
-        layer=LABEL_LAYER,
-        at=(x, y + 0.5 * CAPITAL * SMALL_MM),
-        text=mark.severity if mark.is_open else "accepted",
-        size_mm=SMALL_MM,
+def _word(owner: str, mark: Marked, x: float, y: float, turn: int) -> tuple[AnyShape, ...]:
+    return plated_text(
+        owner,
+        (x, y + 0.5 * CAPITAL * SMALL_MM),
+        mark.severity if mark.is_open else "accepted",
+        SMALL_MM,
+        SEVERITY_INK[mark.severity],
+        "left" if turn > 0 else "right",
         bold=mark.is_open,
-        colour=SEVERITY_INK[mark.severity],
-        align="left" if turn > 0 else "right",
     )
 
 

@@ -78,5 +78,6 @@ def order_block(lines: tuple[str, ...], width_mm: float, size_mm: float) -> Bloc
 @functools.lru_cache(maxsize=64)
 def kit_block(lines: tuple[str, ...], width_mm: float, size_mm: float) -> Block:
     """The parts, counted."""
-    rows = [text_row(" · ".join(lines), width_mm, size_mm)] if lines else []
+    joined = " · ".join(line.replace(" ", "\u00a0", 2) for line in lines)
+    rows = [text_row(joined, width_mm, size_mm)] if lines else []
     return _block("table:kit", "KIT TO OPEN", rows, "No part is needed.", width_mm, size_mm)

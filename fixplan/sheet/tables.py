@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.case.records import Bar, BarAnchor, Case, Pin, PinAnchor
 from fixplan.checks.texts import listed, number, pins_words
-from fixplan.frame.joining import BarPath, bar_paths
+from fixplan.frame.joining import bar_paths
 from fixplan.frame.lengths import PinLength
-from fixplan.frame.skin_gap import gap_of
+from fixplan.frame.skin_gap import BarGap, gap_of
 from fixplan.geometry.paths import PinPath, pin_path
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.words import bearing_words, level_words, level_words_imaged
@@ -124,25 +124,31 @@ def _bar_row(cells: tuple[str, ...], width_mm: float, size_mm: float) -> Row:
     return table_row(_columns("bars", width_mm), cells, size_mm)
 
 
-def _bar_cells(case: Case, bar: Bar, paths: Mapping[str, BarPath]) -> tuple[str, ...]:
-    path = paths.get(bar.id)
+def bar_cells(case: Case, bar: Bar) -> tuple[str, ...]:
+    """A bar's number, what it holds, its diameter, its length and how far off the skin it runs."""
+    path = bar_paths(case).get(bar.id)
     diameter = number(bar.diameter_mm)
     if path is None:
         return (str(bar.number), held_words(bar, case), diameter, "cannot be laid", "")
     stock = path.stock_length_mm
     chosen = "none stocked" if stock is None else number(stock)
-    gap = gap_of(pose_of_case(case), path)
-    off = "not known" if gap is None else f"{number(gap.least_mm)} at least"
-    if gap is not None and gap.most_mm is not None:
-        off = " to ".join(dict.fromkeys((number(gap.least_mm), number(gap.most_mm))))
     needed = f"needs {number(path.length_mm)}"
+    off = _off_words(gap_of(pose_of_case(case), path))
     return (str(bar.number), held_words(bar, case), diameter, f"{chosen}, {needed}", off)
+
+
+def _off_words(gap: BarGap | None) -> str:
+    """Least and most distance of a bar from the skin."""
+    if gap is None:
+        return "not known"
+    if gap.most_mm is None:
+        return f"{number(gap.least_mm)} at least"
+    return " to ".join(dict.fromkeys((number(gap.least_mm), number(gap.most_mm))))
 
 
 def bar_block(case: Case, width_mm: float, size_mm: float) -> Block:
     """The bar table; distances run from the bar's surface."""
-    paths = bar_paths(case)
-    rows = tuple(_bar_row(_bar_cells(case, bar, paths), width_mm, size_mm) for bar in case.bars)
+    rows = tuple(_bar_row(bar_cells(case, bar), width_mm, size_mm) for bar in case.bars)
     if not rows:
         rows = (text_row("No bar is drawn.", width_mm, size_mm),)
     head = head_row(_columns("bars", width_mm), size_mm)

@@ -104,9 +104,13 @@ def title_rows(case: Case, limb: Limb, titles: Titles) -> Rows:
     )
 
 
+def _size(cell: Cell) -> float:
+    return VALUE_MM if cell.bold else SMALL_MM
+
+
 def _cell_lines(cell: Cell, width_mm: float) -> tuple[str, ...]:
     inner = cell.share / GRID * width_mm - 2 * PAD_MM
-    return wrapped(cell.value, VALUE_MM, inner, cell.bold)
+    return wrapped(cell.value, _size(cell), inner, cell.bold)
 
 
 def _row_height(row: tuple[Cell, ...], width_mm: float) -> float:
@@ -163,7 +167,7 @@ def _cell_shapes(cell: Cell, x: float, y: float, width_mm: float) -> list[AnySha
                 layer=TABLE_LAYER,
                 at=(x + PAD_MM, first + LEADING * VALUE_MM * k),
                 text=line,
-                size_mm=VALUE_MM,
+                size_mm=_size(cell),
                 bold=cell.bold,
                 colour=INK,
             )

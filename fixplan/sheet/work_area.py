@@ -155,17 +155,21 @@ def work_extents(
     """
     wanted = _wanted(case, pose, reach)
     v_from, v_to = _v_range(pose, wanted["front"] + wanted["side"])
-    front, side = _extents(pose, wanted, v_from, v_to)
-    fitting = room[1] * (front.u_size + side.u_size) / room[0]
-    if fitting - (v_to - v_from) < STEP_MM:
-        return front, side
-    return _extents(pose, wanted, *_filled(pose, v_from, v_to, fitting))
+    extents = _extents(pose, wanted, v_from, v_to)
+    across = extents[0].u_size + extents[1].u_size
+    spare = room[1] * across / room[0] - (v_to - v_from)
+    for share in (1.0, 0.75, 0.5, 0.25):
+        if share * spare < STEP_MM:
+            break
+        more = _extents(pose, wanted, *_filled(pose, v_from, v_to, share * spare))
+        if more[0].u_size + more[1].u_size <= across:
+            return more
+    return extents
 
 
-def _filled(pose: Pose, v_from: float, v_to: float, size_mm: float) -> tuple[float, float]:
-    """A range of levels grown to a size, alike at both ends as far as the limb goes."""
+def _filled(pose: Pose, v_from: float, v_to: float, spare: float) -> tuple[float, float]:
+    """A range of levels grown by so much, alike at both ends as far as the limb goes."""
     lowest, highest = _limits(pose)
-    spare = size_mm - (v_to - v_from)
     above = min(0.5 * spare, v_from - lowest + 4.0)
     below = min(spare - above, highest + 4.0 - v_to)
     above = min(spare - below, v_from - lowest + 4.0)
