@@ -52,7 +52,8 @@ def bar_systems(case: Case) -> tuple[tuple[str, ...], ...]:
 
 def spans_knee(case: Case) -> bool:
     """Does one system of bars hold pins above and below the knee?"""
-    segments = {pin.id: segment_of(case, pin.bone) for pin in case.pins}
+    bones = limb_of_case(case).bones
+    segments = {pin.id: bones[pin.bone].segment for pin in case.pins if pin.bone in bones}
     for system in bar_systems(case):
         held = {segments.get(pin) for pin in system}
         if "thigh" in held and held & _BELOW_KNEE:

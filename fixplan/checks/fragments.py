@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 from functools import lru_cache
+from itertools import pairwise
 
-from fixplan.case.limbs import limb_of_case
+from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.case.remembered import remembered
 from fixplan.checks.finding import Finding
@@ -108,26 +109,26 @@ def _capsule_mm(limb: Limb, bone: str, clear: str) -> float:
 @case_kind("pin-spacing")
 def pin_spacing(rule: Rule, case: Case) -> Iterator[Finding]:
     """Neighbouring pins of one segment that stand too close for bone and clamps (PP-07)."""
-    limb = limb_of_case(case)
-    for segment, limit_mm in rule.numbers.items():
-        pins = [
-            p for p in case.pins if p.bone in limb.bones and limb.bones[p.bone].segment == segment
-        ]
-        yield from _too_close(rule, limb, sorted(pins, key=lambda p: p.level_mm), limit_mm)
+    limb = pose_of_case(case).limb
+    by_segment: dict[str, list[Pin]] = {name: [] for name in rule.numbers}
+    for pin in case.pins:
+        bone = limb.bones.get(pin.bone)
+        if bone is not None and bone.segment in by_segment:
+            by_segment[bone.segment].append(pin)
+    for segment, pins in by_segment.items():
+        pins.sort(key=lambda pin: pin.level_mm)
+        limit_mm = rule.numbers[segment]
+        for pin, other in pairwise(pins):
+            found = _too_close(rule, limb, pin, other, limit_mm)
+            if found is not None:
+                yield found
 
 
-def _too_close(rule: Rule, limb: Limb, pins: list[Pin], limit_mm: float) -> Iterator[Finding]:
-    """Each pin against those after it in level, as far as they could come near."""
-    for index, pin in enumerate(pins):
-        for other in pins[index + 1 :]:
-            if other.level_mm - pin.level_mm >= limit_mm + _lean_mm(pin) + _lean_mm(other):
-                break
-            spacing_mm = _spacing_mm(limb, pin, other)
-            if spacing_mm is not None and spacing_mm < limit_mm:
-                yield _close_finding(rule, pin, other, spacing_mm, limit_mm)
-
-
-def _close_finding(rule: Rule, pin: Pin, other: Pin, spacing_mm: float, limit_mm: float) -> Finding:
+@lru_cache(maxsize=4096)
+def _too_close(rule: Rule, limb: Limb, pin: Pin, other: Pin, limit_mm: float) -> Finding | None:
+    spacing_mm = pin_spacing_mm(pin_path(limb, pin), pin_path(limb, other))
+    if spacing_mm is None or spacing_mm >= limit_mm:
+        return None
     first, second = sorted((pin, other), key=lambda one: one.number)
     return pin_finding(
         rule,
@@ -139,13 +140,3 @@ def _close_finding(rule: Rule, pin: Pin, other: Pin, spacing_mm: float, limit_mm
         limit=limit_mm,
         other_pin=f"pin {second.number}",
     )
-
-
-def _lean_mm(pin: Pin) -> float:
-    """How far a tilted pin can leave its level inside a bone, generously."""
-    return 50.0 if pin.tilt_deg else 0.0
-
-
-@lru_cache(maxsize=8192)
-def _spacing_mm(limb: Limb, pin: Pin, other: Pin) -> float | None:
-    return pin_spacing_mm(pin_path(limb, pin), pin_path(limb, other))

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from fixplan.case.limbs import pose_of_case
 from fixplan.case.records import Bar, Case, Pin, Severity
+from fixplan.case.remembered import remembered
 from fixplan.checks.finding import Finding
 from fixplan.checks.register import case_kind
 from fixplan.checks.rules import Rule
@@ -160,9 +161,8 @@ def _skin_finding(
 @case_kind("pin-length")
 def pin_length_enough(rule: Rule, case: Case) -> Iterator[Finding]:
     """A pin shorter than tip, bone, soft tissue, gap and clamp together."""
-    for pin in case.pins:
-        length = _length(case, pin)
-        if length is None or length.is_long_enough:
+    for pin, length in _lengths(case):
+        if length.is_long_enough:
             continue
         text, limit = rule.text, length.stock_mm
         if pin.length_mm is None:
@@ -185,9 +185,8 @@ def pin_length_enough(rule: Rule, case: Case) -> Iterator[Finding]:
 @case_kind("pin-thread")
 def pin_thread(rule: Rule, case: Case) -> Iterator[Finding]:
     """A pin whose thread does not span both cortices."""
-    for pin in case.pins:
-        length = _length(case, pin)
-        if length is None or length.thread_spans is not False:
+    for pin, length in _lengths(case):
+        if length.thread_spans is not False:
             continue
         text = rule.texts["central"] if pin.kind == "through" else rule.text
         yield pin_finding(
@@ -200,9 +199,11 @@ def pin_thread(rule: Rule, case: Case) -> Iterator[Finding]:
         )
 
 
-def _length(case: Case, pin: Pin) -> PinLength | None:
+@remembered
+def _lengths(case: Case) -> tuple[tuple[Pin, PinLength], ...]:
+    """The length of every pin whose bone the limb has."""
     known = pose_of_case(case).limb.bones
-    return pin_length(case, pin) if pin.bone in known else None
+    return tuple((pin, pin_length(case, pin)) for pin in case.pins if pin.bone in known)
 
 
 def _joints(case: Case) -> Iterator[tuple[BarPath, Clamp]]:

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from fixplan.case.records import (
-    Candidate,
     Case,
     Fracture,
     FreeOutline,
@@ -142,8 +141,10 @@ def pin_in_nail_zone(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
 def pins_out_before_reaming(rule: Rule, case: Case) -> Iterator[Finding]:
     """One note for all pins through the canal of a later nail."""
     scene = scene_of(case)
-    for candidate in case.candidates:
-        pins = [pin for pin in case.pins if crosses_nail(scene, pin, candidate)]
+    for place, candidate in enumerate(case.candidates):
+        if not any(isinstance(part, Nail) for part in candidate.parts):
+            continue
+        pins = [pin for pin in case.pins if crosses_nail(scene, pin, place)]
         if pins:
             count = "1 pin" if len(pins) == 1 else f"{len(pins)} pins"
             yield finding(
@@ -165,12 +166,12 @@ def _crossing_words(pins: list[Pin]) -> str:
 
 
 @lru_cache(maxsize=8192)
-def crosses_nail(scene: Scene, pin: Pin, candidate: Candidate) -> bool:
-    """Whether a pin runs into the canal that a candidate's nail needs."""
+def crosses_nail(scene: Scene, pin: Pin, place: int) -> bool:
+    """Whether a pin runs into the canal that a nail of the candidate at that place needs."""
     if pin.bone not in scene.limb.bones:
         return False
     path = pin_path(scene.limb, pin)
-    for nail in candidate.parts:
+    for nail in scene.candidates[place].parts:
         if isinstance(nail, Nail) and nail.bone == pin.bone:
             gaps = nail_gap(path, scene.limb, nail)
             if gaps is not None and gaps.canal.gap_mm == 0:

@@ -32,6 +32,9 @@ from fixplan.errors import LibraryError
 __all__ = ["Opened", "check", "counts", "judge_pin", "open_case", "rule_set_version"]
 
 
+_RANK = {severity: rank for rank, severity in enumerate(SEVERITIES)}
+
+
 class Opened(msgspec.Struct, frozen=True, kw_only=True):
     """A case as opened: what was found in it, where it came from, and the file's hash."""
 
@@ -60,7 +63,7 @@ def check(case: Case) -> tuple[Finding, ...]:
         found.extend(CASE_CHECKS[rule.kind](rule, case))
     order = _order(scene.rules)
     told = _without_echoes(scene, found)
-    told.sort(key=lambda one: (SEVERITIES.index(one.severity), order[one.rule]))
+    told.sort(key=lambda one: (_RANK[one.severity], order[one.rule]))
     return with_acceptances(tuple(told), case)
 
 
@@ -112,10 +115,12 @@ def _order(listed: tuple[Rule, ...]) -> dict[str, int]:
 
 def _without_echoes(scene: Scene, found: list[Finding]) -> list[Finding]:
     """One alarm where two rules say the same of the same subject."""
+    listed = scene.rules_by_id
+    if not any(listed[one.rule].gives_way_to for one in found):
+        return found
     told = {(one.rule, one.subjects[0]) for one in found}
-    return [one for one in found if not _is_echo(scene, one, told)]
-
-
-def _is_echo(scene: Scene, finding: Finding, told: set[tuple[str, str]]) -> bool:
-    outranked_by = scene.rules_by_id[finding.rule].gives_way_to
-    return any((other, finding.subjects[0]) in told for other in outranked_by)
+    return [
+        one
+        for one in found
+        if not any((other, one.subjects[0]) in told for other in listed[one.rule].gives_way_to)
+    ]
