@@ -18,7 +18,8 @@ def crossings(ring: Array, from_xy: Array, along_xy: Array) -> Array:
     start = ring - from_xy
     off = start @ across
     ahead = start @ along_xy
-    off_end, ahead_end = np.roll(off, -1), np.roll(ahead, -1)
+    off_end = np.concatenate((off[1:], off[:1]))
+    ahead_end = np.concatenate((ahead[1:], ahead[:1]))
     cut = np.flatnonzero((off > 0) != (off_end > 0))
     share = off[cut] / (off[cut] - off_end[cut])
     return np.asarray(np.sort(ahead[cut] + share * (ahead_end[cut] - ahead[cut])))
