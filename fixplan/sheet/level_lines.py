@@ -20,11 +20,6 @@ JOINT_LINE = Stroke(FAINT_INK, 0.18, "dash-dot")
 BEYOND_MM = 2.0
 
 
-def _shows_levels(scene: ViewScene, segment: str) -> bool:
-    """Whether the view's v is the segment's level; the foot from above shows none."""
-    return scene.frame.view == "side" or scene.limb.segments[segment].front_shows == "level"
-
-
 def _page_point(scene: ViewScene, mark: Landmark) -> Point:
     (at,) = scene.solid(mark.segment, [np.array([mark.x_mm, mark.y_mm, mark.level_mm])])
     return at
@@ -40,7 +35,7 @@ def _measured(scene: ViewScene, pin: Pin) -> tuple[str, Measured] | None:
     """A pin's distance from the landmark that its level is told from."""
     segment = scene.limb.bones[pin.bone].segment
     mark = level_landmark(scene.limb, segment, pin.level_mm)
-    if mark is None or not _shows_levels(scene, segment):
+    if mark is None or not scene.shows_levels(segment):
         return None
     section = scene.limb.section(pin.bone, pin.level_mm)
     target = (0.0, 0.0) if section is None else section.target
@@ -68,7 +63,7 @@ def _joint_lines(scene: ViewScene) -> list[Landmark]:
     return [
         mark
         for mark in scene.limb.landmarks
-        if mark.name.endswith("joint line") and _shows_levels(scene, mark.segment)
+        if mark.name.endswith("joint line") and scene.shows_levels(mark.segment)
     ]
 
 

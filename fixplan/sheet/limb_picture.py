@@ -125,8 +125,8 @@ def _from_above(scene: ViewScene) -> list[AnyShape]:
     """Beside a segment that the front view shows from above, that it does so."""
     shapes: list[AnyShape] = []
     view, box = scene.frame.view, scene.frame.box
-    for name, segment in scene.limb.segments.items():
-        if view != "front" or segment.front_shows == "level":
+    for name in scene.limb.segments:
+        if scene.shows_levels(name):
             continue
         ring = clipped_ring(scene.drawn(name, scene.limb.skin_outline(name, view)), box)
         if not ring or max(y for _, y in ring) - min(y for _, y in ring) < 8.0:

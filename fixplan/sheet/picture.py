@@ -9,7 +9,6 @@ from typing import NamedTuple
 from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.case.records import Case, Pin, View
 from fixplan.checks.finding import Finding
-from fixplan.checks.scene import default_margin_mm
 from fixplan.frame.joining import BarPath, bar_paths
 from fixplan.frame.lengths import PinLength, pin_length
 from fixplan.geometry.paths import pin_path
@@ -32,12 +31,13 @@ from fixplan.sheet.pin_labels import (
     place_labels,
 )
 from fixplan.sheet.pin_picture import draw_pin
+from fixplan.sheet.reach import margin_of, pin_reach
 from fixplan.sheet.region_picture import draw_fracture, draw_injury, draw_wound
 from fixplan.sheet.scene import ViewScene, view_scene
 from fixplan.sheet.shapes import AnyShape, Point
 from fixplan.sheet.support_picture import draw_support
 from fixplan.sheet.views import ViewFrame, mirror, place_views
-from fixplan.sheet.work_area import VIEWS, pin_reach, work_extents
+from fixplan.sheet.work_area import VIEWS, work_extents
 
 Groups = dict[str, tuple[AnyShape, ...]]
 TITLE_MM = 9.5
@@ -153,7 +153,7 @@ def _regions(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
     for candidate in case.candidates:
         groups[candidate.id] = _both(draw_candidate(scene, candidate) for scene in scenes)
     for injury in case.injuries:
-        margin = margin_of(injury.segment, injury.margin_mm)
+        margin = margin_of(injury)
         groups[injury.id] = _both(draw_injury(scene, injury, margin) for scene in scenes)
     for wound in case.wounds:
         groups[wound.id] = _both(draw_wound(scene, wound) for scene in scenes)
@@ -162,11 +162,6 @@ def _regions(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
     letters = [draw_letters(scene, case.candidates) for scene in scenes]
     for candidate, tags in zip(case.candidates, zip(*letters, strict=True), strict=True):
         groups[f"{candidate.id}:label"] = _both(tags)
-
-
-def margin_of(segment: str, typed_mm: float | None) -> float:
-    """The margin as typed, else the default of the segment."""
-    return default_margin_mm(segment) if typed_mm is None else typed_mm
 
 
 def _both(parts: Iterable[tuple[AnyShape, ...]]) -> tuple[AnyShape, ...]:
@@ -252,7 +247,7 @@ def draw_picture(
     `views` keeps the frames of an earlier drawing, so that nothing shifts during a drag.
     """
     drawn = drawn_of(case, findings, lengths)
-    margins = tuple(margin_of(i.segment, i.margin_mm) for i in case.injuries)
+    margins = tuple(margin_of(injury) for injury in case.injuries)
     entries = entries_of(case, margins)
     legend = legend_height_mm(entries, box.width)
     inner = Box(box.x, box.y, box.width, box.height - legend - 1.5)

@@ -102,7 +102,7 @@ def _injury_ring(scene: ViewScene, injury: Injury, grow_mm: float) -> list[Point
         own, other = other, own
     if own:
         return list(grown_outline(own, grow_mm) if grow_mm else own)
-    if not other:
+    if not other or not scene.shows_levels(injury.segment):
         return []
     levels = [v for _, v in other]
     skin = _ring(scene.limb.skin_outline(injury.segment, scene.frame.view))
@@ -177,7 +177,7 @@ def draw_wound(scene: ViewScene, wound: Wound) -> tuple[AnyShape, ...]:
     if wound.segment not in scene.limb.segments:
         return ()
     if wound.view != scene.frame.view:
-        return tuple(_edge(scene, wound))
+        return tuple(_edge(scene, wound)) if scene.shows_levels(wound.segment) else ()
     if not wound.outline:
         return tuple(skin_line(scene, wound))
     page = scene.drawn(wound.segment, wound.outline)

@@ -6,12 +6,18 @@ from collections.abc import Iterable
 import numpy as np
 from numpy.typing import NDArray
 
+from fixplan.case.records import View
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.pose import Pose
 from fixplan.sheet.shapes import Point
 from fixplan.sheet.views import ViewFrame
 
 Array = NDArray[np.float64]
+
+
+def shows_levels(limb: Limb, segment: str, view: View) -> bool:
+    """Whether a view's v is the segment's level; a foot seen from above shows none."""
+    return view == "side" or limb.segments[segment].front_shows == "level"
 
 
 class ViewScene:
@@ -27,6 +33,10 @@ class ViewScene:
     def limb(self) -> Limb:
         """The limb that is shown."""
         return self.pose.limb
+
+    def shows_levels(self, segment: str) -> bool:
+        """Whether this view's v is the segment's level."""
+        return shows_levels(self.limb, segment, self.frame.view)
 
     def drawn(self, segment: str, points: Array | Iterable[Point]) -> list[Point]:
         """Page points of (u, level) points drawn in a segment, in this view."""

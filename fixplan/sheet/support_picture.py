@@ -4,15 +4,16 @@ import functools
 
 import numpy as np
 
-from fixplan.case.records import Support
+from fixplan.case.records import Support, SupportKind
 from fixplan.frame.joining import BarPath
+from fixplan.limb.anatomy import Limb
 from fixplan.sheet.clipping import spans_at
-from fixplan.sheet.cutting import cut_line, cut_outline
+from fixplan.sheet.cutting import cut_outline
 from fixplan.sheet.frame_picture import Held, segment_near
 from fixplan.sheet.ink import INK, METAL, METAL_LIGHT, SMALL_MM, SUPPORT_LAYER
 from fixplan.sheet.marks import plated_text
-from fixplan.sheet.scene import Array, ViewScene
-from fixplan.sheet.shapes import AnyShape, Fill, Point, Polygon, Stroke
+from fixplan.sheet.scene import ViewScene
+from fixplan.sheet.shapes import AnyShape, Fill, Line, Point, Polygon, Stroke
 from fixplan.sheet.strips import rod
 
 SPLINT_STROKE = Stroke(INK, 0.25)
@@ -57,38 +58,45 @@ def _splint(scene: ViewScene, support: Support) -> list[AnyShape]:
     return cut_outline(support.id, SUPPORT_LAYER, scene, page, Stroke(INK, 0.2, "dash"))
 
 
-def _foot_target(scene: ViewScene, kind: str) -> Array:
-    """Where a foot bar or heel stand ends: before the toes, or under the heel."""
-    skin = scene.limb.skin_outline(FOOT_SEGMENT, "side")
-    if kind == "foot bar":
-        reach, level = 0.72 * float(skin[:, 0].max()), float(skin[:, 1].max())
-        return np.array([0.0, reach, level + 6.0])
-    return np.array([0.0, float(skin[:, 0].min()) - 12.0, 0.5 * float(skin[:, 1].max())])
+def foot_target(limb: Limb, kind: SupportKind) -> tuple[str, Point] | None:
+    """Where a foot bar or a heel stand ends in the side view, as (segment, drawn point).
+
+    Before the forefoot, or behind and below the heel; None for a splint or a limb without foot.
+    """
+    if kind == "splint" or FOOT_SEGMENT not in limb.segments:
+        return None
+    skin = limb.skin_outline(FOOT_SEGMENT, "side")
+    heel, toes, sole = float(skin[:, 0].min()), float(skin[:, 0].max()), float(skin[:, 1].max())
+    at = (0.72 * toes, sole + 6.0) if kind == "foot bar" else (heel - 12.0, 0.5 * sole)
+    return FOOT_SEGMENT, at
 
 
 def _hung(scene: ViewScene, support: Support, path: BarPath, held: Held) -> list[AnyShape]:
-    """A rod from the bar's lower end to the foot."""
+    """A rod from the bar's lower end to the foot, with a crosspiece; in the side view alone."""
+    target = foot_target(scene.limb, support.kind)
+    if target is None or scene.frame.view != "side":
+        return []
     lower = max(path.start_mm, path.end_mm, key=lambda point: point[2])
     along_mm = path.ends_along_mm[1] if lower == path.end_mm else path.ends_along_mm[0]
     (start,) = scene.posed(segment_near(held, along_mm), [lower])
-    (end,) = scene.solid(FOOT_SEGMENT, [_foot_target(scene, support.kind)])
+    (end,) = scene.drawn(target[0], [target[1]])
     width = max(scene.frame.scale * 8.0, 0.9)
-    body = Polygon(
-        owner=support.id,
-        layer=SUPPORT_LAYER,
-        points=rod(start, end, width),
-        stroke=Stroke(INK, 0.2),
-        fill=Fill(METAL_LIGHT),
-    )
     cross = 14.0 * scene.frame.scale
-    foot = cut_line(
-        support.id,
-        SUPPORT_LAYER,
-        scene,
-        [(end[0] - cross, end[1]), (end[0] + cross, end[1])],
-        Stroke(METAL, max(width, 1.0)),
-    )
-    return [body, *foot]
+    return [
+        Polygon(
+            owner=support.id,
+            layer=SUPPORT_LAYER,
+            points=rod(start, end, width),
+            stroke=Stroke(INK, 0.2),
+            fill=Fill(METAL_LIGHT),
+        ),
+        Line(
+            owner=support.id,
+            layer=SUPPORT_LAYER,
+            points=((end[0] - cross, end[1]), (end[0] + cross, end[1])),
+            stroke=Stroke(METAL, max(width, 1.0)),
+        ),
+    ]
 
 
 @functools.lru_cache(maxsize=128)
@@ -100,7 +108,7 @@ def draw_support(
     if support.kind == "splint":
         if support.segment in scene.limb.segments and support.to_mm > support.from_mm:
             shapes += _splint(scene, support)
-    elif path is not None and FOOT_SEGMENT in scene.limb.segments:
+    elif path is not None:
         shapes += _hung(scene, support, path, held)
     if shapes and scene.frame.view == "side":
         shapes += _name(support, shapes)

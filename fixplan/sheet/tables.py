@@ -114,9 +114,11 @@ def held_words(bar: Bar, case: Case) -> str:
     ids = [a.pin for a in bar.anchors if isinstance(a, PinAnchor)] + list(bar.also)
     pins = [pin for pin in case.pins if pin.id in ids]
     held = [a.bar for a in bar.anchors if isinstance(a, BarAnchor)]
-    bars = [f"bar {other.number}" for other in case.bars if other.id in held]
+    bars = [str(other.number) for other in case.bars if other.id in held]
     words = [pins_words(pins).lower()] if pins else []
-    return ", ".join([*words, listed(bars)]) if bars else ", ".join(words)
+    if bars:
+        words.append(f"{'bar' if len(bars) == 1 else 'bars'} {listed(bars)}")
+    return ", ".join(words)
 
 
 @functools.lru_cache(maxsize=256)

@@ -5,24 +5,12 @@ the hand. Everything here is in limb view coordinates, mm.
 """
 
 import functools
-from collections.abc import Iterable, Iterator
 
 import numpy as np
 
-from fixplan.case.records import (
-    Candidate,
-    Case,
-    Fracture,
-    Injury,
-    Nail,
-    Pin,
-    Plate,
-    View,
-    Wound,
-)
-from fixplan.geometry.paths import pin_path
+from fixplan.case.records import Case, View
 from fixplan.limb.pose import Pose
-from fixplan.sheet.pin_picture import ends_of
+from fixplan.sheet.reach import Region, region_reach
 from fixplan.sheet.scene import Array
 from fixplan.sheet.shapes import Point
 from fixplan.sheet.views import Extent, extent_of
@@ -32,58 +20,9 @@ AROUND_MM = 24.0
 LEAST_MM = 260.0
 VIEWS: tuple[View, View] = ("front", "side")
 
-Region = Fracture | Wound | Injury | Candidate
-
 
 def _pairs(points: Array) -> list[Point]:
     return [(u, v) for u, v in points.tolist()]
-
-
-@functools.lru_cache(maxsize=4096)
-def pin_reach(pose: Pose, pin: Pin, length_mm: float, view: View) -> tuple[Point, ...]:
-    """Both ends of a pin."""
-    path = pin_path(pose.limb, pin)
-    ends = ends_of(path, length_mm)
-    solid = np.array([path.point(ends.outer_mm), path.point(ends.inner_mm)])
-    return tuple(_pairs(pose.to_view(path.segment, view, solid)))
-
-
-def _levels(segment: str, levels: Iterable[float]) -> Iterator[tuple[str, Point]]:
-    for level in levels:
-        yield segment, (0.0, level)
-
-
-def _drawn_in(pose: Pose, thing: Region, view: View) -> Iterator[tuple[str, Point]]:
-    """Points of a region, as (segment, drawn point), that the window must hold."""
-    bones = pose.limb.bones
-    if isinstance(thing, Fracture):
-        if thing.bone in bones:
-            yield from _levels(bones[thing.bone].segment, (thing.from_mm, thing.to_mm))
-    elif isinstance(thing, Injury):
-        own, other = (thing.front, thing.side) if view == "front" else (thing.side, thing.front)
-        yield from ((thing.segment, point) for point in own)
-        yield from _levels(thing.segment, () if own else [v for _, v in other])
-    elif isinstance(thing, Wound):
-        points = thing.outline or thing.line
-        if thing.view == view:
-            yield from ((thing.segment, point) for point in points)
-        else:
-            yield from _levels(thing.segment, [v for _, v in points])
-    else:
-        for part in thing.parts:
-            if isinstance(part, Plate | Nail) and part.bone in bones:
-                yield from _levels(bones[part.bone].segment, (part.from_mm, part.to_mm))
-
-
-@functools.lru_cache(maxsize=512)
-def region_reach(pose: Pose, thing: Region, view: View) -> tuple[Point, ...]:
-    """Points of a region that the window must hold; empty where its segment is not known."""
-    return tuple(
-        (float(u), float(v))
-        for segment, point in _drawn_in(pose, thing, view)
-        if segment in pose.limb.segments
-        for u, v in pose.uv_of(segment, view, np.array([point])).tolist()
-    )
 
 
 @functools.lru_cache(maxsize=64)
@@ -125,6 +64,7 @@ def _wanted(case: Case, pose: Pose, reach: dict[View, list[Point]]) -> dict[View
         *case.wounds,
         *case.injuries,
         *case.candidates,
+        *case.supports,
     )
     return {
         view: reach[view] + [p for thing in regions for p in region_reach(pose, thing, view)]
