@@ -58,8 +58,8 @@ def discs_at(
     low_mm, high_mm = pin.level_mm - most, pin.level_mm + most
     near = stretches_between(limb, pin.segment, low_mm, high_mm).graded(grades)
     steps = math.floor(most / OFF_LEVEL_STEP_MM)
-    off = np.arange(-steps, steps + 1) * OFF_LEVEL_STEP_MM
-    levels = pin.level_mm + off
+    off: Array = np.arange(-steps, steps + 1, dtype=np.float64) * OFF_LEVEL_STEP_MM
+    levels: Array = np.asarray(pin.level_mm + off, dtype=np.float64)
     index, column = np.nonzero((near.start[:, 2:] <= levels) & (levels <= near.end[:, 2:]))
     points, radius = _looked_up(near, index, levels[column])
     arm, away = points[:, :2] - pin.target, off[column]
