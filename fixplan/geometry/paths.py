@@ -21,6 +21,9 @@ Array = NDArray[np.float64]
 BEYOND_SKIN_MM = 25.0
 """How far outside the drawn skin a pin still counts: a swollen limb's skin lies further out."""
 
+BEYOND_BONE_MM = 150.0
+"""The same where no skin is drawn, from the bone: more than any soft tissue is deep."""
+
 
 class PinPath:
     """Where one pin runs. Made by `pin_path`, compared by identity, not to be changed.
@@ -159,15 +162,21 @@ class PinPath:
     def solid(self) -> Axis:
         """The pin's axis from its tip to beyond the skin; a through-pin's beyond both skins."""
         through = self.pin.kind == "through"
-        inner = self.tip_end_mm - (BEYOND_SKIN_MM if through else 0.0)
-        outer = max(self.skin_mm, self.tip_end_mm) + BEYOND_SKIN_MM
+        inner = self.tip_end_mm - (self._beyond_mm if through else 0.0)
+        outer = max(self.skin_mm, self.tip_end_mm) + self._beyond_mm
         return Axis(self.point(inner), self.point(outer))
 
     @property
     def in_limb_mm(self) -> tuple[float, float]:
-        """The stretch of `solid` that lies within the skin."""
+        """The stretch of `solid` that lies within the skin; all of it where no skin is drawn."""
+        if not self.skin_known:
+            return 0.0, self.solid.length_mm
         inner = BEYOND_SKIN_MM if self.pin.kind == "through" else 0.0
         return inner, self.solid.length_mm - BEYOND_SKIN_MM
+
+    @property
+    def _beyond_mm(self) -> float:
+        return BEYOND_SKIN_MM if self.skin_known else BEYOND_BONE_MM
 
     def _outline_at(self, level_mm: float) -> Array | None:
         section = self.limb.section(self.pin.bone, level_mm)

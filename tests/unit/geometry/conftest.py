@@ -47,7 +47,8 @@ class RoundLimb:
 
     def skin(self, segment, level_mm):
         assert segment == "leg"
-        return ring(self._skin(level_mm)) if 0 <= level_mm <= 400 else None
+        radius = self._skin(level_mm) if 0 <= level_mm <= 400 else None
+        return None if radius is None else ring(radius)
 
     def outline(self, bone, view):
         del bone, view

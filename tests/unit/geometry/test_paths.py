@@ -125,3 +125,11 @@ def test_a_tip_at_the_far_surface_is_bicortical(limb, make_pin):
 
 def test_the_same_pin_gives_the_same_path(limb, make_pin):
     assert pin_path(limb, make_pin()) is pin_path(limb, make_pin())
+
+
+def test_without_a_drawn_skin_a_pin_counts_well_beyond_its_bone(round_limb, make_pin):
+    bare = round_limb(skin=lambda _: None)
+    path = pin_path(bare, make_pin())
+    assert not path.skin_known
+    assert path.solid.length_mm == pytest.approx(24 + 2 + 150)
+    assert path.in_limb_mm == (0, path.solid.length_mm)
