@@ -11,7 +11,7 @@ from fixplan.frame.lining_up import lined_up
 from fixplan.frame.patterns import Sides, layout
 from fixplan.frame.runs import put_found, put_pair, shaft_runs, stretch_of
 from fixplan.frame.sketch import Group, Sketch, with_pin
-from fixplan.frame.sliding import Pair, Run, find_pair
+from fixplan.frame.sliding import Badness, Pair, Run, find_pair
 
 
 def lay_per_fragment(sketch: Sketch, bone: str) -> None:
@@ -63,14 +63,15 @@ def _in_one_plane(sketch: Sketch, runs: list[Run]) -> list[Group]:
             find_pair(stretch, run, (sides,)) for stretch, run in zip(stretches, runs, strict=True)
         ]
         tried.append(pairs)
-        if all(pair.badness == (0, 0) for pair in pairs):
+        if all(pair.is_clear for pair in pairs):
             break
     best = min(tried, key=_badness)
     return [put_found(sketch, s, p, r) for s, p, r in zip(stretches, best, runs, strict=True)]
 
 
-def _badness(pairs: list[Pair]) -> tuple[int, int]:
-    return sum(pair.badness[0] for pair in pairs), sum(pair.badness[1] for pair in pairs)
+def _badness(pairs: list[Pair]) -> Badness:
+    stops, cautions, excess = zip(*(pair.badness for pair in pairs), strict=True)
+    return sum(stops), sum(cautions), sum(excess)
 
 
 def _sides(case: Case, run: Run) -> tuple[Sides, ...]:

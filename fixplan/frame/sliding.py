@@ -11,6 +11,8 @@ from fixplan.case.records import Case, Pin
 from fixplan.frame.defaults import Kind, default_diameter
 from fixplan.frame.patterns import Sides, layout
 
+Badness = tuple[int, int, float]
+
 
 class Judged(Protocol):
     """What is used of a finding."""
@@ -18,6 +20,16 @@ class Judged(Protocol):
     @property
     def severity(self) -> str:
         """One of stop, caution, note, not assessed."""
+        ...
+
+    @property
+    def measured(self) -> float | None:
+        """What was measured, in the rule's unit."""
+        ...
+
+    @property
+    def limit(self) -> float | None:
+        """What it was held against, in the same unit."""
         ...
 
     @property
@@ -35,10 +47,11 @@ Judge = Callable[[Case, Pin], Sequence[Judged]]
 
 
 class Verdict(NamedTuple):
-    """How bad a place is, and the worst that was said of it; (0, 0) is clear."""
+    """How bad a place is: stops, cautions, by how much limits are passed, the worst in words."""
 
     stops: int
     cautions: int
+    excess: float
     worst: str
 
     @property
@@ -93,7 +106,7 @@ class Stretch:
         levels = tuple(levels_mm)
         clear = self.first_clear(levels, bearing_deg)
         places = (self.place(level, bearing_deg) for level in levels)
-        return clear or min(places, key=lambda place: place.verdict[:2])
+        return clear or min(places, key=lambda place: place.verdict[:3])
 
 
 class Pair(NamedTuple):
@@ -103,10 +116,19 @@ class Pair(NamedTuple):
     far: Place | None
 
     @property
-    def badness(self) -> tuple[int, int]:
-        """Stops and cautions of both places together."""
+    def badness(self) -> Badness:
+        """Stops, cautions and excess of both places together; 0, 0, 0 when both are clear."""
         verdicts = [place.verdict for place in self if place is not None]
-        return sum(v.stops for v in verdicts), sum(v.cautions for v in verdicts)
+        return (
+            sum(v.stops for v in verdicts),
+            sum(v.cautions for v in verdicts),
+            sum(v.excess for v in verdicts),
+        )
+
+    @property
+    def is_clear(self) -> bool:
+        """Whether both places are clear."""
+        return all(place.verdict.is_clear for place in self if place is not None)
 
 
 class Run(NamedTuple):
@@ -137,7 +159,7 @@ def find_pair(stretch: Stretch, run: Run, sides_deg: Iterable[Sides]) -> Pair:
     for sides in sides_deg:
         near_side, far_side = sides if run.runs_distally else sides[::-1]
         pair = _pair_from(stretch, levels, run.spread_mm, near_side, far_side)
-        if pair.badness == (0, 0) and pair.far is not None:
+        if pair.is_clear and pair.far is not None:
             return pair
         pairs.append(pair)
     return min(pairs, key=lambda pair: (pair.far is None, pair.badness))
@@ -177,6 +199,10 @@ def verdict_of(findings: Sequence[Judged]) -> Verdict:
     """Counts the stops and cautions that sliding or turning can mend, with the worst in words."""
     fixed = set(layout().not_by_sliding)
     counted = [x for x in findings if not fixed.intersection(x.evidence)]
-    stops = [x.message for x in counted if x.severity == "stop"]
-    cautions = [x.message for x in counted if x.severity == "caution"]
-    return Verdict(len(stops), len(cautions), next(iter(stops + cautions), ""))
+    stops = [x for x in counted if x.severity == "stop"]
+    cautions = [x for x in counted if x.severity == "caution"]
+    passed = [
+        abs(x.measured - (x.limit or 0.0)) for x in stops + cautions if x.measured is not None
+    ]
+    worst = next((x.message for x in stops + cautions), "")
+    return Verdict(len(stops), len(cautions), sum(passed), worst)

@@ -1,8 +1,8 @@
 """Default pin diameters against published widths and the habit of the trade.
 
 Published: Karakas HM, Harma A. Femoral shaft bowing with age. Diagn Interv Radiol 2008;14:29: mean
-mid-shaft width of the adult femur 26.5 mm (men) and 25.6 mm (women), as cited under PD-01; with it a
-6 mm pin fills 23 % and a 5 mm pin 19 to 20 % (arithmetic, rounded to whole percent).
+mid-shaft width of the adult femur 26.5 mm (men) and 25.6 mm (women), as cited under PD-01; with it
+a 6 mm pin fills 23 % and a 5 mm pin 19 to 20 % (arithmetic, rounded to whole percent).
 Habit of the trade: adult femur 6 mm, at times 5; tibia 5; calcaneus through-pin 6 or 5
 (common practice, no source).
 """

@@ -23,6 +23,8 @@ class Said(NamedTuple):
     severity: str
     message: str
     evidence: tuple[str, ...] = ("PP-02",)
+    measured: float | None = None
+    limit: float | None = None
 
 
 def judge_keeping_out(low: float, high: float, only_deg: float | None = None):
@@ -101,6 +103,15 @@ def test_a_stop_is_worse_than_any_number_of_cautions() -> None:
     assert find_pair(stretch(judge), run(200, 280), ONE_SIDE).near.level_mm == 210
 
 
+def test_of_equally_many_stops_the_least_excess_is_taken() -> None:
+    def judge(_, pin):
+        return [Said("stop", "s", measured=abs(pin.level_mm - 225), limit=20.0)]
+
+    pair = find_pair(stretch(judge), run(200, 240), ONE_SIDE)
+    assert pair.near.verdict.excess == pytest.approx(abs(25 - 20))
+    assert verdict_of(judge(None, stretch(judge).pin(205, 120.0))).excess == pytest.approx(0.0)
+
+
 def test_a_short_stretch_holds_one_pin() -> None:
     pair = find_pair(stretch(lambda *_: ()), run(200, 230), ONE_SIDE)
     assert levels(pair) == (200, None)
@@ -113,7 +124,7 @@ def test_notes_and_what_sliding_cannot_mend_do_not_count() -> None:
         Said("caution", "width", ("PD-15", "PD-17")),
     ]
     assert verdict_of(said).is_clear
-    assert verdict_of([*said, Said("caution", "worst")])[2] == "worst"
+    assert verdict_of([*said, Said("caution", "worst")]).worst == "worst"
 
 
 def test_each_place_is_judged_once() -> None:
