@@ -4,7 +4,7 @@ import math
 
 import msgspec
 import numpy as np
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from fixplan.case.records import Pin, Plate, Wound
@@ -137,6 +137,7 @@ def test_a_one_view_region_holds_the_region_of_both_views(region, drawn, pin):
     front = region[0]
     low, high = min(v for _, v in front), max(v for _, v in front)
     side = tuple((u, low + (v - 140) / 120 * (high - low)) for u, v in drawn)
+    assume(outlines_problem(front, side) is None)
     path = pin_path(LIMB, pin)
     assert injury_gap(path, front, ()).gap_mm <= injury_gap(path, front, side).gap_mm + TOLERANCE_MM
 
