@@ -50,10 +50,16 @@ def slide_words(segment: str, shift_mm: float) -> str:
 
 
 def _best_slide(scene: Scene, pin: Pin, movable: Iterable[Shifts], judge: Judge) -> str:
-    proximal, distal = (math.ceil(x) if math.isfinite(x) else x for x in _longest(movable))
-    for shift_mm in sorted((-proximal, distal), key=abs):
-        if math.isfinite(shift_mm) and _clears(scene, pin, shift_mm, judge):
-            return slide_words(scene.limb.bones[pin.bone].segment, shift_mm)
+    """The shorter slide that clears; ends at a whole millimetre, so that a drag asks no more."""
+    proximal, distal = _longest(movable)
+    ends = [(distal, math.ceil, 1), (proximal, math.floor, -1)]
+    for shift_mm, whole, way in sorted(ends, key=lambda one: one[0]):
+        if math.isinf(shift_mm):
+            continue
+        slid = replace(pin, level_mm=float(whole(pin.level_mm + way * shift_mm)))
+        if _is_clear(scene, slid, judge):
+            gone_mm = math.ceil(abs(slid.level_mm - pin.level_mm))
+            return slide_words(scene.limb.bones[pin.bone].segment, way * gone_mm)
     return ""
 
 
@@ -62,11 +68,9 @@ def _longest(movable: Iterable[Shifts]) -> Shifts:
     return max(proximal), max(distal)
 
 
-def _clears(scene: Scene, pin: Pin, shift_mm: float, judge: Judge) -> bool:
+def _is_clear(scene: Scene, slid: Pin, judge: Judge) -> bool:
     """Whether a slid pin still stands in its bone with nothing left that sliding could clear."""
-    slid = replace(pin, level_mm=pin.level_mm + shift_mm)
-    path = pin_path(scene.limb, slid)
-    if not path.hits_bone:
+    if not pin_path(scene.limb, slid).hits_bone:
         return False
     left = (one for one in judge(scene, slid) if one.is_open)
     return all(_shifts(scene, slid, one) is None for one in left)
