@@ -10,8 +10,8 @@ from fixplan.case.remembered import remembered
 from fixplan.checks.finding import Finding
 from fixplan.checks.register import case_kind
 from fixplan.checks.rules import Rule, rules
-from fixplan.checks.texts import finding, pin_finding
-from fixplan.frame.groups import PinGroup, pin_groups, usable_mm
+from fixplan.checks.texts import finding, pin_finding, pins_words
+from fixplan.frame.groups import PinGroup, pin_groups, pins_without_bar, usable_mm
 from fixplan.geometry.measures import pin_spacing_mm
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
@@ -50,6 +50,17 @@ def group_words(group: PinGroup) -> str:
     if group.fragment.name == "whole bone":
         return group.fragment.bone
     return f"{group.fragment.name} of the {group.fragment.bone}"
+
+
+@case_kind("pins-on-no-bar")
+def pins_on_no_bar(rule: Rule, case: Case) -> Iterator[Finding]:
+    """One note for the pins that no bar holds, once the frame has a bar."""
+    loose = pins_without_bar(case) if case.bars else ()
+    if loose:
+        words = pins_words(loose)
+        stand = f"{words} {'is' if len(loose) == 1 else 'are'}"
+        subjects = tuple(pin.id for pin in loose)
+        yield finding(rule, rule.severity, subjects, words, rule.text, pins=stand)
 
 
 @case_kind("fragment-spread")

@@ -30,7 +30,10 @@ def number_pair(measured: float, limit: float | None) -> tuple[str, str]:
         first, second = number(measured, decimals), number(limit, decimals)
         if first != second:
             break
-    return first, number(limit, 0 if limit == round(limit) else 1)
+    if limit == round(limit):
+        return first, number(limit)
+    authored = limit == round(limit, _DECIMALS)
+    return first, number(limit, 1 if authored else decimals)
 
 
 def pin_words(pin: Pin) -> str:
