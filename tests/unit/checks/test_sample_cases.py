@@ -1,0 +1,64 @@
+"""The sample cases say what they are there to show."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from fixplan.case.file import encode
+from fixplan.checks.run import counts, open_case
+
+FOLDER = Path(__file__).parents[3] / "sample_cases"
+PATHS = sorted(FOLDER.glob("*.json"))
+TEACHING = "teaching-faults"
+
+
+def opened(name: str):
+    return open_case(FOLDER / f"{name}.json")
+
+
+@pytest.mark.parametrize("path", [p for p in PATHS if p.stem != TEACHING], ids=lambda p: p.stem)
+def test_a_sample_has_no_open_stop(path: Path):
+    assert counts(open_case(path).findings)["stop"] == 0
+
+
+@pytest.mark.parametrize("path", PATHS, ids=lambda p: p.stem)
+def test_a_sample_names_nerves_and_vessels_as_not_assessed(path: Path):
+    rules = {one.rule for one in open_case(path).findings if one.severity == "not assessed"}
+    assert "rule.nerves-and-vessels" in rules
+
+
+@pytest.mark.parametrize("path", PATHS, ids=lambda p: p.stem)
+def test_a_sample_is_stored_as_the_program_writes_it_today(path: Path):
+    written = json.loads(encode(open_case(path).case))
+    stored = json.loads(path.read_text(encoding="utf-8"))
+    assert stored["case"] == written["case"]
+    assert stored["version"] == written["version"]
+
+
+def test_the_teaching_case_has_at_least_six_different_faults():
+    found = opened(TEACHING).findings
+    assert len({one.rule for one in found if one.severity in ("stop", "caution")}) >= 6
+    assert len({one.rule for one in found if one.severity == "stop"}) >= 4
+
+
+def test_one_sample_is_a_left_leg():
+    sides = [open_case(path).case.side for path in PATHS]
+    assert "left" in sides
+    assert "right" in sides
+
+
+def test_one_sample_shows_an_accepted_caution_with_its_reason():
+    accepted = [one for path in PATHS for one in open_case(path).findings if one.accepted]
+    assert accepted
+    assert all(len(one.accepted) > 10 for one in accepted)
+
+
+def test_the_samples_cover_the_usual_injuries():
+    cases = {path.stem: open_case(path).case for path in PATHS}
+    codes = {f.code[:2] for case in cases.values() for f in case.fractures}
+    assert {"32", "41", "42", "43"} <= codes
+    plateau = cases["bicondylar-plateau"]
+    assert [w.kind for w in plateau.wounds].count("fasciotomy line") == 2
+    assert plateau.candidates[0].kind == "dual plate"
+    assert any(pin.kind == "through" for pin in cases["pilon-delta"].pins)
