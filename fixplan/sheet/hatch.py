@@ -7,6 +7,7 @@ from math import ceil, cos, floor, radians, sin
 from fixplan.sheet.shapes import Hatch, Point, Polygon
 
 Segment = tuple[Point, Point]
+SHORTEST_MM = 0.05
 _ANGLES: dict[Hatch, tuple[float, ...]] = {
     "right": (-45.0,),
     "left": (45.0,),
@@ -41,6 +42,8 @@ def _lines(rings: list[tuple[Point, ...]], angle_deg: float, spacing_mm: float) 
         y = step * spacing_mm
         hits = _crossings(turned, y)
         for x0, x1 in zip(hits[::2], hits[1::2], strict=False):
+            if x1 - x0 < SHORTEST_MM:
+                continue
             lines.append(((x0 * c - y * s, x0 * s + y * c), (x1 * c - y * s, x1 * s + y * c)))
     return lines
 

@@ -247,7 +247,10 @@ def pdf_bytes(pages: Sequence[Page], title: str = "") -> bytes:
 
 
 def svg_bytes(page: Page, title: str = "") -> bytes:
-    """One page as SVG whose user unit is the millimetre."""
+    """One page as SVG whose user unit is the millimetre.
+
+    Each text carries its width, so that a viewer without the font still keeps it in its place.
+    """
     buffer = _buffer()
     generator = QSvgGenerator()
     generator.setOutputDevice(buffer)
@@ -259,7 +262,19 @@ def svg_bytes(page: Page, title: str = "") -> bytes:
     painter = QPainter(generator)
     paint_shapes(painter, page.shapes())
     painter.end()
-    return _bytes(buffer)
+    return _with_widths(_bytes(buffer).decode(), page).encode()
+
+
+def _with_widths(svg: str, page: Page) -> str:
+    """The texts of an SVG, in the order in which they were painted, with their widths."""
+    texts = [shape for shape in page.shapes() if isinstance(shape, Text)]
+    before, *pieces = svg.split("<text ")
+    widths = [text_width_mm(t.text, t.size_mm, t.bold, t.italic) / _TEXT_UNIT_MM for t in texts]
+    marked = [
+        f'<text textLength="{width:.2f}" lengthAdjust="spacingAndGlyphs" {piece}'
+        for width, piece in zip(widths, pieces, strict=True)
+    ]
+    return "".join((before, *marked)).replace(f'"{FAMILY}"', f'"{FAMILY}, DejaVu Sans, sans-serif"')
 
 
 def _numbered(path: Path, count: int) -> list[Path]:

@@ -1,0 +1,230 @@
+"""The whole sheet: nothing clipped, nothing overlapping, everything on it that must be."""
+
+from itertools import combinations
+
+import pytest
+from msgspec.structs import replace
+
+from fixplan.case.file import snapshot_id
+from fixplan.case.records import Case, Pin
+from fixplan.checks.finding import Finding
+from fixplan.checks.rules import rule_set_version
+from fixplan.sheet.fonts import text_width_mm
+from fixplan.sheet.pages import PAPERS, Page, compose
+from fixplan.sheet.shapes import Polygon, Text
+
+LEAST_MM = 2.6
+OVER_MM = 0.25
+
+papers = pytest.mark.parametrize("paper", ["A4", "A3"])
+
+
+def _texts(pages: tuple[Page, ...]) -> list[str]:
+    return [s.text for page in pages for s in page.shapes() if isinstance(s, Text)]
+
+
+def _joined(pages: tuple[Page, ...]) -> str:
+    return " ".join(_texts(pages))
+
+
+def _bounds(text: Text) -> tuple[float, float, float, float]:
+    width = text_width_mm(text.text, text.size_mm, text.bold, text.italic)
+    left = text.at[0] - {"left": 0.0, "centre": 0.5, "right": 1.0}[text.align] * width
+    return left, text.at[1] - 0.73 * text.size_mm, left + width, text.at[1] + 0.2 * text.size_mm
+
+
+def _overlaps(page: Page) -> list[tuple[str, str]]:
+    texts = [s for s in page.shapes() if isinstance(s, Text) and s.text.strip()]
+    found = []
+    for one, other in combinations(texts, 2):
+        a, b = _bounds(one), _bounds(other)
+        across = min(a[2], b[2]) - max(a[0], b[0])
+        down = min(a[3], b[3]) - max(a[1], b[1])
+        if across > OVER_MM and down > OVER_MM:
+            found.append((one.text, other.text))
+    return found
+
+
+@papers
+def test_no_text_lies_on_another(any_case: Case, findings: tuple[Finding, ...], paper: str) -> None:
+    for page in compose(any_case, findings, paper, printed_at="2030-01-02 21:40"):
+        assert _overlaps(page) == []
+
+
+@papers
+def test_no_text_leaves_the_page(any_case: Case, findings: tuple[Finding, ...], paper: str) -> None:
+    width, height = PAPERS[paper]
+    for page in compose(any_case, findings, paper):
+        for text in (s for s in page.shapes() if isinstance(s, Text)):
+            left, top, right, bottom = _bounds(text)
+            assert 5 <= left <= right <= width - 5, text.text
+            assert 5 <= top <= bottom <= height - 5, text.text
+
+
+@papers
+def test_no_text_is_too_small_to_read(any_case: Case, paper: str) -> None:
+    for page in compose(any_case, (), paper):
+        for shape in page.shapes():
+            if isinstance(shape, Text) and not _is_sign(shape):
+                assert shape.size_mm >= LEAST_MM
+
+
+def _is_sign(text: Text) -> bool:
+    """The sign within a severity mark, whose shape and word say the same."""
+    return text.text in ("!", "i", "?")
+
+
+@papers
+def test_text_sizes_are_tenths_of_a_millimetre(any_case: Case, paper: str) -> None:
+    sizes = {
+        s.size_mm for p in compose(any_case, (), paper) for s in p.shapes() if isinstance(s, Text)
+    }
+    assert all(abs(10 * size - round(10 * size)) < 1e-9 for size in sizes)
+
+
+@papers
+def test_the_sheet_says_what_it_must(
+    any_case: Case, findings: tuple[Finding, ...], paper: str
+) -> None:
+    pages = compose(any_case, findings, paper, printed_at="2030-01-02 21:40")
+    said = _joined(pages)
+    for must in (
+        any_case.side.upper(),
+        "NERVES AND VESSELS NOT ASSESSED",
+        "Schematic, do not measure",
+        "facing the patient",
+        "from the lateral side",
+        "patient's label",
+        "PINS",
+        "BARS",
+        "BUILD ORDER",
+        "OPEN FINDINGS",
+        "ACCEPTED, WITH REASON",
+        "no better bone is left",
+        "Reopened: accepted at 12, now 8",
+        "KIT TO OPEN",
+        "not a medical device",
+        snapshot_id(any_case),
+        rule_set_version(),
+        "2030-01-02 21:40",
+        "1 stop and 1 caution open, 1 not assessed",
+        "no house values",
+        f"1 of {len(pages)}",
+    ):
+        assert must in said
+
+
+@papers
+def test_every_page_has_its_number_and_title_block(tibia: Case, paper: str) -> None:
+    many = tuple(
+        Finding(
+            rule=f"rule.x.{k}",
+            severity="caution",
+            subjects=("pin-1",),
+            subject="Pin 1",
+            message=f"Message {k} that is long enough to take two lines in its column, surely",
+        )
+        for k in range(60)
+    )
+    pages = compose(tibia, many, paper)
+    assert len(pages) > 1
+    for index, page in enumerate(pages):
+        texts = [s.text for s in page.groups["title-block"] if isinstance(s, Text)]
+        assert f"{index + 1} of {len(pages)}" in texts
+        assert "cautions" in page.groups
+        assert _overlaps(page) == []
+    assert all(f"Message {k} " in _joined(pages) for k in range(60))
+
+
+def test_open_findings_stand_on_the_first_page(tibia: Case, findings: tuple[Finding, ...]) -> None:
+    (first, *_) = compose(tibia, findings, "A4")
+    assert "table:open" in first.groups
+
+
+def test_every_drawn_thing_is_an_owner(any_case: Case) -> None:
+    (page, *_) = compose(any_case, (), "A3")
+    things = (
+        *any_case.fractures,
+        *any_case.wounds,
+        *any_case.injuries,
+        *any_case.candidates,
+        *any_case.pins,
+        *any_case.bars,
+        *any_case.supports,
+    )
+    for thing in things:
+        assert page.groups[thing.id], thing.id
+    for bar in any_case.bars:
+        assert any(owner.startswith(f"clamp:{bar.id}/") for owner in page.groups)
+
+
+def test_marks_stand_at_the_pins_themselves(tibia: Case, findings: tuple[Finding, ...]) -> None:
+    groups = compose(tibia, findings, "A3")[0].groups
+    words = {
+        pin: [s.text for s in groups[f"pin-{pin}:label"] if isinstance(s, Text)]
+        for pin in (1, 2, 3, 4)
+    }
+    assert "stop" in words[1]
+    assert "caution" in words[2]
+    assert "accepted" in words[3]
+    assert words[4] == ["4", "4"]
+
+
+def test_moving_a_pin_changes_only_what_hangs_on_it(tibia: Case) -> None:
+    before = compose(tibia, (), "A3")
+    pin = tibia.pins[0]
+    moved = replace(tibia, pins=(replace(pin, level_mm=pin.level_mm + 3.0), *tibia.pins[1:]))
+    after = compose(moved, (), "A3", views=before[0].views)
+    changed = {
+        owner for owner, shapes in after[0].groups.items() if shapes != before[0].groups.get(owner)
+    }
+    hanging = {"pin-1", "pin-1:label", "bar-1", "bar-3"}
+    derived = {"dimensions", "table:pins", "table:bars", "table:kit", "title-block"}
+    assert {"pin-1", "dimensions", "table:pins"} <= changed
+    assert {c for c in changed if not c.startswith("clamp:")} <= hanging | derived
+    assert after[0].views == before[0].views
+
+
+def test_a_small_move_does_not_shift_the_drawing(tibia: Case) -> None:
+    pin = tibia.pins[1]
+    moved = replace(
+        tibia, pins=(tibia.pins[0], replace(pin, level_mm=pin.level_mm + 1.0), *tibia.pins[2:])
+    )
+    assert compose(moved, (), "A3")[0].views == compose(tibia, (), "A3")[0].views
+
+
+def test_an_empty_case_shows_the_whole_limb() -> None:
+    pages = compose(Case(side="left"), (), "A4")
+    assert len(pages) == 1
+    assert "No pin is drawn." in _texts(pages)
+    assert "Nothing found by the rules checked." in _texts(pages)
+
+
+def test_a_pin_in_an_unknown_bone_is_told_not_drawn(tibia: Case) -> None:
+    strange = Pin(
+        id="pin-8", number=8, bone="humerus", level_mm=100.0, bearing_deg=0.0, diameter_mm=5.0
+    )
+    pages = compose(replace(tibia, pins=(*tibia.pins, strange)), (), "A4")
+    assert "unknown" in _joined(pages)
+    assert "pin-8" not in pages[0].groups
+
+
+def test_a_house_value_is_said(tibia: Case, tmp_path, monkeypatch: pytest.MonkeyPatch) -> None:
+    house = tmp_path / "house.toml"
+    house.write_text("[margins.margin_mm]\nleg = 25\n", encoding="utf-8")
+    monkeypatch.setenv("FIXPLAN_HOUSE", str(house))
+    assert "house values" in _joined(compose(tibia, (), "A4"))
+    assert "no house values" not in _joined(compose(tibia, (), "A4"))
+
+
+def test_the_four_marks_on_the_limb_differ_without_colour(tibia: Case) -> None:
+    groups = compose(tibia, (), "A3")[0].groups
+    injury = [s for s in groups["injury-1"] if isinstance(s, Polygon)]
+    wound = [s for s in groups["wound-1"] if isinstance(s, Polygon)]
+    margin, zone = injury[0], injury[1]
+    looks = {
+        (shape.stroke.dash if shape.stroke else "", shape.fill.hatch if shape.fill else "")
+        for shape in (margin, zone, wound[0])
+    }
+    assert looks == {("dot", ""), ("dash", "right"), ("solid", "cross")}
+    assert all(s.owner == "fracture-1" for s in groups["fracture-1"])
