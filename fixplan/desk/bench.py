@@ -4,10 +4,12 @@ from dataclasses import dataclass, field
 
 from PySide6.QtCore import QObject, Signal
 
+from fixplan.case.limbs import pose_of_case
 from fixplan.case.records import Face, InjuryGrade, WoundKind
 from fixplan.desk.document import CaseDocument
 from fixplan.desk.drawn import DrawnSheet
 from fixplan.desk.selection import Selection
+from fixplan.desk.whole import whole_limb_frames
 from fixplan.sheet.pages import compose
 from fixplan.sheet.paper import Paper
 
@@ -47,6 +49,7 @@ class Bench(QObject):
         self.selection = selection
         self.options = ToolOptions()
         self._paper: Paper = "A3"
+        self._shows_whole_limb = False
         self._drawn: DrawnSheet | None = None
         document.shown_changed.connect(self.drawn_changed)
 
@@ -61,6 +64,18 @@ class Bench(QObject):
     def paper(self) -> Paper:
         """The paper that the desk shows."""
         return self._paper
+
+    @property
+    def shows_whole_limb(self) -> bool:
+        """Whether the whole limb is shown; else the part that is printed."""
+        return self._shows_whole_limb
+
+    def show_whole_limb(self, is_on: bool) -> None:
+        """Show the whole limb, or the part that is printed."""
+        if is_on != self._shows_whole_limb:
+            self._shows_whole_limb = is_on
+            self._drawn = None
+            self.drawn_changed.emit()
 
     def set_paper(self, paper: Paper) -> None:
         """Show the sheet on another paper."""
@@ -79,5 +94,9 @@ class Bench(QObject):
         shown = self.document.shown
         runs = shown is not self.document.case
         views = self._drawn.views if runs and self._drawn is not None else ()
-        pages = compose(shown, self.document.findings, self._paper, views=views)
+        findings = self.document.findings
+        pages = compose(shown, findings, self._paper, views=views)
+        if self._shows_whole_limb and not runs:
+            views = whole_limb_frames(shown, pose_of_case(shown), pages[0].views)
+            pages = compose(shown, findings, self._paper, views=views)
         return DrawnSheet(shown, pages)

@@ -14,17 +14,20 @@ class StatusWords:
         self._bench = bench
         self._recovery = QLabel()
         self._snap = QLabel()
+        self._part = QLabel()
         self._hint = QLabel()
         self._limb = QLabel()
         for label, name in (
             (self._recovery, "Recovery copy"),
             (self._snap, "Snapping"),
+            (self._part, "Part shown"),
             (self._hint, "Hint"),
         ):
             label.setAccessibleName(name)
         bar.setSizeGripEnabled(False)
         bar.addWidget(self._recovery)
         bar.addWidget(self._snap)
+        bar.addWidget(self._part)
         bar.addWidget(self._hint, 1)
         bar.addPermanentWidget(self._limb)
         self._tool_hint = ""
@@ -44,6 +47,7 @@ class StatusWords:
             f"snap 1 mm {'on' if is_snapping else 'off'}" if document.is_open else ""
         )
         self._limb.setText(self._limb_words() if document.is_open else "")
+        self._part.setText(self._part_words() if document.is_open else "")
         if not document.is_open:
             self._hint.setText("")
 
@@ -61,6 +65,9 @@ class StatusWords:
         if place.frame is None or not drawn.shows_level(place):
             return ""
         return level_words(drawn.limb, place.segment, place.drawn[1])
+
+    def _part_words(self) -> str:
+        return "whole limb shown" if self._bench.shows_whole_limb else "part as printed"
 
     def _limb_words(self) -> str:
         case = self._bench.document.case

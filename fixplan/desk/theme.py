@@ -46,11 +46,13 @@ QPushButton:hover {{ background: {BAND}; }}
 QPushButton:focus {{ border: 1px solid {MARK}; }}
 QPushButton:default {{ border: 1px solid {INK}; font-weight: bold; }}
 QPushButton:disabled {{ color: #9aa5b1; border-color: {LINE}; background: {BAND}; }}
-QLineEdit, QPlainTextEdit, QSpinBox, QDoubleSpinBox, QComboBox {{
-    background: #ffffff; color: {INK}; border: 1px solid #b4bec7; border-radius: 4px;
-    padding: 3px 5px; min-height: 1.25em; }}
-QLineEdit:focus, QPlainTextEdit:focus, QSpinBox:focus, QDoubleSpinBox:focus, QComboBox:focus {{
-    border: 1px solid {MARK}; }}
+QScrollBar:vertical {{ background: transparent; width: 10px; margin: 0; }}
+QScrollBar::handle:vertical {{ background: #b4bec7; border-radius: 4px; min-height: 28px; }}
+QScrollBar::handle:vertical:hover {{ background: #9aa5b1; }}
+QScrollBar::add-line:vertical, QScrollBar::sub-line:vertical {{ height: 0; }}
+QScrollBar::add-page:vertical, QScrollBar::sub-page:vertical {{ background: transparent; }}
+QListWidget {{ background: #ffffff; border: 1px solid {LINE}; border-radius: 4px; }}
+QListWidget::item {{ padding: 2px 4px; }}
 QTableWidget {{ background: #ffffff; gridline-color: {LINE}; border: 1px solid {LINE}; }}
 QToolTip {{ background: #ffffff; color: {INK}; border: 1px solid {LINE}; padding: 3px; }}
 """

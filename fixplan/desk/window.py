@@ -50,7 +50,7 @@ TOOL_KINDS: dict[str, type[Tool]] = {
     for kind in (SelectTool, FractureTool, WoundTool, InjuryTool, LaterTool, PinTool, BarTool)
 }
 PAPERS: tuple[Paper, ...] = ("A3", "A4")
-CASE_ENDINGS = ("pdf", "svg", "png")
+SHEET_ASPECT = 1.42
 
 
 class DeskWindow(QMainWindow):
@@ -125,6 +125,7 @@ class DeskWindow(QMainWindow):
         """Begin a new case."""
         if self._filing.new_case():
             self._show_opened()
+            self._show_whole(True)
 
     def open_case(self) -> None:
         """Ask for a case and open it."""
@@ -143,6 +144,7 @@ class DeskWindow(QMainWindow):
     def lay_frame(self, pattern_id: str) -> None:
         """Lay a starting frame, and say where the bone did not allow it."""
         statements = self.edits.lay_frame(pattern_id)
+        self._show_whole(False)
         self.pick_tool("select")
         if statements:
             self.say(" ".join(statements))
@@ -179,6 +181,15 @@ class DeskWindow(QMainWindow):
         """Snap to whole millimetres, or not."""
         self.bench.options.is_snapping = self.actions_by_name["snap"].isChecked()
         self._settings.keep_snapping(self.bench.options.is_snapping)
+        self.status.refresh()
+
+    def whole_limb(self) -> None:
+        """Show the whole limb, or the part that is printed."""
+        self._show_whole(self.actions_by_name["whole_limb"].isChecked())
+
+    def _show_whole(self, is_on: bool) -> None:
+        self.actions_by_name["whole_limb"].setChecked(is_on)
+        self.bench.show_whole_limb(is_on)
         self.status.refresh()
 
     def set_paper(self, paper: Paper) -> None:
@@ -232,7 +243,7 @@ class DeskWindow(QMainWindow):
     # Building
 
     def _build(self) -> None:
-        self.setMinimumSize(900, 560)
+        self.setMinimumSize(640, 400)
         self._build_menus()
         self._strip_of_tools = ToolStrip(lambda name: self._run(partial(self.pick_tool, name)))
         self._strip_of_tools.finish(self.actions_by_name, self._frames_menu, self._sheet_menu())
@@ -253,13 +264,13 @@ class DeskWindow(QMainWindow):
         self._start.show_recent(self._settings.recent())
 
     def _desk(self) -> QSplitter:
-        split = QSplitter(Qt.Orientation.Horizontal)
-        split.setChildrenCollapsible(False)
+        self._split = split = QSplitter(Qt.Orientation.Horizontal)
         split.setHandleWidth(5)
         split.addWidget(self.view)
         split.addWidget(self.column)
         split.setStretchFactor(0, 1)
         split.setStretchFactor(1, 0)
+        split.setCollapsible(0, False)
         return split
 
     def _message_strip(self) -> QWidget:
@@ -435,9 +446,18 @@ class DeskWindow(QMainWindow):
         self.selection.select(None)
         self._strip.hide()
         self._pages.setCurrentIndex(1)
+        self._share_width()
+        self._show_whole(False)
         self.pick_tool("select")
         self.view.fit()
         self._show_state()
+
+    def _share_width(self) -> None:
+        """The column takes what a fitted sheet leaves, within what reads well."""
+        least = self.column.minimumWidth()
+        sheet = int(self._split.height() * SHEET_ASPECT)
+        width = min(max(self.width() - sheet, least), int(1.4 * least))
+        self._split.setSizes([self.width() - width, width])
 
     def _show_state(self) -> None:
         """Title, and which commands can be used."""

@@ -47,6 +47,6 @@ def soft_label(text: str) -> QLabel:
     """Words in the soft ink; they wrap."""
     label = QLabel(text)
     label.setObjectName("soft")
-    label.setWordWrap(True)
+    label.setWordWrap(" " in text or not text)
     label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
     return label

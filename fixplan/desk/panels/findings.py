@@ -59,6 +59,7 @@ class FindingsPanel(Card):
 
     def take_focus(self) -> None:
         """Give the keys to the list, its first entry if none is current."""
+        self.refresh()
         self.list.setFocus()
         if not self.list.currentIndex().isValid() and self.rows.rowCount():
             self.list.setCurrentIndex(self.rows.index(0))

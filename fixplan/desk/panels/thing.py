@@ -8,7 +8,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -43,9 +42,11 @@ class ThingCard(Card):
         self._tables: list[PointsTable] = []
         self._figures: dict[str, QLabel] = {}
         self._form = QWidget()
-        self._lines = QVBoxLayout()
-        self.body.addWidget(self._form)
+        self._lines = QFormLayout()
+        self._lines.setVerticalSpacing(2)
+        self._lines.setHorizontalSpacing(10)
         self.body.addLayout(self._lines)
+        self.body.addWidget(self._form)
         self._line_up = QPushButton("Line up with bar")
         self._delete = QPushButton("Delete")
         self.body.addLayout(self._buttons())
@@ -146,14 +147,18 @@ class ThingCard(Card):
         """Derived figures, one line each; labels are kept and only their words change."""
         lines = figures_of(self._bench.document.shown, thing)
         for name in [name for name in self._figures if name not in lines]:
-            label = self._figures.pop(name)
-            self._lines.removeWidget(label)
-            label.deleteLater()
+            self._lines.removeRow(self._figures.pop(name))
         for name, words in lines.items():
             if name not in self._figures:
-                self._figures[name] = soft_label("")
-                self._lines.addWidget(self._figures[name])
-            self._figures[name].setText(f"{name}: {words}")
+                self._figures[name] = _wrapping_label()
+                self._lines.addRow(soft_label(name), self._figures[name])
+            self._figures[name].setText(words)
+
+
+def _wrapping_label() -> QLabel:
+    label = QLabel()
+    label.setWordWrap(True)
+    return label
 
 
 def next_turn(owner: QObject, work: object) -> QTimer:
