@@ -4,10 +4,11 @@ from fixplan.case.fragments import Fragment, fragments
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case
 from fixplan.errors import EditError
+from fixplan.frame.bar_choices import Group
 from fixplan.frame.defaults import customary_kind, pinned_levels
 from fixplan.frame.groups import usable_mm
 from fixplan.frame.patterns import Sides, frames, layout
-from fixplan.frame.sketch import Group, Sketch
+from fixplan.frame.sketch import Sketch
 from fixplan.frame.sliding import Pair, Run, Stretch, find_pair, wished_spread_mm
 
 

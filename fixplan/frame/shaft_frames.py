@@ -5,12 +5,13 @@ from itertools import pairwise
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, PinAnchor
 from fixplan.errors import EditError
+from fixplan.frame.bar_choices import Group, with_pin
 from fixplan.frame.defaults import customary_bearings
 from fixplan.frame.joining import bar_paths
 from fixplan.frame.lining_up import lined_up
 from fixplan.frame.patterns import Sides, layout
 from fixplan.frame.runs import put_found, put_pair, shaft_runs, stretch_of
-from fixplan.frame.sketch import Group, Sketch, with_pin
+from fixplan.frame.sketch import Sketch
 from fixplan.frame.sliding import Badness, Pair, Run, find_pair
 
 
@@ -20,7 +21,7 @@ def lay_per_fragment(sketch: Sketch, bone: str) -> None:
     groups = [put_pair(sketch, run, _sides(sketch.case, run)) for run in runs]
     holders = [sketch.holder(group) for group in groups]
     for upper, lower in pairwise(holders):
-        sketch.link(upper, lower, (1, 0))
+        sketch.link(upper, lower, wound_between=True)
 
 
 def lay_single_bar(sketch: Sketch, bone: str) -> None:

@@ -1,22 +1,27 @@
 """A starting frame while it is being laid: the case so far, and what has to be said about it."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from itertools import chain
 from math import inf
-from typing import Literal
-
-from msgspec.structs import replace
 
 from fixplan.case import edits
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Anchor, Bar, BarAnchor, Case, Pin, PinAnchor
 from fixplan.errors import EditError
+from fixplan.frame.bar_choices import (
+    Group,
+    across_pins,
+    link_choices,
+    link_places,
+    link_places_inside,
+    moved_out,
+)
 from fixplan.frame.faults import bar_faults_mm
 from fixplan.frame.joining import bar_paths
 from fixplan.frame.patterns import layout
 from fixplan.frame.sliding import Judge, Pair, Place, Stretch, verdict_of
 from fixplan.limb.words import level_words
 
-Group = tuple[str, ...]
 Choice = tuple[Case, float]
 
 
@@ -74,30 +79,33 @@ class Sketch:
         """What other bars can hold on for this group: a short bar on two pins, or the lone pin."""
         return self.short_bar(group) if len(group) > 1 else group[0]
 
-    def link(self, first: str, second: str, inner: tuple[int, int]) -> str:
-        """A bar between two holders; `inner`: the end (0 or 1) of each that faces the other."""
-        holders = (first, second)
-        places = [self._places(h, end) for h, end in zip(holders, inner, strict=True)]
-        link = self.put_bar(self.anchor(first, places[0][0]), self.anchor(second, places[1][0]))
-        bars = tuple(h for h in holders if h in bar_paths(self.case))
-        self.settle((link, *bars), self._link_choices(link, bars, places))
+    def link(self, upper: str, lower: str, *, wound_between: bool) -> str:
+        """A bar between two holders, one above the other.
+
+        With a wound between them its clamps go between the pins of each, if there is any room.
+        """
+        inside = [
+            self._places(upper, 1, link_places_inside),
+            self._places(lower, 0, link_places_inside),
+        ]
+        places = [self._places(upper, 1, link_places), self._places(lower, 0, link_places)]
+        link = self.put_bar(self.anchor(upper, places[0][0]), self.anchor(lower, places[1][0]))
+        bars = tuple(h for h in (upper, lower) if h in bar_paths(self.case))
+        stages = [inside, places] if wound_between and all(inside) else [places]
+        case = self.case
+        self.settle(
+            (link, *bars),
+            chain.from_iterable(link_choices(case, link, bars, stage) for stage in stages),
+        )
         return link
 
-    def _link_choices(
-        self, link: str, bars: Group, places: list[tuple[float, ...]]
-    ) -> Iterable[Case]:
-        start = self.case
-        for case in (start, *(across_pins(start, bar) for bar in bars[1:])):
-            for out in layout().outs_mm:
-                held = moved_out(case, (*bars, link), out)
-                for at in alike(places[0], places[1]):
-                    yield from _turned(held, link, at)
-
-    def _places(self, holder: str, inner_end: int) -> tuple[float, ...]:
+    def _places(
+        self, holder: str, inner_end: int, places_on: Callable[[float, int], tuple[float, ...]]
+    ) -> tuple[float, ...]:
         path = bar_paths(self.case).get(holder)
         if path is None:
             return (0.0,)
-        return link_places(path.joints[1].along_mm - path.joints[0].along_mm, inner_end)
+        return places_on(path.joints[1].along_mm - path.joints[0].along_mm, inner_end)
 
     def anchor(self, holder: str, at_mm: float) -> Anchor:
         """A hold on a bar (at a place along it) or on a pin (at the usual distance)."""
@@ -128,63 +136,3 @@ class Sketch:
     def pin(self, pin_id: str) -> Pin:
         """The pin with this id."""
         return next(pin for pin in self.case.pins if pin.id == pin_id)
-
-
-def with_bar(case: Case, bar: Bar) -> Case:
-    """The case with a bar of the same id replaced, without further checks."""
-    return replace(case, bars=tuple(bar if b.id == bar.id else b for b in case.bars))
-
-
-def with_pin(case: Case, pin: Pin) -> Case:
-    """The case with a pin of the same id replaced, without further checks."""
-    return replace(case, pins=tuple(pin if p.id == pin.id else p for p in case.pins))
-
-
-def moved_out(case: Case, bars: Group, out_mm: float) -> Case:
-    """The case with these bars at least that far off the skin at each of their anchor pins."""
-    moved = (_further(bar, out_mm) if bar.id in bars else bar for bar in case.bars)
-    return replace(case, bars=tuple(moved))
-
-
-def across_pins(case: Case, bar_id: str) -> Case:
-    """The case with a bar on the other side of what holds it."""
-    bar = next(one for one in case.bars if one.id == bar_id)
-    return with_bar(case, replace(bar, lay=-bar.lay))
-
-
-def _further(bar: Bar, out_mm: float) -> Bar:
-    first, second = (
-        replace(a, out_mm=max(out_mm, a.out_mm)) if isinstance(a, PinAnchor) else a
-        for a in bar.anchors
-    )
-    return replace(bar, anchors=(first, second))
-
-
-def _turned(case: Case, link_id: str, at_mm: tuple[float, ...]) -> Iterable[Case]:
-    """A link with its clamps at two places, on the one side of what holds it, then on the other."""
-    link = next(bar for bar in case.bars if bar.id == link_id)
-    first, second = (
-        replace(a, at_mm=at) if isinstance(a, BarAnchor) else a
-        for a, at in zip(link.anchors, at_mm, strict=True)
-    )
-    lays: tuple[Literal[1], Literal[-1]] = (1, -1)
-    return (with_bar(case, replace(link, anchors=(first, second), lay=lay)) for lay in lays)
-
-
-def link_places(anchored_mm: float, inner_end: int) -> tuple[float, ...]:
-    """Places for a link clamp on a bar: between its pins, in the middle, past the inner pin."""
-    clear = layout().link_clear_mm
-    inner = anchored_mm * inner_end
-    inward = -1.0 if inner_end else 1.0
-    between = (inner + inward * clear, anchored_mm / 2) if anchored_mm >= 2 * clear else ()
-    return (*between, *(inner - inward * past for past in layout().link_past_mm))
-
-
-def alike(first: tuple[float, ...], second: tuple[float, ...]) -> list[tuple[float, float]]:
-    """Places on two bars that are the same kind of place, or the next kind, on both."""
-    return [
-        (a, b)
-        for m, a in enumerate(first)
-        for n, b in enumerate(second)
-        if abs(m - n) <= 1 or len(first) == 1 or len(second) == 1
-    ]

@@ -8,12 +8,13 @@ from msgspec.structs import replace
 
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import BarAnchor, Case, PinAnchor
+from fixplan.frame.bar_choices import link_places, moved_out, with_bar
 from fixplan.frame.defaults import customary_bearings, customary_kind, pinned_levels
 from fixplan.frame.joining import bar_paths
 from fixplan.frame.patterns import Pattern, layout
 from fixplan.frame.pin_lines import End
 from fixplan.frame.runs import put_pair, spanning_run
-from fixplan.frame.sketch import Sketch, link_places, moved_out, with_bar
+from fixplan.frame.sketch import Sketch
 from fixplan.frame.sliding import Stretch, steps
 
 
@@ -26,7 +27,7 @@ def lay_knee_spanning(sketch: Sketch, chosen: Pattern) -> None:
     lower = spanning_run(sketch.case, "tibia", start, chosen.tibia_from_fracture_mm)
     thigh = sketch.holder(put_pair(sketch, upper, chosen.femur_bearings_deg))
     leg = sketch.holder(put_pair(sketch, lower, chosen.tibia_bearings_deg))
-    sketch.link(thigh, leg, (1, 0))
+    sketch.link(thigh, leg, wound_between=False)
 
 
 def lay_ankle_delta(sketch: Sketch, chosen: Pattern) -> None:

@@ -4,9 +4,9 @@ import pytest
 from msgspec.structs import replace
 
 from fixplan.errors import EditError
+from fixplan.frame.bar_choices import with_pin
 from fixplan.frame.joining import bar_paths
 from fixplan.frame.lining_up import line_up_pin
-from fixplan.frame.sketch import with_pin
 from tests.unit.frame.conftest import bar_on, case_with, tibia_pin
 
 
