@@ -17,6 +17,7 @@ LINE_STROKE = Stroke(LATER_INK, 0.5, "dash-dot")
 EDGE_STROKE = Stroke(LATER_INK, 0.18, "dash-dot-dot")
 FREE_STROKE = Stroke(LATER_INK, 0.35, "dash-dot-dot")
 TAG_MM = 4.4
+OWN_APART_MM = 18.0
 ZONE_FILL = Fill(hatch="left", colour=LATER_INK, spacing_mm=1.5)
 
 
@@ -106,9 +107,9 @@ def draw_letters(
         shapes: list[AnyShape] = []
         for part in _parts(scene, candidate):
             at = _highest(part)
-            if at is None or _is_near(at, own):
+            if at is None or _is_near(at, own, OWN_APART_MM):
                 continue
-            while _is_near(at, taken):
+            while _is_near(at, taken, TAG_MM):
                 at = (at[0] + 0.5 * TAG_MM, at[1])
             own.append(at)
             taken.append(at)
@@ -117,8 +118,8 @@ def draw_letters(
     return tuple(letters)
 
 
-def _is_near(at: Point, others: list[Point]) -> bool:
-    return any(distance(at, other) < TAG_MM for other in others)
+def _is_near(at: Point, others: list[Point], apart_mm: float) -> bool:
+    return any(distance(at, other) < apart_mm for other in others)
 
 
 def _tag(owner: str, letter: str, at: Point) -> list[AnyShape]:

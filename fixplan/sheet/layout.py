@@ -11,7 +11,7 @@ from fixplan.sheet.rows import LEADING
 from fixplan.sheet.title_block import SMALL_MM, caution_lines
 
 BETWEEN_MM = 5.0
-A4_DRAWINGS_MM = (150.0, 140.0, 130.0, 120.0, 112.0, 106.0)
+A4_DRAWINGS_MM = (150.0, 140.0, 130.0, 120.0, 112.0, 106.0, 100.0)
 A3_TEXTS_MM = (2.8, 2.6)
 A3_DRAWING_MM = 262.0
 PATIENT_MM = 52.0

@@ -98,7 +98,7 @@ def _filled(content: Content, layout: Layout, *, parted: bool) -> Filled:
 
 
 def _best(content: Content, layouts: Sequence[Layout], views: tuple[ViewFrame, ...]) -> Filled:
-    """The roomiest layout with everything on one page, else with what page 1 must hold."""
+    """The roomiest layout with all on one page; else with what page 1 must hold."""
     lowest = max((frame.box.bottom for frame in views), default=0.0)
     possible = [layout for layout in layouts if layout.drawing.bottom >= lowest] or list(layouts)
     tried = []
@@ -108,7 +108,7 @@ def _best(content: Content, layouts: Sequence[Layout], views: tuple[ViewFrame, .
             if filled.flow.last_page == 0:
                 return filled
             tried.append(filled)
-    return next((filled for filled in tried if filled.needed), tried[0])
+    return next((filled for filled in tried if filled.needed), tried[-1])
 
 
 def compose(

@@ -148,7 +148,7 @@ def plan_in(drawn: Drawn, box: Box, kept: tuple[ViewFrame, ViewFrame] | None) ->
 
 
 def _regions(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
-    """Later fixation lowest, then injuries, wounds and fractures; the letters above them all."""
+    """Later fixation lowest, then injuries, wounds and fractures."""
     case = drawn.case
     for candidate in case.candidates:
         groups[candidate.id] = _both(draw_candidate(scene, candidate) for scene in scenes)
@@ -159,9 +159,6 @@ def _regions(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
         groups[wound.id] = _both(draw_wound(scene, wound) for scene in scenes)
     for fracture in case.fractures:
         groups[fracture.id] = _both(draw_fracture(scene, fracture) for scene in scenes)
-    letters = [draw_letters(scene, case.candidates) for scene in scenes]
-    for candidate, tags in zip(case.candidates, zip(*letters, strict=True), strict=True):
-        groups[f"{candidate.id}:label"] = _both(tags)
 
 
 def _both(parts: Iterable[tuple[AnyShape, ...]]) -> tuple[AnyShape, ...]:
@@ -195,7 +192,11 @@ def _frame_parts(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> N
 
 
 def _labels(drawn: Drawn, plan: Plan, scenes: Sequence[ViewScene], groups: Groups) -> None:
-    """Balloons of both views, one group for each pin."""
+    """The letters of later fixation, then the balloons of both views, a group for each."""
+    case = drawn.case
+    letters = [draw_letters(scene, case.candidates) for scene in scenes]
+    for candidate, tags in zip(case.candidates, zip(*letters, strict=True), strict=True):
+        groups[f"{candidate.id}:label"] = _both(tags)
     found: dict[str, list[AnyShape]] = {}
     for scene in scenes:
         view = scene.frame.view

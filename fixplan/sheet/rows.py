@@ -158,7 +158,7 @@ def table_row(
         words += _cell(column, x, text, size_mm, head)
         x += column.width_mm
     lowest = max((w.dy for w in words), default=size_mm)
-    return Row(lowest + 0.55 * size_mm, tuple(words), rule=True)
+    return Row(lowest + 0.45 * size_mm, tuple(words), rule=True)
 
 
 @functools.lru_cache(maxsize=64)

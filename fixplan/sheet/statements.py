@@ -7,6 +7,8 @@ from fixplan.case.records import Severity
 from fixplan.checks.finding import Finding
 from fixplan.sheet.rows import Block, Row, marked_row, numbered_row, text_row
 
+LAST: tuple[Severity, ...] = ("not assessed", "note")
+
 
 @functools.lru_cache(maxsize=1024)
 def _finding_row(finding: Finding, width_mm: float, size_mm: float) -> Row:
@@ -49,20 +51,17 @@ def counts_words(findings: Iterable[Finding]) -> str:
 
 
 def finding_blocks(findings: Sequence[Finding], width_mm: float, size_mm: float) -> list[Block]:
-    """Open stops and cautions, accepted ones, what was not assessed, and notes."""
+    """Open stops and cautions, accepted ones, then what was not assessed and the notes."""
     rows = functools.partial(_finding_row, width_mm=width_mm, size_mm=size_mm)
     is_open = [rows(f) for f in findings if f.is_open]
     accepted = [rows(f) for f in findings if f.severity in ("stop", "caution") and not f.is_open]
-    missing = [rows(f) for f in findings if f.severity == "not assessed"]
-    notes = [rows(f) for f in findings if f.severity == "note"]
+    rest = [rows(f) for severity in LAST for f in findings if f.severity == severity]
     block = functools.partial(_block, width_mm=width_mm, size_mm=size_mm)
     blocks = [block("table:open", "OPEN FINDINGS", is_open, "Nothing found by the rules checked.")]
     if accepted:
         blocks.append(block("table:accepted", "ACCEPTED, WITH REASON", accepted, ""))
-    if missing:
-        blocks.append(block("table:missing", "NOT ASSESSED", missing, ""))
-    if notes:
-        blocks.append(block("table:notes", "NOTES", notes, ""))
+    if rest:
+        blocks.append(block("table:rest", "NOT ASSESSED, AND NOTES", rest, ""))
     return blocks
 
 

@@ -5,6 +5,7 @@ the hand. Everything here is in limb view coordinates, mm.
 """
 
 import functools
+from itertools import product
 
 import numpy as np
 
@@ -98,21 +99,22 @@ def work_extents(
     extents = _extents(pose, wanted, v_from, v_to)
     across = extents[0].u_size + extents[1].u_size
     spare = room[1] * across / room[0] - (v_to - v_from)
-    for share in (1.0, 0.75, 0.5, 0.25):
+    for share, lean in product((1.0, 0.75, 0.5, 0.25), (0.5, 1.0, 0.0)):
         if share * spare < STEP_MM:
             break
-        more = _extents(pose, wanted, *_filled(pose, v_from, v_to, share * spare))
+        more = _extents(pose, wanted, *_filled(pose, v_from, v_to, share * spare, lean))
         if more[0].u_size + more[1].u_size <= across:
             return more
     return extents
 
 
-def _filled(pose: Pose, v_from: float, v_to: float, spare: float) -> tuple[float, float]:
-    """A range of levels grown by so much, alike at both ends as far as the limb goes."""
+def _filled(
+    pose: Pose, v_from: float, v_to: float, spare: float, lean: float
+) -> tuple[float, float]:
+    """A range of levels grown by so much, as far as the limb goes; `lean` is the share above."""
     lowest, highest = _limits(pose)
-    above = min(0.5 * spare, v_from - lowest + 4.0)
-    below = min(spare - above, highest + 4.0 - v_to)
-    above = min(spare - below, v_from - lowest + 4.0)
+    above = min(lean * spare, v_from - lowest + 4.0)
+    below = min((1.0 - lean) * spare, highest + 4.0 - v_to)
     return v_from - max(above, 0.0), v_to + max(below, 0.0)
 
 
