@@ -38,6 +38,7 @@ RecoveryAnswer = Literal["recover", "saved", "discard", "later"]
 class Reasons(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """resources/help/reasons.toml: usual reasons for keeping a finding."""
 
+    schema: int
     reasons: tuple[str, ...]
 
 
