@@ -22,8 +22,9 @@ __all__ = ["Array", "Bone", "Landmark", "Limb", "Section", "Segment", "View"]
 
 
 class Bone(msgspec.Struct, frozen=True):
-    """A bone as a whole. `from_mm` to `to_mm`: its levels in its segment, from 0 at the earliest.
+    """A bone as a whole. `from_mm` to `to_mm`: its levels in its segment.
 
+    A segment's primary bone and a bone that is only drawn start at 0 at the earliest.
     `drawn_only`: it is drawn but has no authored sections, so that no pin can be checked in it.
     """
 
@@ -40,7 +41,8 @@ class Bone(msgspec.Struct, frozen=True):
 class Segment(msgspec.Struct, frozen=True):
     """A rigid part of the limb. `front_shows`: what the front view has as v, level or y forward.
 
-    `known_from_mm` to `known_to_mm`: levels with authored sections.
+    `known_from_mm` to `known_to_mm`: levels with authored sections. `sides`: its words for bearings
+    0, 90, 180 and 270 degrees.
     """
 
     name: str
@@ -53,6 +55,7 @@ class Segment(msgspec.Struct, frozen=True):
     known_to_mm: float
     front_shows: Literal["level", "forward"]
     girth_place: str
+    sides: tuple[str, str, str, str]
 
 
 def _segment(reference: ReferenceSegment, along: float) -> Segment:
@@ -68,20 +71,23 @@ def _segment(reference: ReferenceSegment, along: float) -> Segment:
         known_to_mm=reference.known_z[1] * span,
         front_shows=reference.authored.front_shows,
         girth_place=reference.authored.girth.place,
+        sides=reference.authored.sides,
     )
 
 
 def _bone(reference: ReferenceSegment, name: str, along: float) -> Bone:
     authored = reference.bones[name]
     levels = [level for _, level in authored.side]
+    primary = name == reference.primary
+    first = max(min(levels), 0.0) if primary or authored.drawn_only else min(levels)
     return Bone(
         name=name,
         title=authored.title,
         segment=reference.name,
         length_mm=None if authored.length_mm is None else authored.length_mm * along,
-        from_mm=max(min(levels), 0.0) * along,
+        from_mm=first * along,
         to_mm=max(levels) * along,
-        primary_of_segment=name == reference.primary,
+        primary_of_segment=primary,
         drawn_only=authored.drawn_only,
     )
 
@@ -90,7 +96,7 @@ class Limb:
     """A schematic limb at one size.
 
     Attributes:
-        kind: limb kind (`leg`).
+        kind: limb kind (`leg`, `arm`, …: those of `kinds.limb_kinds`).
         size_key: tells one size from another.
         reference: whether it is the reference adult, nothing being known of the patient.
         notes: what was assumed about the size, in words.
@@ -186,7 +192,7 @@ class Limb:
     @functools.cached_property
     def landmarks(self) -> tuple[Landmark, ...]:
         """All landmarks, proximal first in each segment."""
-        return landmarks_of({bone.name: bone.segment for bone in self.bones.values()}, self.growth)
+        return landmarks_of(self.references, self.growth)
 
     @functools.cached_property
     def _landmarks_by_id(self) -> dict[str, Landmark]:

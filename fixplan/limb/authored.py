@@ -7,6 +7,7 @@ import msgspec
 from msgspec import Meta
 
 from fixplan.errors import LibraryError
+from fixplan.limb.kinds import SegmentRow, limb_kind
 from fixplan.limb.library import read_bytes, resources_dir
 
 T = TypeVar("T")
@@ -16,9 +17,8 @@ Fraction = Annotated[float, Meta(ge=-0.1, le=1.1)]
 Degrees = Annotated[float, Meta(ge=0, le=360)]
 Positive = Annotated[float, Meta(gt=0)]
 Confidence = Literal["high", "medium", "low"]
-SegmentName = Literal["thigh", "leg", "hindfoot"]
-
-SEGMENTS: dict[str, tuple[SegmentName, ...]] = {"leg": ("thigh", "leg", "hindfoot")}
+Name = Annotated[str, Meta(pattern=r"^[a-z][a-z0-9-]*$")]
+Sides = tuple[str, str, str, str]
 
 
 class Row(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -62,6 +62,30 @@ class Hazard(Row, frozen=True):
     outline: tuple[Point, ...] = ()
     turn: Literal["", "clockwise", "counter-clockwise"] = ""
     note: str = ""
+
+
+class Spread(Row, frozen=True):
+    """A published spread of where a structure lies or crosses.
+
+    `measure` tells what varies: the level of a crossing, told from a landmark (`above` it, mm, or a
+    share of the bone's length); the bearing about the bone (deg); the distance from the bone or, in
+    `measured_from`, from a point (mm). `bearings_deg` (from, to, counter-clockwise) limit it to
+    some sides of the bone. Mean and SD, or the range that was seen, or both.
+    """
+
+    track: Annotated[str, Meta(pattern=r"^[a-z0-9-]+$")]
+    what: str
+    measure: Literal["level", "share", "bearing", "distance"]
+    evidence: tuple[str, ...]
+    source: str
+    status: str
+    landmark: str = ""
+    measured_from: str = ""
+    mean: float | None = None
+    sd: Positive | None = None
+    least: float | None = None
+    most: float | None = None
+    bearings_deg: tuple[Degrees, Degrees] | None = None
 
 
 class MuscleSector(Row, frozen=True):
@@ -116,9 +140,14 @@ class GirthPlace(Row, frozen=True):
 
 
 class AuthoredSegment(Row, frozen=True):
-    """One segment of a limb. `sections_shift` None: sections follow the middle of the outlines."""
+    """One segment of a limb. `sections_shift` None: sections follow the middle of the outlines.
 
-    segment: SegmentName
+    `sides` name bearings 0, 90, 180 and 270 degrees. `spreads`: how far structures were found from
+    where they are drawn. `grows_as` names the bone in scaling.json whose size it follows, and
+    `girth_as` the girth, where that is not its primary bone or itself.
+    """
+
+    segment: Name
     title: str
     primary: str
     span_mm: Positive
@@ -133,7 +162,10 @@ class AuthoredSegment(Row, frozen=True):
     girth: GirthPlace
     bones: Annotated[tuple[AuthoredBone, ...], Meta(min_length=1)]
     levels: Annotated[tuple[AuthoredLevel, ...], Meta(min_length=2)]
-    origin_in_leg_mm: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    sides: Sides = ("lateral", "anterior", "medial", "posterior")
+    spreads: tuple[Spread, ...] = ()
+    grows_as: str = ""
+    girth_as: str = ""
     skin_front: tuple[Point, ...] = ()
     skin_side: tuple[Point, ...] = ()
 
@@ -194,10 +226,29 @@ def authored_segments(kind: str) -> dict[str, AuthoredSegment]:
     Raises:
         LibraryError: if the kind is not known or a file does not hold what it should.
     """
-    names = SEGMENTS.get(kind)
-    if names is None:
-        raise LibraryError(f"No anatomy for a limb of kind {kind!r}: use one of {list(SEGMENTS)}.")
-    return {name: _decoded(f"anatomy/{name}.json", AuthoredSegment) for name in names}
+    return {row.name: _authored(row) for row in limb_kind(kind).segments}
+
+
+def _authored(row: SegmentRow) -> AuthoredSegment:
+    """A segment from its file, its bones renamed where the file serves more than one."""
+    own = _decoded(f"anatomy/{row.file or row.name}.json", AuthoredSegment)
+    if not (row.suffix or row.without):
+        return own
+    named = {bone.name: bone.name + row.suffix for bone in own.bones}
+    bones = tuple(
+        msgspec.structs.replace(bone, name=named[bone.name])
+        for bone in own.bones
+        if bone.name not in row.without
+    )
+    levels = tuple(_renamed(level, named) for level in own.levels)
+    return msgspec.structs.replace(
+        own, segment=row.name, primary=named[own.primary], bones=bones, levels=levels
+    )
+
+
+def _renamed(level: AuthoredLevel, named: dict[str, str]) -> AuthoredLevel:
+    cuts = tuple(msgspec.structs.replace(cut, bone=named[cut.bone]) for cut in level.bones)
+    return msgspec.structs.replace(level, bones=cuts)
 
 
 @functools.cache

@@ -98,7 +98,7 @@ def _skin_factor(segment: AuthoredSegment, patient: Patient, bone_factor: float)
     measured = patient.girths_mm.get(segment.segment)
     if measured is not None:
         return measured / segment.girth.reference_mm
-    model = scaling().girths.get(segment.segment)
+    model = scaling().girths.get(segment.girth_as or segment.segment)
     if model is None or patient.mass_kg is None or patient.stature_mm is None:
         return bone_factor
     return _girth_mm(model, patient.sex, patient.stature_mm, patient.mass_kg) / model.reference_mm
@@ -148,7 +148,7 @@ def growth_of(kind: str, patient: Patient, size_key: str) -> Growth:
     skin: dict[str, float] = {}
     errors: dict[str, float] = {}
     for name, segment in segments.items():
-        bone = scaling().bones[segment.primary]
+        bone = scaling().bones[segment.grows_as or segment.primary]
         typed = patient.lengths_mm.get(segment.primary)
         length = bone_length_mm(bone, patient) if typed is None else typed
         along[name] = length / bone.length_mm

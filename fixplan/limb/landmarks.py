@@ -1,11 +1,13 @@
 """Points that a hand can feel or an image shows, at a patient's size."""
 
+from collections.abc import Mapping
 from typing import Literal
 
 import msgspec
 
 from fixplan.limb.growth import Growth
 from fixplan.limb.library import load_toml
+from fixplan.limb.reference import ReferenceSegment
 
 
 class Landmark(msgspec.Struct, frozen=True):
@@ -45,23 +47,38 @@ class LandmarkFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     bones: dict[str, list[LandmarkRow]]
 
 
-def landmarks_of(segments: dict[str, str], growth: Growth) -> tuple[Landmark, ...]:
-    """All landmarks of the bones in `segments` (bone -> segment), proximal first in each.
+def landmarks_of(
+    references: Mapping[str, ReferenceSegment], growth: Growth
+) -> tuple[Landmark, ...]:
+    """All landmarks of a limb's bones, proximal first in each segment.
 
     Raises:
         LibraryError: if the file does not hold what it should.
     """
-    found = []
-    for bone, rows in load_toml("landmarks.toml", LandmarkFile).bones.items():
-        if bone not in segments:
-            continue
-        segment, across = segments[bone], growth.across[bone]
-        along = growth.along[segment]
-        for row in rows:
-            x, y, level = row.at
-            place = (across * x, across * y, along * level)
-            found.append(
-                Landmark(row.id, row.name, row.short, segment, *place, row.felt, row.tells)
-            )
-    order = list(dict.fromkeys(segments.values()))
+    rows = load_toml("landmarks.toml", LandmarkFile).bones
+    found = [
+        _placed(row, segment.name, bone, growth, segment.suffix)
+        for segment in references.values()
+        for bone in segment.bones
+        for row in rows.get(bone.removesuffix(segment.suffix), ())
+    ]
+    order = list(references)
     return tuple(sorted(found, key=lambda one: (order.index(one.segment), one.level_mm)))
+
+
+def _placed(row: LandmarkRow, segment: str, bone: str, growth: Growth, suffix: str) -> Landmark:
+    """A landmark at this size; of bones that stand on both sides it also bears its side's name."""
+    x, y, level = row.at
+    across, along = growth.across[bone], growth.along[segment]
+    side = suffix.removeprefix("-")
+    return Landmark(
+        id=f"{row.id}_{side}" if side else row.id,
+        name=f"{side} {row.name}" if side else row.name,
+        short=f"{side} {row.short}" if side else row.short,
+        segment=segment,
+        x_mm=across * x,
+        y_mm=across * y,
+        level_mm=along * level,
+        palpable=row.felt,
+        tells_level=row.tells,
+    )

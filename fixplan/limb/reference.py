@@ -7,6 +7,7 @@ import numpy as np
 
 from fixplan.limb.authored import AuthoredSegment, authored_segments
 from fixplan.limb.blend import LevelBlend
+from fixplan.limb.kinds import limb_kind
 from fixplan.limb.rings import Array, Extent, middle
 
 View = Literal["front", "side"]
@@ -15,9 +16,9 @@ View = Literal["front", "side"]
 class ReferenceSegment:
     """One segment of the reference limb. Levels here are mm of the reference, z their fraction."""
 
-    def __init__(self, authored: AuthoredSegment) -> None:
-        """Takes the segment as authored."""
-        self.authored = authored
+    def __init__(self, authored: AuthoredSegment, suffix: str = "") -> None:
+        """Takes the segment as authored, and what stands behind the names of its bones."""
+        self.authored, self.suffix = authored, suffix
         self.name = authored.segment
         self.primary = authored.primary
         self.span_mm = authored.span_mm
@@ -80,4 +81,8 @@ def reference_segments(kind: str) -> dict[str, ReferenceSegment]:
     Raises:
         LibraryError: if the kind is not known or its files do not hold what they should.
     """
-    return {name: ReferenceSegment(one) for name, one in authored_segments(kind).items()}
+    authored = authored_segments(kind)
+    return {
+        row.name: ReferenceSegment(authored[row.name], row.suffix)
+        for row in limb_kind(kind).segments
+    }

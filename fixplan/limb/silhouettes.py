@@ -1,21 +1,22 @@
-"""The skin of the whole posed limb in one view, with the knee closed when it bends."""
+"""The skin of the whole posed limb in one view, with its joints closed when they bend."""
 
 import functools
 
 import numpy as np
 
 from fixplan.limb.anatomy import View
+from fixplan.limb.kinds import Joint, limb_kind
 from fixplan.limb.pose import Pose
 from fixplan.limb.rings import Array
 
 OVERLAP_MM = 3.0
-"""How far the knee's piece reaches into the skin above and below it, so that no seam shows."""
+"""How far a joint's piece reaches into the skin above and below it, so that no seam shows."""
 ARC_STEPS = 8
 
 
 @functools.lru_cache(maxsize=32)
 def skin_rings(pose: Pose, view: View) -> tuple[Array, ...]:
-    """Closed outlines (n, 2) in view coordinates: every segment's skin, then the knee between.
+    """Closed outlines (n, 2) in view coordinates: every segment's skin, then the joints between.
 
     Drawn as one area they are the limb's silhouette; they overlap.
     """
@@ -23,7 +24,11 @@ def skin_rings(pose: Pose, view: View) -> tuple[Array, ...]:
         name: pose.uv_of(name, view, pose.limb.skin_outline(name, view))
         for name in pose.limb.segments
     }
-    return (*rings.values(), _knee(pose, view, rings["thigh"], rings["leg"]))
+    closed = (
+        _closed(pose, view, joint, rings[joint.above], rings[joint.below])
+        for joint in limb_kind(pose.limb.kind).bending
+    )
+    return (*rings.values(), *closed)
 
 
 def _into(edge: Array, other: Array) -> Array:
@@ -60,27 +65,40 @@ def _crossing(first: Array, second: Array) -> Array | None:
     return point
 
 
-def _knee(pose: Pose, view: View, thigh: Array, leg: Array) -> Array:
-    """The piece of skin between the thigh's end and the leg's start.
+def _ends(ring: Array) -> tuple[tuple[Array, Array], tuple[Array, Array]]:
+    """A skin's lower end and upper end, each as (low, high) edges (2, 2): the corner, the next in.
 
-    In front it follows an arc about the knee's axis. Behind, a bent knee needs none: the piece ends
-    where the two ends cross.
+    A skin's outline runs down its low side from its upper end and back up its high side.
     """
-    last = len(thigh) // 2
-    low, high = thigh[last - 1], thigh[last]
-    leg_low, leg_high = leg[0], leg[-1]
-    crossing = _crossing(np.stack((high, low)), np.stack((leg_high, leg_low)))
-    hinge = pose.knee_axis(view)
-    front = _arc(high, leg_high, hinge) if view == "side" else np.stack((high, leg_high))
+    last = len(ring) // 2
+    lower = ring[[last - 1, last - 2]], ring[[last, last + 1]]
+    return lower, (ring[[0, 1]], ring[[-1, -2]])
+
+
+def _closed(pose: Pose, view: View, joint: Joint, above: Array, below: Array) -> Array:
+    """The piece of skin between the end of one segment and the start of the next.
+
+    On the outer side of the bend it follows an arc about the joint's axis. On the inner side a bent
+    joint needs none: the piece ends where the two ends cross.
+    """
+    lower, upper = _ends(above)[0], _ends(below)[1]
+    if pose.turn_deg(joint) < 0:
+        lower, upper = lower[::-1], upper[::-1]
+    (inner, outer), (inner_below, outer_below) = lower, upper
+    crossing = _crossing(np.stack((outer[0], inner[0])), np.stack((outer_below[0], inner_below[0])))
+    rim = np.stack((outer[0], outer_below[0]))
+    if view == "side":
+        rim = _arc(outer[0], outer_below[0], pose.joint_axis(joint, view))
+    start = _into(*outer)[None]
     if crossing is not None:
-        return np.concatenate((_into(high, thigh[last + 1])[None], front, crossing[None]))
+        return np.concatenate((start, rim, crossing[None]))
     return np.concatenate(
         (
-            _into(high, thigh[last + 1])[None],
-            front,
-            _into(leg_high, leg[-2])[None],
-            _into(leg_low, leg[1])[None],
-            np.stack((leg_low, low)),
-            _into(low, thigh[last - 2])[None],
+            start,
+            rim,
+            _into(*outer_below)[None],
+            _into(*inner_below)[None],
+            np.stack((inner_below[0], inner[0])),
+            _into(*inner)[None],
         )
     )

@@ -1,6 +1,6 @@
 """Levels and bearings in the words of the trade."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from fixplan.limb.anatomy import Landmark, Limb
 
@@ -8,24 +8,35 @@ QUARTERS = ("lateral", "anterior", "medial", "posterior")
 """The names of bearings 0, 90, 180 and 270 degrees."""
 
 
-def bearing_words(bearing_deg: float) -> str:
+STEMS = {
+    "anterior": "antero",
+    "posterior": "postero",
+    "palmar": "palmo",
+    "plantar": "planto",
+    "dorsal": "dorso",
+}
+"""How the front and back sides begin a word for the corner beside them."""
+
+
+def bearing_words(bearing_deg: float, sides: Sequence[str] = QUARTERS) -> str:
     """A bearing as a side, with whole degrees from the nearest of the four.
 
-    "anteromedial, 35° from medial"; a bearing that is one of the four is named alone.
+    "anteromedial, 35° from medial"; a bearing that is one of the four is named alone. `sides` are a
+    segment's own words for bearings 0, 90, 180 and 270 degrees (`Segment.sides`).
     """
     whole = round(bearing_deg) % 360
     nearest = ((whole + 45) // 90) % 4
     off = (whole - 90 * nearest + 180) % 360 - 180
     if off == 0:
-        return QUARTERS[nearest]
-    other = QUARTERS[(nearest + (1 if off > 0 else -1)) % 4]
-    return f"{_corner(QUARTERS[nearest], other)}, {abs(off)}° from {QUARTERS[nearest]}"
+        return sides[nearest]
+    other = sides[(nearest + (1 if off > 0 else -1)) % 4]
+    return f"{_corner(sides[nearest], other)}, {abs(off)}° from {sides[nearest]}"
 
 
 def _corner(first: str, second: str) -> str:
     """Two neighbouring sides as one word: front or back leads."""
-    leading, following = (first, second) if first in ("anterior", "posterior") else (second, first)
-    return f"{leading.removesuffix('ior')}o{following}"
+    leading, following = (first, second) if first in STEMS else (second, first)
+    return f"{STEMS.get(leading, leading)}{following}"
 
 
 def level_words(limb: Limb, segment: str, level_mm: float) -> str:
