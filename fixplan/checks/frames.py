@@ -8,7 +8,7 @@ from fixplan.case.remembered import remembered
 from fixplan.checks.finding import Finding
 from fixplan.checks.register import case_kind
 from fixplan.checks.rules import Rule
-from fixplan.checks.texts import beyond, finding, number, pin_finding
+from fixplan.checks.texts import beyond, diameter_words, finding, number, pin_finding
 from fixplan.frame.joining import BarPath, Clamp, laid_bars
 from fixplan.frame.lengths import PinLength, pin_length
 from fixplan.frame.skin_gap import gap_of
@@ -177,7 +177,7 @@ def pin_length_enough(rule: Rule, case: Case) -> Iterator[Finding]:
             measured=length.needed_mm,
             limit=limit,
             advice=length.words,
-            diameter=number(pin.diameter_mm, 0 if pin.diameter_mm.is_integer() else 1),
+            diameter=diameter_words(pin.diameter_mm),
             kind=f"{pin.kind}-pin",
         )
 

@@ -12,6 +12,7 @@ from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene, bone_share
 from fixplan.checks.texts import (
     beyond,
+    diameter_words,
     number,
     pin_finding,
     sector_words,
@@ -71,7 +72,7 @@ def pin_hole_ratio(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
             rule.text,
             measured=ratio * PERCENT,
             limit=passed[1],
-            diameter=number(pin.diameter_mm, 0 if pin.diameter_mm == round(pin.diameter_mm) else 1),
+            diameter=diameter_words(pin.diameter_mm),
             width=number(pin.diameter_mm / ratio, 1),
         )
 

@@ -22,6 +22,11 @@ def number(value: float, decimals: int = 0) -> str:
     return text[1:] if text.startswith("-") and not text.strip("-0.") else text
 
 
+def diameter_words(diameter_mm: float) -> str:
+    """A diameter as it is asked for: "5", "4.5"."""
+    return f"{round(diameter_mm, 1):g}"
+
+
 def number_pair(measured: float, limit: float | None) -> tuple[str, str]:
     """Measured value and limit in words, with as many decimals as it takes to tell them apart."""
     if limit is None:
