@@ -122,9 +122,7 @@ def snapshot_id(case: Case) -> str:
     import base64
     import hashlib
 
-    from fixplan.case.layout import packed
-
-    text = f"{FORMAT_NAME} {FORMAT_VERSION}\n{packed(_body(case))}"
+    text = f"{FORMAT_NAME} {FORMAT_VERSION}\n{_judged(case)[1]}"
     return base64.b32encode(hashlib.sha256(text.encode()).digest()).decode()[:6]
 
 
@@ -154,16 +152,22 @@ def schema() -> dict[str, object]:
 
 def _body(case: Case) -> object:
     """The case as plain values, judged as if it had just been read."""
+    return _judged(case)[0]
+
+
+def _judged(case: Case) -> tuple[object, str]:
+    """The case as plain values and as packed text, judged as if it had just been read."""
     from fixplan.case.layout import packed, plain_numbers
 
     body = msgspec.to_builtins(case)
     try:
         msgspec.convert(body, Case)
         body = plain_numbers(body)
-        packed(body).encode()
+        text = packed(body)
+        text.encode()
     except (msgspec.ValidationError, ValueError, OverflowError) as problem:
         raise CaseFileError(f"the case holds a value that no file can: {problem}") from problem
-    return body
+    return body, text
 
 
 def parsed(content: bytes, where: str) -> object:

@@ -4,14 +4,11 @@ import functools
 from collections.abc import Mapping
 from typing import NamedTuple
 
-import numpy as np
-
 from fixplan.case.records import Case, View
 from fixplan.frame.joining import BarPath, Clamp, bar_paths
-from fixplan.frame.vectors import Vector
 from fixplan.limb.pose import Pose
 from fixplan.sheet.ink import BAR_LAYER, CLAMP_LAYER, INK, METAL, METAL_LIGHT, PAPER, SEVERITY_INK
-from fixplan.sheet.scene import ViewScene
+from fixplan.sheet.scene import ViewScene, posed_plane
 from fixplan.sheet.shapes import AnyShape, Disc, Fill, Line, Point, Polygon, Stroke
 from fixplan.sheet.strips import block, distance, rod, unit_vector
 
@@ -88,7 +85,9 @@ def bar_ends(pose: Pose, view: View, path: BarPath, held: Held) -> tuple[Point, 
     """
     places = sorted(joint.along_mm for joint in path.joints)
     first, last = places[0], places[-1]
-    (a, b) = (_in_view(pose, view, segment_near(held, at), path.at(at)) for at in (first, last))
+    a, b = (
+        posed_plane(pose, view, segment_near(held, at)).at(*path.at(at)) for at in (first, last)
+    )
     low, high = path.ends_along_mm
     share = 1.0 / (last - first)
     run = (share * (b[0] - a[0]), share * (b[1] - a[1]))
@@ -97,12 +96,6 @@ def bar_ends(pose: Pose, view: View, path: BarPath, held: Held) -> tuple[Point, 
         (a[0] - before * run[0], a[1] - before * run[1]),
         (b[0] + beyond * run[0], b[1] + beyond * run[1]),
     )
-
-
-def _in_view(pose: Pose, view: View, segment: str, at_mm: Vector) -> Point:
-    own = pose.from_limb(segment, np.array([at_mm]))
-    u, v = pose.to_view(segment, view, own)[0].tolist()
-    return u, v
 
 
 class BarDrawn(NamedTuple):

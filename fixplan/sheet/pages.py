@@ -33,37 +33,11 @@ from fixplan.sheet.title_block import (
     title_rows,
     title_shapes,
 )
-from fixplan.sheet.views import ViewFrame
+from fixplan.sheet.views import ANEW, ViewFrame
 
 __all__ = ["PAPERS", "Page", "Paper", "compose"]
 
 Groups = dict[str, tuple[AnyShape, ...]]
-
-
-class Blocks(NamedTuple):
-    """What stands in the narrow columns: the building on the left, what was found on the right."""
-
-    building: tuple[Block, ...]
-    finding: tuple[Block, ...]
-    rest: tuple[Block, ...]
-
-
-def _blocks(case: Case, findings: Sequence[Finding], width: float, size: float) -> Blocks:
-    kit = tuple(part.words for part in kit_list(case))
-    found = finding_blocks(findings, width, size)
-    return Blocks(
-        (bar_block(case, width, size), order_block(order_lines(case), width, size)),
-        tuple(found[:1]),
-        (kit_block(kit, width, size), *found[1:]),
-    )
-
-
-class Filled(NamedTuple):
-    """A layout with its tables in place; `needed` tells whether page 1 holds what it must."""
-
-    layout: Layout
-    flow: Flow
-    needed: bool
 
 
 class Content(NamedTuple):
@@ -72,43 +46,82 @@ class Content(NamedTuple):
     case: Case
     findings: Sequence[Finding]
     lengths: Mapping[str, PinLength]
+    order: tuple[str, ...]
+    kit: tuple[str, ...]
 
 
-def _filled(content: Content, layout: Layout, *, parted: bool) -> Filled:
+class Blocks(NamedTuple):
+    """The blocks at one width: pins above, building on the left, what was found on the right."""
+
+    pins: Block
+    building: tuple[Block, ...]
+    finding: tuple[Block, ...]
+    rest: tuple[Block, ...]
+
+
+def _blocks(content: Content, layout: Layout) -> Blocks:
+    case, width, size = content.case, layout.column_mm, layout.size_mm
+    found = finding_blocks(content.findings, width, size)
+    return Blocks(
+        pin_block(case, content.lengths, layout.tables.width, size),
+        (bar_block(case, width, size), order_block(content.order, width, size)),
+        tuple(found[:1]),
+        (kit_block(content.kit, width, size), *found[1:]),
+    )
+
+
+class Arranged(NamedTuple):
+    """A layout with its tables in place; `needed` tells whether page 1 holds what it must."""
+
+    number: int
+    layout: Layout
+    flow: Flow
+    needed: bool
+
+
+def _arranged(number: int, layout: Layout, blocks: Blocks) -> Arranged:
     """Tables in the columns of as many pages as they need.
 
-    Parted: what was found starts its own column, beside the building.
+    In even arrangements what was found starts its own column, beside the building.
     """
-    case, findings, lengths = content
     wide = Flow([(0, layout.tables)], layout.more_wide)
-    wide.add(pin_block(case, lengths, layout.tables.width, layout.size_mm))
+    wide.add(blocks.pins)
     flow = Flow(layout.columns_below(wide), layout.more)
     flow.pages = wide.pages
-    blocks = _blocks(case, findings, layout.column_mm, layout.size_mm)
     for block in blocks.building:
         flow.add(block)
-    if parted:
+    if number % 2 == 0:
         flow.next_column()
     for block in blocks.finding:
         flow.add(block)
     needed = flow.last_page == 0
     for block in blocks.rest:
         flow.add(block)
-    return Filled(layout, flow, needed)
+    return Arranged(number, layout, flow, needed)
 
 
-def _best(content: Content, layouts: Sequence[Layout], views: tuple[ViewFrame, ...]) -> Filled:
-    """The roomiest layout with all on one page; else with what page 1 must hold."""
-    lowest = max((frame.box.bottom for frame in views), default=0.0)
-    possible = [layout for layout in layouts if layout.drawing.bottom >= lowest] or list(layouts)
+def _arrangement(content: Content, layouts: Sequence[Layout], kept: int) -> Arranged:
+    """The roomiest arrangement with all on one page; else with what page 1 must hold.
+
+    `kept` is the number of an arrangement to be used as it is.
+    """
+    blocks: dict[tuple[float, float], Blocks] = {}
     tried = []
-    for layout in possible:
-        for parted in (True, False):
-            filled = _filled(content, layout, parted=parted)
-            if filled.flow.last_page == 0:
-                return filled
-            tried.append(filled)
-    return next((filled for filled in tried if filled.needed), tried[-1])
+    for number in range(2 * len(layouts)) if kept == ANEW else (kept,):
+        layout = layouts[number // 2]
+        at = (layout.column_mm, layout.size_mm)
+        if at not in blocks:
+            blocks[at] = _blocks(content, layout)
+        arranged = _arranged(number, layout, blocks[at])
+        if arranged.flow.last_page == 0:
+            return arranged
+        tried.append(arranged)
+    return next((arranged for arranged in tried if arranged.needed), tried[-1])
+
+
+def _content(case: Case, findings: Sequence[Finding]) -> Content:
+    kit = tuple(part.words for part in kit_list(case))
+    return Content(case, findings, pin_lengths(case), order_lines(case), kit)
 
 
 def compose(
@@ -122,15 +135,17 @@ def compose(
     """The pages of a case's sheet.
 
     `printed_at` is the date as it is to be printed. `views` keeps the frames of an earlier first
-    page, so that nothing shifts while something is dragged.
+    page of that paper, and its arrangement, so that nothing shifts while something is dragged.
     """
     titles = Titles(counts_words(findings), rule_set_version(), printed_at)
     rows = title_rows(case, limb_of_case(case), titles)
     layouts = layouts_of(paper, lambda width: title_height_mm(rows, width))
-    lengths = pin_lengths(case)
-    layout, flow, _ = _best(Content(case, findings, lengths), layouts, views)
-    kept = (views[0], views[1]) if len(views) == 2 else None
-    drawing = draw_picture(case, findings, lengths, layout.drawing, kept)
+    content = _content(case, findings)
+    before = views[0].arrangement if views else ANEW
+    number, layout, flow, _ = _arrangement(content, layouts, before)
+    kept = tuple(frame._replace(arrangement=ANEW) for frame in views)
+    drawing = draw_picture(case, findings, content.lengths, layout.drawing, kept)
+    shown = tuple(frame._replace(arrangement=number) for frame in drawing.views)
     count = flow.last_page + 1
     pages = []
     for index in range(count):
@@ -139,8 +154,7 @@ def compose(
             groups[owner] = tuple(shapes)
         groups["header"] = header_shapes(case, layout.header)
         groups.update(_foot(numbered(rows, f"{index + 1} of {count}"), layout))
-        shown = drawing.views if index == 0 else ()
-        pages.append(Page(*layout.paper_mm, groups, shown))
+        pages.append(Page(*layout.paper_mm, groups, shown if index == 0 else ()))
     return tuple(pages)
 
 

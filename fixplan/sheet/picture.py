@@ -50,7 +50,7 @@ class Drawing(NamedTuple):
     """The groups in the order in which they are painted, and the two views."""
 
     groups: Groups
-    views: tuple[ViewFrame, ViewFrame]
+    views: tuple[ViewFrame, ...]
 
 
 class Drawn(NamedTuple):
@@ -63,12 +63,13 @@ class Drawn(NamedTuple):
     paths: Mapping[str, BarPath]
     held: Mapping[str, Held]
     marks: Mapping[str, Marked]
+    margins: tuple[float, ...]
 
 
 class Plan(NamedTuple):
     """Where the views stand, and the edge at which each pin's balloon stands."""
 
-    frames: tuple[ViewFrame, ViewFrame]
+    frames: tuple[ViewFrame, ...]
     edges: Mapping[tuple[View, str], Edge]
     widths: Mapping[tuple[View, Edge], float]
 
@@ -82,7 +83,8 @@ def drawn_of(case: Case, findings: Sequence[Finding], lengths: Mapping[str, PinL
         for name, one in lengths.items()
     }
     paths, held = bar_paths(case), held_segments(case, pose)
-    return Drawn(case, pose, pins, drawn_mm, paths, held, marks_at(findings))
+    margins = tuple(margin_of(injury) for injury in case.injuries)
+    return Drawn(case, pose, pins, drawn_mm, paths, held, marks_at(findings), margins)
 
 
 def pin_lengths(case: Case) -> dict[str, PinLength]:
@@ -109,17 +111,20 @@ def _edges(drawn: Drawn) -> dict[tuple[View, str], Edge]:
     edges: dict[tuple[View, str], Edge] = {}
     for view in VIEWS:
         turn = mirror(view, drawn.case.side)
-        us = {
-            pin.id: pin_reach(drawn.pose, pin, drawn.lengths[pin.id], view)[0][0]
-            for pin in drawn.pins
-        }
-        middle = 0.5 * (min(us.values()) + max(us.values())) if us else 0.0
         for pin in drawn.pins:
             out = pin_path(drawn.pose.limb, pin).outward[0 if view == "front" else 1]
             if abs(out) < END_ON:
-                out = us[pin.id] - middle
+                out = _off_middle(drawn, pin, view)
             edges[view, pin.id] = "right" if turn * out > 0 else "left"
     return edges
+
+
+def _off_middle(drawn: Drawn, pin: Pin, view: View) -> float:
+    """How far a pin's outer end lies from the middle of all outer ends in a view, u mm."""
+    us = {
+        one.id: pin_reach(drawn.pose, one, drawn.lengths[one.id], view)[0][0] for one in drawn.pins
+    }
+    return us[pin.id] - 0.5 * (min(us.values()) + max(us.values()))
 
 
 def _widths(drawn: Drawn, edges: Mapping[tuple[View, str], Edge]) -> dict[tuple[View, Edge], float]:
@@ -132,11 +137,11 @@ def _widths(drawn: Drawn, edges: Mapping[tuple[View, str], Edge]) -> dict[tuple[
     return widths
 
 
-def plan_in(drawn: Drawn, box: Box, kept: tuple[ViewFrame, ViewFrame] | None) -> Plan:
+def plan_in(drawn: Drawn, box: Box, kept: tuple[ViewFrame, ...]) -> Plan:
     """Where front and side view stand in a box of the page, unless their frames are kept."""
     edges = _edges(drawn)
     widths = _widths(drawn, edges)
-    if kept is not None:
+    if kept:
         return Plan(kept, edges, widths)
     left = WIDTH_MM + 3.0 + widths["front", "left"]
     gap = widths["front", "right"] + widths["side", "left"] + 5.0
@@ -152,8 +157,7 @@ def _regions(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
     case = drawn.case
     for candidate in case.candidates:
         groups[candidate.id] = _both(draw_candidate(scene, candidate) for scene in scenes)
-    for injury in case.injuries:
-        margin = margin_of(injury)
+    for injury, margin in zip(case.injuries, drawn.margins, strict=True):
         groups[injury.id] = _both(draw_injury(scene, injury, margin) for scene in scenes)
     for wound in case.wounds:
         groups[wound.id] = _both(draw_wound(scene, wound) for scene in scenes)
@@ -241,15 +245,14 @@ def draw_picture(
     findings: Sequence[Finding],
     lengths: Mapping[str, PinLength],
     box: Box,
-    views: tuple[ViewFrame, ViewFrame] | None = None,
+    views: tuple[ViewFrame, ...] = (),
 ) -> Drawing:
     """Both views of the limb in a box of the page, with key and legend.
 
     `views` keeps the frames of an earlier drawing, so that nothing shifts during a drag.
     """
     drawn = drawn_of(case, findings, lengths)
-    margins = tuple(margin_of(injury) for injury in case.injuries)
-    entries = entries_of(case, margins)
+    entries = entries_of(case, drawn.margins)
     legend = legend_height_mm(entries, box.width)
     inner = Box(box.x, box.y, box.width, box.height - legend - 1.5)
     plan = plan_in(drawn, inner, views)

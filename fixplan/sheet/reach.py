@@ -21,7 +21,7 @@ from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.pose import Pose
 from fixplan.sheet.pin_picture import ends_of
-from fixplan.sheet.scene import shows_levels
+from fixplan.sheet.scene import shows_levels, view_plane
 from fixplan.sheet.shapes import Point
 from fixplan.sheet.support_picture import foot_target
 
@@ -35,8 +35,8 @@ def pin_reach(pose: Pose, pin: Pin, length_mm: float, view: View) -> tuple[Point
     """Both ends of a pin, the outer one first."""
     path = pin_path(pose.limb, pin)
     ends = ends_of(path, length_mm)
-    solid = np.array([path.point(ends.outer_mm), path.point(ends.inner_mm)])
-    return tuple((u, v) for u, v in pose.to_view(path.segment, view, solid).tolist())
+    plane = view_plane(pose, view, path.segment)
+    return tuple(plane.at(*path.point(end).tolist()) for end in (ends.outer_mm, ends.inner_mm))
 
 
 def margin_of(injury: Injury) -> float:

@@ -2,6 +2,9 @@
 
 from collections.abc import Sequence
 
+Group = tuple[int, float, float]
+"""Labels that touch: how many, the sum of the starts they would like it to have, their height."""
+
 
 def spread(
     wanted: Sequence[float], heights: Sequence[float], top: float, bottom: float
@@ -11,55 +14,38 @@ def spread(
     `wanted` must ascend. Neighbours that would overlap are joined and centred on their mean, as
     long as they fit; where the column is too short they run over its lower end.
     """
-    groups: list[tuple[list[int], float]] = []
-    for index, (level, height) in enumerate(zip(wanted, heights, strict=True)):
-        groups.append(([index], level - 0.5 * height))
-        while len(groups) > 1 and _end(groups[-2], heights) > groups[-1][1]:
-            members = groups[-2][0] + groups[-1][0]
-            groups[-2:] = [(members, _start(members, wanted, heights))]
-        members, start = groups[-1]
-        groups[-1] = (members, start)
-    return _middles(_within(groups, heights, top, bottom), heights)
+    groups: list[Group] = []
+    for level, height in zip(wanted, heights, strict=True):
+        members, pull, tall = 1, level - 0.5 * height, height
+        while groups and groups[-1][1] / groups[-1][0] + groups[-1][2] > pull / members:
+            above, pull_above, tall_above = groups.pop()
+            pull += pull_above - members * tall_above
+            members, tall = members + above, tall + tall_above
+        groups.append((members, pull, tall))
+    return _middles(groups, _starts(groups, top, bottom), heights)
 
 
-def _end(group: tuple[list[int], float], heights: Sequence[float]) -> float:
-    return group[1] + sum([heights[index] for index in group[0]])
-
-
-def _start(members: list[int], wanted: Sequence[float], heights: Sequence[float]) -> float:
-    """Where a joined group starts so that its labels lie nearest their places on the mean."""
-    offset, total = 0.0, 0.0
-    for index in members:
-        total += wanted[index] - (offset + 0.5 * heights[index])
-        offset += heights[index]
-    return total / len(members)
-
-
-def _within(
-    groups: list[tuple[list[int], float]], heights: Sequence[float], top: float, bottom: float
-) -> list[tuple[list[int], float]]:
-    """Groups pushed up from the lower end, then down from the upper end."""
+def _starts(groups: list[Group], top: float, bottom: float) -> list[float]:
+    """Starts of the groups, pushed up from the lower end, then down from the upper end."""
     limit = bottom
-    pushed: list[tuple[list[int], float]] = []
-    for members, start in reversed(groups):
-        size = sum([heights[index] for index in members])
-        moved = min(start, limit - size)
-        pushed.append((members, moved))
-        limit = moved
+    pushed = []
+    for members, pull, tall in reversed(groups):
+        limit = min(pull / members, limit - tall)
+        pushed.append(limit)
     limit = top
-    settled = []
-    for members, start in reversed(pushed):
-        moved = max(start, limit)
-        settled.append((members, moved))
-        limit = moved + sum([heights[index] for index in members])
-    return settled
+    starts = []
+    for (_, _, tall), start in zip(groups, reversed(pushed), strict=True):
+        starts.append(max(start, limit))
+        limit = starts[-1] + tall
+    return starts
 
 
-def _middles(groups: list[tuple[list[int], float]], heights: Sequence[float]) -> list[float]:
-    middles = [0.0] * len(heights)
-    for members, start in groups:
+def _middles(groups: list[Group], starts: list[float], heights: Sequence[float]) -> list[float]:
+    middles: list[float] = []
+    for (members, _, _), start in zip(groups, starts, strict=True):
         level = start
-        for index in members:
-            middles[index] = level + 0.5 * heights[index]
-            level += heights[index]
+        for _ in range(members):
+            height = heights[len(middles)]
+            middles.append(level + 0.5 * height)
+            level += height
     return middles

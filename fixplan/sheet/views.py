@@ -24,12 +24,16 @@ def mirror(view: View, side: Side) -> int:
     return _RIGHT_LIMB_MIRROR[view] * (1 if side == "right" else -1)
 
 
+ANEW = -1
+"""A frame that belongs to no arrangement of the page: it is chosen anew."""
+
+
 class ViewFrame(NamedTuple):
     """One view on the page.
 
     `scale` is page mm per limb mm, `origin` the page point of (u, v) = (0, 0), `box` the window
     that the drawing is cut to, `mirror` the direction of u on the page, `limits` the left and right
-    edge of what is drawn.
+    edge of what is drawn. `arrangement` is the page's arrangement that the frame was made for.
     """
 
     view: View
@@ -38,6 +42,7 @@ class ViewFrame(NamedTuple):
     origin: Point
     mirror: int
     limits: tuple[float, float]
+    arrangement: int = ANEW
 
     def to_page(self, uv: Points) -> list[Point]:
         """Page points of (n, 2) limb view coordinates."""
