@@ -1,0 +1,94 @@
+from pathlib import Path
+
+import pytest
+from msgspec.structs import replace
+
+from fixplan.checks.rules import evidence, publications, rule_by_id, rule_set_version, rules
+from fixplan.checks.run import check
+from fixplan.checks.scene import default_margin_mm
+from fixplan.errors import LibraryError
+
+
+def house(monkeypatch: pytest.MonkeyPatch, folder: Path, text: str) -> None:
+    path = folder / "house.toml"
+    path.write_text(text)
+    monkeypatch.setenv("FIXPLAN_HOUSE", str(path))
+
+
+def test_a_house_file_changes_a_limit_and_a_margin(leg, monkeypatch, tmp_path: Path):
+    before = {one.rule for one in check(leg)}
+    house(
+        monkeypatch,
+        tmp_path,
+        "[[rules.rule]]\nid = 'rule.pin.fracture'\nbelow = { stop = 60 }\n"
+        "[margins.margin_mm]\nleg = 45\n",
+    )
+    after = {one.rule for one in check(replace(leg))}
+    assert "rule.pin.fracture" not in before
+    assert {"rule.pin.fracture", "rule.pin.injury"} <= after
+    assert default_margin_mm("leg") == 45
+
+
+def test_a_house_rule_without_known_evidence_is_refused_by_name(leg, monkeypatch, tmp_path: Path):
+    house(monkeypatch, tmp_path, "[[rules.rule]]\nid = 'rule.pin.wound'\nevidence = ['XX-1']\n")
+    with pytest.raises(LibraryError, match=r"rule\.pin\.wound cites XX-1"):
+        check(leg)
+
+
+def test_a_house_rule_of_an_unknown_kind_is_refused_by_name(leg, monkeypatch, tmp_path: Path):
+    house(
+        monkeypatch,
+        tmp_path,
+        "[[rules.rule]]\nid = 'rule.ours'\nkind = 'moon'\nsubject = 'pin'\ntext = 'x'\n"
+        "why = 'x'\nevidence = ['PP-01']\n",
+    )
+    with pytest.raises(LibraryError, match=r"rule\.ours.*moon"):
+        check(leg)
+
+
+def test_a_new_rule_of_a_known_kind_needs_no_code(leg, monkeypatch, tmp_path: Path):
+    house(
+        monkeypatch,
+        tmp_path,
+        "[[rules.rule]]\nid = 'rule.pin.fracture-wide'\nkind = 'pin-to-fracture'\n"
+        "subject = 'pin'\nunit = 'mm'\nbelow = { note = 70 }\n"
+        "text = '{pin} to the fracture: {measured} mm, limit {limit} mm'\n"
+        "why = 'ours'\nevidence = ['PP-01']\n",
+    )
+    (found,) = [one for one in check(leg) if one.rule == "rule.pin.fracture-wide"][:1]
+    assert found.severity == "note"
+    assert found.limit == 70
+
+
+def test_every_rule_says_why_and_what_it_cites():
+    for rule in rules():
+        assert rule.why.endswith(".")
+        assert rule.cited.startswith(rule.evidence[0])
+        assert set(rule.sources) <= set(publications())
+
+
+def test_every_rule_names_a_landmark_that_the_leg_has(leg):
+    from fixplan.case.limbs import limb_of_case
+
+    limb = limb_of_case(leg)
+    for rule in rules():
+        if rule.landmark:
+            assert limb.landmark(rule.landmark).level_mm >= 0
+        if rule.kind == "pin-in-heel":
+            assert all(limb.landmark(name) for name in rule.numbers)
+
+
+def test_evidence_says_how_sure_it_is():
+    for one in evidence().values():
+        assert one.status
+        assert one.strength
+        assert one.cite
+
+
+def test_the_rule_set_has_a_short_version():
+    assert rule_set_version() == rule_set_version()
+    assert len(rule_set_version()) < 20
+
+
+def test_an_unknown_rule_is_none():
+    assert rule_by_id("rule.moon") is None
