@@ -29,24 +29,32 @@ def _half(ring: Ring, axis: int, limit: float, sign: int) -> Ring:
     return kept
 
 
-def _inside(points: list[Point], box: Box) -> bool:
+Sides = tuple[tuple[int, float, int], ...]
+"""Sides of a box that an outline passes: axis (0: x, 1: y), limit, and which way is outside."""
+
+
+def _passed(points: list[Point], box: Box) -> Sides | None:
+    """The sides of the box that some points lie beyond; None if all lie beyond one of them."""
     xs, ys = zip(*points, strict=True)
-    return bool(
-        min(xs) >= box.x and max(xs) <= box.right and min(ys) >= box.y and max(ys) <= box.bottom
+    left, right, top, bottom = min(xs), max(xs), min(ys), max(ys)
+    if left > box.right or right < box.x or top > box.bottom or bottom < box.y:
+        return None
+    sides = (
+        (left < box.x, (0, box.x, -1)),
+        (right > box.right, (0, box.right, 1)),
+        (top < box.y, (1, box.y, -1)),
+        (bottom > box.bottom, (1, box.bottom, 1)),
     )
+    return tuple(side for is_passed, side in sides if is_passed)
 
 
 def clipped_ring(points: list[Point], box: Box) -> Ring:
     """The part of a closed outline inside the box, as a closed outline; empty where none is."""
-    if not points or _inside(points, box):
-        return points
+    sides = _passed(points, box) if points else None
+    if sides is None:
+        return []
     ring = points
-    for axis, limit, sign in (
-        (0, box.x, -1),
-        (0, box.right, 1),
-        (1, box.y, -1),
-        (1, box.bottom, 1),
-    ):
+    for axis, limit, sign in sides:
         ring = _half(ring, axis, limit, sign)
     return ring
 
@@ -79,8 +87,9 @@ def clipped_lines(points: list[Point], box: Box, closed: bool = True) -> list[Ri
     An edge that the box itself makes is not among them.
     """
     line = [*points, points[0]] if closed and points else points
-    if not line or _inside(line, box):
-        return [line] if line else []
+    sides = _passed(line, box) if line else None
+    if not sides:
+        return [] if sides is None else [line]
     pieces: list[Ring] = []
     for a, b in pairwise(line):
         part = _piece(a, b, box)
