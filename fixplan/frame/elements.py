@@ -153,7 +153,8 @@ def spring_matrices(springs: tuple[Spring, ...]) -> Array:
         ],
         axis=2,
     )
-    return np.einsum("nki,nkl,nlj->nij", reach, local, reach)
+    turned: Array = np.einsum("nki,nkl,nlj->nij", reach, local, reach)
+    return turned
 
 
 def _arm_maps(arms: Array) -> Array:
