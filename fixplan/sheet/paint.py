@@ -5,6 +5,8 @@ whole; kerning and ligatures are off, so that widths are those of `fonts.py`.
 """
 
 import functools
+import math
+import re
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
@@ -49,6 +51,7 @@ MM_PER_INCH = 25.4
 PDF_DPI = 1200
 SVG_DPI = 254
 _TEXT_UNIT_MM = 0.1
+NEARLY_MM = 0.01
 _DASHES_MM: dict[Dash, tuple[float, ...]] = {
     "dash": (2.0, 1.1),
     "dot": (0.35, 0.9),
@@ -262,7 +265,27 @@ def svg_bytes(page: Page, title: str = "") -> bytes:
     painter = QPainter(generator)
     paint_shapes(painter, page.shapes())
     painter.end()
-    return _with_widths(_bytes(buffer).decode(), page).encode()
+    svg = _DASHED.sub(_dashes_in_mm, _bytes(buffer).decode())
+    return _with_widths(svg, page).encode()
+
+
+_DASHED = re.compile(r'stroke-dasharray="([\d.,]+)"(.*?stroke-width="([\d.]+)")')
+
+
+def _dashes_in_mm(found: re.Match[str]) -> str:
+    """Dashes in user units: the generator writes them in widths of the pen."""
+    lengths = [float(part) * float(found[3]) for part in found[1].split(",")]
+    known = min(_DASHES_MM.values(), key=lambda dashes: _unlike(dashes, lengths))
+    if _unlike(known, lengths) > NEARLY_MM:
+        return found[0]
+    return f'stroke-dasharray="{",".join(f"{length:g}" for length in known)}"{found[2]}'
+
+
+def _unlike(dashes: Sequence[float], lengths: Sequence[float]) -> float:
+    """How far two dash patterns differ at most, mm."""
+    if len(dashes) != len(lengths):
+        return math.inf
+    return max(abs(a - b) for a, b in zip(dashes, lengths, strict=True))
 
 
 def _with_widths(svg: str, page: Page) -> str:

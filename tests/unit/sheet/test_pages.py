@@ -1,6 +1,7 @@
 """The whole sheet: nothing clipped, nothing overlapping, everything on it that must be."""
 
 from itertools import combinations
+from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
@@ -9,10 +10,12 @@ from fixplan.case.file import snapshot_id
 from fixplan.case.records import Case, Pin
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import rule_set_version
+from fixplan.checks.run import open_case
 from fixplan.sheet.fonts import text_width_mm
 from fixplan.sheet.pages import PAPERS, Page, compose
 from fixplan.sheet.shapes import Polygon, Text
 
+SAMPLES = Path(__file__).parents[3] / "sample_cases"
 LEAST_MM = 2.6
 OVER_MM = 0.25
 
@@ -48,6 +51,14 @@ def _overlaps(page: Page) -> list[tuple[str, str]]:
 @papers
 def test_no_text_lies_on_another(any_case: Case, findings: tuple[Finding, ...], paper: str) -> None:
     for page in compose(any_case, findings, paper, printed_at="2030-01-02 21:40"):
+        assert _overlaps(page) == []
+
+
+@papers
+@pytest.mark.parametrize("path", sorted(SAMPLES.glob("*.json")), ids=lambda path: path.stem)
+def test_no_text_of_a_sample_case_lies_on_another(path: Path, paper: str) -> None:
+    opened = open_case(path)
+    for page in compose(opened.case, opened.findings, paper, printed_at="2030-01-02 21:40"):
         assert _overlaps(page) == []
 
 

@@ -101,6 +101,17 @@ def test_svg_is_in_millimetres_and_twice_the_same(
     assert svg == paint.svg_bytes(page)
 
 
+@pytest.mark.parametrize("dash", ["dash", "dot", "dash-dot", "dash-dot-dot"])
+@pytest.mark.parametrize("width_mm", [0.18, 0.5, 1.0])
+def test_svg_dashes_are_as_long_as_on_paper(dash: str, width_mm: float) -> None:
+    line = Line(
+        owner="x", points=((5.0, 5.0), (45.0, 5.0)), stroke=Stroke("#000000", width_mm, dash)
+    )
+    found = re.findall(r'stroke-dasharray="([^"]+)"', paint.svg_bytes(_page(line)).decode())
+    expected = paint._DASHES_MM[dash]
+    assert [tuple(map(float, one.split(","))) for one in found] == [pytest.approx(expected)]
+
+
 @needs_poppler
 @pytest.mark.parametrize(("paper", "points"), [("A4", (595.3, 841.9)), ("A3", (1190.6, 841.9))])
 def test_pdf_has_the_paper_size_and_real_text(
