@@ -107,7 +107,8 @@ def _arrangement(content: Content, layouts: Sequence[Layout], kept: int) -> Arra
     """
     blocks: dict[tuple[float, float], Blocks] = {}
     tried = []
-    for number in range(2 * len(layouts)) if kept == ANEW else (kept,):
+    count = 2 * len(layouts)
+    for number in (kept,) if 0 <= kept < count else range(count):
         layout = layouts[number // 2]
         at = (layout.column_mm, layout.size_mm)
         if at not in blocks:
