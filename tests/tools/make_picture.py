@@ -1,6 +1,6 @@
 """Draws resources/pictures/sheet.png, the picture in the README, from a sample case.
 
-    QT_QPA_PLATFORM=offscreen python tests/tools/make_picture.py
+QT_QPA_PLATFORM=offscreen python tests/tools/make_picture.py
 """
 
 from pathlib import Path
