@@ -14,6 +14,7 @@ T = TypeVar("T")
 Point = tuple[float, float]
 Ring = Annotated[tuple[Point, ...], Meta(min_length=3, max_length=400)]
 Fraction = Annotated[float, Meta(ge=-0.1, le=1.1)]
+SkinFraction = Annotated[float, Meta(ge=-1, le=4)]
 Degrees = Annotated[float, Meta(ge=0, le=360)]
 Positive = Annotated[float, Meta(gt=0)]
 Confidence = Literal["high", "medium", "low"]
@@ -67,10 +68,11 @@ class Hazard(Row, frozen=True):
 class Spread(Row, frozen=True):
     """A published spread of where a structure lies or crosses.
 
-    `measure` tells what varies: the level of a crossing, told from a landmark (`above` it, mm, or a
-    share of the bone's length); the bearing about the bone (deg); the distance from the bone or, in
-    `measured_from`, from a point (mm). `bearings_deg` (from, to, counter-clockwise) limit it to
-    some sides of the bone. Mean and SD, or the range that was seen, or both.
+    `measure` tells what varies: the level of a crossing, told from a landmark (mm, or a share of
+    the bone's length); the bearing about the bone (deg); the distance from the bone or, in
+    `measured_from`, from a point (mm). Levels count upwards from the landmark, or down if `below`.
+    `bearings_deg` (from, to, counter-clockwise) limit it to some sides of the bone. Mean and SD, or
+    the range that was seen, or both.
     """
 
     track: Annotated[str, Meta(pattern=r"^[a-z0-9-]+$")]
@@ -80,6 +82,7 @@ class Spread(Row, frozen=True):
     source: str
     status: str
     landmark: str = ""
+    below: bool = False
     measured_from: str = ""
     mean: float | None = None
     sd: Positive | None = None
@@ -158,7 +161,7 @@ class AuthoredSegment(Row, frozen=True):
     source: str
     notes: tuple[str, ...]
     hinge: Hinge | None
-    skin_ends: tuple[tuple[Fraction, float, float, float, float], ...]
+    skin_ends: tuple[tuple[SkinFraction, float, float, float, float], ...]
     girth: GirthPlace
     bones: Annotated[tuple[AuthoredBone, ...], Meta(min_length=1)]
     levels: Annotated[tuple[AuthoredLevel, ...], Meta(min_length=2)]

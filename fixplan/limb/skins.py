@@ -54,23 +54,34 @@ def _stations(segment: ReferenceSegment, growth: Growth) -> Array:
     return np.array(sorted(_end_rows(segment, growth) + rows))
 
 
-def _authored_outline(segment: ReferenceSegment, growth: Growth, view: View) -> Array:
-    """A silhouette drawn as such: the bone's factor forward, the skin's across and behind."""
-    authored = segment.authored
-    ring = np.array(authored.skin_front if view == "front" else authored.skin_side)
+def _authored_outline(segment: ReferenceSegment, growth: Growth, ring: Array, view: View) -> Array:
+    """A silhouette drawn as such, across about the nearest section's target, along with the bone.
+
+    Where the front view shows forward, the bone's factor holds before the target and the skin's
+    behind it.
+    """
+    authored, along = segment.authored, growth.along[segment.name]
+    axis = 0 if view == "front" else 1
+    if authored.front_shows == "level":
+        cuts = [Cut(segment, growth, z) for z in (ring[:, 1] / segment.span_mm).tolist()]
+        at = np.array([(cut.target[axis], cut.target[axis] / cut.k_bone) for cut in cuts])
+        across = at[:, 0] + growth.skin[segment.name] * (ring[:, 0] - at[:, 1])
+        return np.column_stack((across, along * ring[:, 1]))
     bone, skin = growth.across[segment.primary], growth.skin[segment.name]
     forward = 1 if view == "front" else 0
     aim = authored.levels[0].bones[0].target[1] + (authored.sections_shift or (0.0, 0.0))[1]
     behind = bone * aim + np.where(ring[:, forward] < aim, skin, bone) * (ring[:, forward] - aim)
     if view == "front":
         return np.column_stack((skin * ring[:, 0], behind))
-    return np.column_stack((behind, growth.along[segment.name] * ring[:, 1]))
+    return np.column_stack((behind, along * ring[:, 1]))
 
 
 def skin_outline(segment: ReferenceSegment, growth: Growth, view: View) -> Array:
     """The skin's silhouette (n, 2): (u, level), or (x, y) where the front view shows forward."""
-    if segment.authored.skin_front:
-        return _authored_outline(segment, growth, view)
+    authored = segment.authored
+    drawn = authored.skin_front if view == "front" else authored.skin_side
+    if drawn:
+        return _authored_outline(segment, growth, np.array(drawn), view)
     rows = _stations(segment, growth)
     column = 1 if view == "front" else 3
     level = rows[:, 0] * segment.span_mm * growth.along[segment.name]

@@ -1,4 +1,4 @@
-"""The authored leg and what is blended from it: whole, continuous, without errors in the data."""
+"""The authored limbs and what is blended from them: whole, continuous, without data errors."""
 
 import math
 from itertools import pairwise
@@ -7,12 +7,18 @@ import numpy as np
 import pytest
 import shapely
 
+from fixplan.geometry.hazard_tracks import stretches_between
 from fixplan.limb.authored import AuthoredLevel, AuthoredSegment, authored_segments
+from fixplan.limb.kinds import limb_kinds
 from fixplan.limb.rings import is_star, middle, radii
 from fixplan.limb.scale import limb_of
 
-LIMB = limb_of("leg")
-SEGMENTS = authored_segments("leg")
+LEG = limb_of("leg")
+LIMBS = {name: limb_of(kind) for kind in limb_kinds() for name in authored_segments(kind)}
+SEGMENTS = {
+    name: segment for kind in limb_kinds() for name, segment in authored_segments(kind).items()
+}
+FOLLOW_THE_OUTLINES = [name for name, one in SEGMENTS.items() if one.sections_shift is None]
 LEVELS = [(segment, level) for segment in SEGMENTS.values() for level in segment.levels]
 SECTIONED = [
     (segment.segment, bone.bone)
@@ -24,13 +30,13 @@ levels = pytest.mark.parametrize(("segment", "level"), LEVELS, ids=[one.id for _
 
 def fine_levels(segment: str) -> np.ndarray:
     """Every 0.01 of the span between the first and the last authored level."""
-    found = LIMB.segments[segment]
+    found = LIMBS[segment].segments[segment]
     first, last = found.known_from_mm, found.known_to_mm
     return np.linspace(first, last, round((last - first) / found.to_mm * 100) + 1)
 
 
-def polygon(bone: str, level: float) -> shapely.Polygon:
-    cut = LIMB.section(bone, level)
+def polygon(segment: str, bone: str, level: float) -> shapely.Polygon:
+    cut = LIMBS[segment].section(bone, level)
     assert cut is not None
     assert cut.known
     return shapely.Polygon(cut.outline)
@@ -113,7 +119,7 @@ def test_levels_run_from_proximal_to_distal() -> None:
 def test_at_an_authored_level_the_section_is_the_authored_one(segment: str, bone: str) -> None:
     for level in SEGMENTS[segment].levels:
         authored = next(one for one in level.bones if one.bone == bone)
-        cut = LIMB.section(bone, level.z * LIMB.segments[segment].to_mm)
+        cut = LIMBS[segment].section(bone, level.z * LIMBS[segment].segments[segment].to_mm)
         assert cut is not None
         own = shapely.Polygon(np.array(authored.outline) - np.array(authored.target))
         drawn = shapely.Polygon(cut.outline - cut.target)
@@ -124,10 +130,10 @@ def test_at_an_authored_level_the_section_is_the_authored_one(segment: str, bone
 @pytest.mark.parametrize(("segment", "bone"), SECTIONED)
 def test_sections_change_without_a_jump(segment: str, bone: str) -> None:
     bearings = np.radians(np.arange(0, 360, 5.0))
-    span = LIMB.segments[segment].to_mm
+    span = LIMBS[segment].segments[segment].to_mm
     inner = [level.z * span for level in SEGMENTS[segment].levels[1:-1]]
     for level in inner:
-        before, after = (LIMB.section(bone, level + step) for step in (-1e-4, 1e-4))
+        before, after = (LIMBS[segment].section(bone, level + step) for step in (-1e-4, 1e-4))
         assert before is not None
         assert after is not None
         jump = radii(after.outline, after.target, bearings) - radii(
@@ -135,7 +141,7 @@ def test_sections_change_without_a_jump(segment: str, bone: str) -> None:
         )
         assert np.abs(jump).max() < 0.01
         assert np.abs(after.target - before.target).max() < 0.01
-        skins = [LIMB.skin(segment, level + step) for step in (-1e-4, 1e-4)]
+        skins = [LIMBS[segment].skin(segment, level + step) for step in (-1e-4, 1e-4)]
         assert skins[0] is not None
         assert skins[1] is not None
         gap = radii(skins[1], after.target, bearings) - radii(skins[0], before.target, bearings)
@@ -145,21 +151,21 @@ def test_sections_change_without_a_jump(segment: str, bone: str) -> None:
 @pytest.mark.parametrize(("segment", "bone"), SECTIONED)
 def test_the_area_lies_between_its_neighbours(segment: str, bone: str) -> None:
     """Blending radii linearly: the square root of the area is convex between two levels."""
-    span = LIMB.segments[segment].to_mm
+    span = LIMBS[segment].segments[segment].to_mm
     authored = [level.z * span for level in SEGMENTS[segment].levels]
     for low, high in pairwise(authored):
-        ends = [math.sqrt(polygon(bone, level).area) for level in (low, high)]
+        ends = [math.sqrt(polygon(segment, bone, level).area) for level in (low, high)]
         for share in (0.2, 0.4, 0.6, 0.8):
-            root = math.sqrt(polygon(bone, low + share * (high - low)).area)
+            root = math.sqrt(polygon(segment, bone, low + share * (high - low)).area)
             assert 0.97 * min(ends) < root <= ends[0] + share * (ends[1] - ends[0]) + 0.02
 
 
-@pytest.mark.parametrize("segment", ["thigh", "leg"])
+@pytest.mark.parametrize("segment", FOLLOW_THE_OUTLINES)
 def test_sections_lie_in_the_middle_of_what_is_drawn(segment: str) -> None:
     bone = SEGMENTS[segment].primary
-    drawn = [shapely.Polygon(LIMB.outline(bone, view)) for view in ("front", "side")]
+    drawn = [shapely.Polygon(LIMBS[segment].outline(bone, view)) for view in ("front", "side")]
     for level in fine_levels(segment):
-        cut = LIMB.section(bone, level)
+        cut = LIMBS[segment].section(bone, level)
         assert cut is not None
         line = shapely.LineString([(-300, level), (300, level)])
         chords = [outline.intersection(line).bounds for outline in drawn]
@@ -167,41 +173,83 @@ def test_sections_lie_in_the_middle_of_what_is_drawn(segment: str) -> None:
         assert middle(cut.outline) == pytest.approx(expected, abs=0.01)
 
 
-@pytest.mark.parametrize("segment", ["thigh", "leg"])
+@pytest.mark.parametrize("segment", FOLLOW_THE_OUTLINES)
 def test_drawn_widths_are_the_sections_widths(segment: str) -> None:
     for bone in (one.bone for one in SEGMENTS[segment].levels[0].bones):
         for view, axis in (("front", 0), ("side", 1)):
-            drawn = shapely.Polygon(LIMB.outline(bone, "front" if axis == 0 else "side"))
+            drawn = shapely.Polygon(LIMBS[segment].outline(bone, "front" if axis == 0 else "side"))
             for level in SEGMENTS[segment].levels:
-                at = level.z * LIMB.segments[segment].to_mm
+                at = level.z * LIMBS[segment].segments[segment].to_mm
                 line = shapely.LineString([(-300, at), (300, at)])
                 chord = drawn.intersection(line).bounds
-                cut = LIMB.section(bone, at)
+                cut = LIMBS[segment].section(bone, at)
                 assert cut is not None
                 width = float(np.ptp(cut.outline[:, axis]))
                 assert chord[2] - chord[0] == pytest.approx(width, abs=1.2), (level.id, view)
 
 
-def test_the_second_bone_stays_clear_of_the_first() -> None:
-    for level in fine_levels("leg"):
-        assert shapely.distance(polygon("tibia", level), polygon("fibula", level)) > 0
+@pytest.mark.parametrize(
+    ("segment", "first", "second"),
+    [
+        ("leg", "tibia", "fibula"),
+        ("forearm", "radius", "ulna"),
+        ("hand", "metacarpal-2", "metacarpal-3"),
+    ],
+)
+def test_the_second_bone_stays_clear_of_the_first(segment: str, first: str, second: str) -> None:
+    for level in fine_levels(segment):
+        gap = shapely.distance(polygon(segment, first, level), polygon(segment, second, level))
+        assert gap > 0
+
+
+@pytest.mark.parametrize("segment", SEGMENTS)
+def test_no_track_enters_bone_or_leaves_the_skin_at_any_hundredth(segment: str) -> None:
+    limb = LIMBS[segment]
+    tracks = stretches_between(limb, segment, -1e4, 1e4)
+    bones = [bone.bone for bone in SEGMENTS[segment].levels[0].bones]
+    for level in fine_levels(segment):
+        on = np.flatnonzero((tracks.start[:, 2] <= level) & (level <= tracks.end[:, 2]))
+        rise = tracks.end[on, 2] - tracks.start[on, 2]
+        share = ((level - tracks.start[on, 2]) / rise)[:, None]
+        points = shapely.points(
+            (tracks.start[on] + share * (tracks.end[on] - tracks.start[on]))[:, :2]
+        )
+        names = [tracks.structures[which].track for which in tracks.which[on]]
+        cut = shapely.union_all([polygon(segment, bone, level) for bone in bones])
+        skin = limb.skin(segment, level)
+        assert skin is not None
+        inside = shapely.contains(cut, points) | ~shapely.contains(shapely.Polygon(skin), points)
+        assert not inside.any(), (
+            level,
+            [n for n, is_in in zip(names, inside, strict=True) if is_in],
+        )
 
 
 def test_heel_sections_share_one_back_edge() -> None:
-    back = [LIMB.section("calcaneus", level) for level in fine_levels("hindfoot")]
+    back = [LEG.section("calcaneus", level) for level in fine_levels("hindfoot")]
     edges = [float(cut.outline[:, 1].min()) for cut in back if cut is not None]
     assert len(edges) == len(back)
     assert max(edges) - min(edges) < 0.5
-    drawn = float(LIMB.outline("calcaneus", "side")[:, 0].min())
+    drawn = float(LEG.outline("calcaneus", "side")[:, 0].min())
     assert drawn == pytest.approx(np.mean(edges), abs=1.0)
 
 
 def test_left_and_right_are_the_same_limb() -> None:
     """The limb has no side: lateral is +x in every segment, whatever the picture shows."""
-    fibula, tibia = LIMB.outline("fibula", "front"), LIMB.outline("tibia", "front")
+    fibula, tibia = LEG.outline("fibula", "front"), LEG.outline("tibia", "front")
     assert fibula[:, 0].mean() > tibia[:, 0].mean() + 20
-    assert LIMB.outline("metatarsal-5", "front")[:, 0].mean() > 20
-    assert LIMB.outline("metatarsal-1", "front")[:, 0].mean() < -10
-    head = LIMB.outline("femur", "front")
+    assert LEG.outline("metatarsal-5", "front")[:, 0].mean() > 20
+    assert LEG.outline("metatarsal-1", "front")[:, 0].mean() < -10
+    head = LEG.outline("femur", "front")
     assert head[head[:, 1] < 30][:, 0].mean() < 0
-    assert LIMB.outline("patella", "side")[:, 0].min() > 25
+    assert LEG.outline("patella", "side")[:, 0].min() > 25
+    arm = limb_of("arm")
+    radius, ulna = arm.outline("radius", "front"), arm.outline("ulna", "front")
+    assert radius[:, 0].mean() > ulna[:, 0].mean() + 20
+    head = arm.outline("humerus", "front")
+    assert head[head[:, 1] < 25][:, 0].mean() < 0
+    assert arm.outline("metacarpal-1", "front")[:, 0].mean() > 10
+    assert arm.outline("metacarpal-5", "front")[:, 0].mean() < -30
+    assert arm.outline("metacarpal-1", "side")[:, 0].mean() > 8
+    olecranon = arm.outline("ulna", "side")
+    assert olecranon[olecranon[:, 1] < -20][:, 0].min() < -20
