@@ -142,7 +142,7 @@ def change(case: Case, id_: str, **fields: object) -> Case:
 
 
 def change_case(case: Case, **fields: object) -> Case:
-    """Change fields of the case itself: label, notes, knee_flexion_deg (size: `set_size`)."""
+    """Change fields of the case itself: label, notes, joint angles (size: `set_size`)."""
     return sound_case(sound(_with(case, "The case", fields), "The case"))
 
 

@@ -5,13 +5,9 @@ from functools import lru_cache
 from fixplan.case.records import Bar, BarAnchor, Case
 from fixplan.case.remembered import remembered
 from fixplan.limb.anatomy import Limb
+from fixplan.limb.kinds import limb_kind
 from fixplan.limb.pose import Pose, pose_of
 from fixplan.limb.scale import limb_of
-
-FLEXION_IN_SPANNING_FRAME_DEG = 15.0
-"""Knee flexion drawn under a knee-spanning frame unless the case says otherwise: a custom."""
-
-_BELOW_KNEE = frozenset({"leg", "hindfoot", "forefoot"})
 
 
 def limb_of_case(case: Case) -> Limb:
@@ -39,10 +35,12 @@ def segment_of(case: Case, bone: str) -> str | None:
 def fixed_segment(case: Case) -> str:
     """The segment that stands upright in the side view: the one with the fracture.
 
-    With a fracture on both sides of the knee, or none, the leg stands.
+    With a fracture on both sides of the first joint, or none, the one that the limb's data name.
     """
-    broken = {segment_of(case, fracture.bone) for fracture in case.fractures}
-    return "thigh" if "thigh" in broken and not broken & _BELOW_KNEE else "leg"
+    kind = limb_kind(case.limb)
+    broken = {segment_of(case, fracture.bone) for fracture in case.fractures} - {None}
+    first = kind.segments[0].name
+    return first if kind.bending and broken == {first} else kind.standing(case.side)
 
 
 def bar_systems(case: Case) -> tuple[tuple[str, ...], ...]:
@@ -50,28 +48,55 @@ def bar_systems(case: Case) -> tuple[tuple[str, ...], ...]:
     return _bar_systems(case.bars)
 
 
-def spans_knee(case: Case) -> bool:
-    """Does one system of bars hold pins above and below the knee?"""
-    bones = limb_of_case(case).bones
-    segments = {pin.id: bones[pin.bone].segment for pin in case.pins if pin.bone in bones}
+def spans(case: Case, joint_id: str) -> bool:
+    """Does one system of bars hold pins above and below a joint? False if the limb lacks it."""
+    joint = limb_kind(case.limb).joint(joint_id)
+    if joint is None:
+        return False
+    segments = {pin.id: segment_of(case, pin.bone) for pin in case.pins}
+    order = [segment.name for segment in limb_kind(case.limb).segments]
+    below = set(order[order.index(joint.below) :])
+    above = set(order) - below
     for system in bar_systems(case):
         held = {segments.get(pin) for pin in system}
-        if "thigh" in held and held & _BELOW_KNEE:
+        if held & above and held & below:
             return True
     return False
 
 
+def spans_knee(case: Case) -> bool:
+    """Does one system of bars hold pins above and below the knee?"""
+    return spans(case, "knee")
+
+
+def bend_deg(case: Case, joint_id: str) -> float:
+    """The angle drawn at a joint, in degrees: as typed, else 0.
+
+    Under a frame that spans the joint it is, unless typed, what the limb's data say. 0 for a joint that the limb lacks.
+    """
+    typed = {
+        "knee": case.knee_flexion_deg,
+        "elbow": case.elbow_flexion_deg,
+        "wrist": case.wrist_extension_deg,
+    }.get(joint_id)
+    joint = limb_kind(case.limb).joint(joint_id)
+    if joint is None:
+        return 0.0
+    if typed is not None:
+        return typed
+    return joint.spanned_deg if spans(case, joint_id) else 0.0
+
+
 def knee_flexion_deg(case: Case) -> float:
     """The knee flexion drawn, in degrees: as typed, else 15 under a spanning frame, else 0."""
-    if case.knee_flexion_deg is not None:
-        return case.knee_flexion_deg
-    return FLEXION_IN_SPANNING_FRAME_DEG if spans_knee(case) else 0.0
+    return bend_deg(case, "knee")
 
 
 @remembered
 def pose_of_case(case: Case) -> Pose:
-    """The limb as it lies: which segment stands upright, and how far the knee is bent."""
-    return pose_of(limb_of_case(case), fixed_segment(case), knee_flexion_deg(case))
+    """The limb as it lies: which segment stands upright, and how far its joints are bent."""
+    bends = (bend_deg(case, joint.id) for joint in limb_kind(case.limb).bending)
+    return pose_of(limb_of_case(case), fixed_segment(case), *bends)
 
 
 @lru_cache(maxsize=64)

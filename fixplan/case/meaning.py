@@ -24,6 +24,7 @@ from fixplan.case.records import (
     Support,
     Wound,
 )
+from fixplan.limb.kinds import limb_kind
 
 FROM_ABOVE = ("hindfoot",)
 """Segments whose front view shows y forward instead of the level (see resources/anatomy)."""
@@ -48,12 +49,19 @@ def case_problems(case: Case) -> tuple[str, ...]:
     """Every error of meaning in the case, one clause each; empty when there is none."""
     things = drawn_things(case)
     return (
+        *_side_problems(case),
         *_repeated_ids(case),
         *_number_problems(case),
         *(f"{thing.id} {text}" for thing in things for text in record_problems(thing)),
         *_anchor_problems(case),
         *_support_problems(case),
     )
+
+
+def _side_problems(case: Case) -> Iterator[str]:
+    sides = limb_kind(case.limb).sides
+    if case.side not in sides:
+        yield f"side is {case.side!r}, and a {case.limb} is {' or '.join(sides)}"
 
 
 @lru_cache(maxsize=2048)

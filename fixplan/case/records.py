@@ -46,8 +46,8 @@ Outline = Annotated[
 Band = tuple[Level, Level]
 Measured = Annotated[float, Meta(ge=-1e9, le=1e9)]
 
-Side = Literal["right", "left"]
-LimbKind = Literal["leg"]
+Side = Literal["right", "left", "both"]
+LimbKind = Literal["leg", "arm", "pelvis"]
 Sex = Literal["female", "male", "not given"]
 View = Literal["front", "side"]
 Face = Literal["near", "far"]
@@ -290,6 +290,7 @@ class Acceptance(Record, frozen=True, kw_only=True):
 class Case(Record, frozen=True, kw_only=True):
     """One limb's plan. Holds no name, number or date of birth unless typed into the label.
 
+    Only a pelvis has the side `both`. Joint angles that are None are drawn as the limb's data say.
     `last_number` is the highest number that a pin ever had (D17). `retired` holds, for each other
     kind of thing, the highest id that was removed, so that no id is ever given twice.
     """
@@ -299,6 +300,8 @@ class Case(Record, frozen=True, kw_only=True):
     side: Side
     size: LimbSize = LimbSize()
     knee_flexion_deg: Annotated[float, Meta(ge=0, le=30)] | None = None
+    elbow_flexion_deg: Annotated[float, Meta(ge=0, le=145)] | None = None
+    wrist_extension_deg: Annotated[float, Meta(ge=-70, le=70)] | None = None
     fractures: Annotated[tuple[Fracture, ...], Meta(max_length=20)] = ()
     wounds: Annotated[tuple[Wound, ...], Meta(max_length=40)] = ()
     injuries: Annotated[tuple[Injury, ...], Meta(max_length=20)] = ()

@@ -53,13 +53,21 @@ class Joint(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class LimbKindRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A kind of limb. `stands`: the segment held upright unless a fracture says otherwise."""
+    """A kind of limb. `stands`: the segment held upright unless a fracture says otherwise.
+
+    `stands_left` where that is another one when the side is left.
+    """
 
     title: str
     sides: tuple[Literal["right", "left", "both"], ...]
     stands: str
     segments: Annotated[tuple[SegmentRow, ...], Meta(min_length=1)]
     joints: tuple[Joint, ...] = ()
+    stands_left: str = ""
+
+    def standing(self, side: str) -> str:
+        """The segment held upright for a limb of this side."""
+        return self.stands_left if side == "left" and self.stands_left else self.stands
 
     def joint(self, joint_id: str) -> Joint | None:
         """A joint by its id; None if this limb has none of that name."""
@@ -92,7 +100,8 @@ def _fault(row: LimbKindRow) -> str:
         if segment.hangs_on and segment.hangs_on not in known:
             return f"{segment.name} hangs on {segment.hangs_on!r}, which does not come before it"
         known.add(segment.name)
-    named = {row.stands} | {name for joint in row.joints for name in (joint.above, joint.below)}
+    named = {row.stands, row.stands_left or row.stands}
+    named |= {name for joint in row.joints for name in (joint.above, joint.below)}
     strange = sorted(named - known)
     return f"there is no segment {strange[0]!r}" if strange else ""
 

@@ -20,8 +20,11 @@ _RIGHT_LIMB_MIRROR: dict[View, int] = {"front": -1, "side": 1}
 
 
 def mirror(view: View, side: Side) -> int:
-    """+1 where u grows to the right of the page, -1 where it grows to the left (D2)."""
-    return _RIGHT_LIMB_MIRROR[view] * (1 if side == "right" else -1)
+    """+1 where u grows to the right of the page, -1 where it grows to the left (D2).
+
+    A pelvis with both sides is drawn as a right one.
+    """
+    return _RIGHT_LIMB_MIRROR[view] * (-1 if side == "left" else 1)
 
 
 ANEW = -1
