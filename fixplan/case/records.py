@@ -108,6 +108,21 @@ class LimbSize(Record, frozen=True, kw_only=True):
     girths: Annotated[tuple[Girth, ...], Meta(max_length=10)] = ()
 
 
+class LengthPlan(Record, frozen=True, kw_only=True):
+    """Length and turn of the limb; None: not given.
+
+    `correction_mm` is the length wanted at the fracture, below 0 for shortening on purpose;
+    `rotation_deg` the turn wanted of the distal part, outward +. `other_limb_mm` is measured on the
+    other limb, `traction_n` the pull that the frame is to hold.
+    """
+
+    shortening_mm: Annotated[float, Meta(ge=-300, le=300)] | None = None
+    correction_mm: Annotated[float, Meta(ge=-300, le=300)] | None = None
+    rotation_deg: Annotated[float, Meta(ge=-180, le=180)] | None = None
+    other_limb_mm: Annotated[float, Meta(ge=50, le=1500)] | None = None
+    traction_n: Annotated[float, Meta(ge=0, le=1000)] | None = None
+
+
 class Fracture(Record, frozen=True, kw_only=True):
     """A level range of a bone that is broken; `code` is the AO/OTA bone-segment code."""
 
