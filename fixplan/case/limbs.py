@@ -72,7 +72,8 @@ def spans_knee(case: Case) -> bool:
 def bend_deg(case: Case, joint_id: str) -> float:
     """The angle drawn at a joint, in degrees: as typed, else 0.
 
-    Under a frame that spans the joint it is, unless typed, what the limb's data say. 0 for a joint that the limb lacks.
+    Under a frame that spans the joint it is, unless typed, what the limb's data say. 0 for a
+    joint that the limb lacks.
     """
     typed = {
         "knee": case.knee_flexion_deg,

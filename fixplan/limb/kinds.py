@@ -55,13 +55,14 @@ class Joint(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class LimbKindRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A kind of limb. `stands`: the segment held upright unless a fracture says otherwise.
 
-    `stands_left` where that is another one when the side is left.
+    `stands_left` where that is another one when the side is left. `landmarks` names their file.
     """
 
     title: str
     sides: tuple[Literal["right", "left", "both"], ...]
     stands: str
     segments: Annotated[tuple[SegmentRow, ...], Meta(min_length=1)]
+    landmarks: str
     joints: tuple[Joint, ...] = ()
     stands_left: str = ""
 

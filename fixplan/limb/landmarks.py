@@ -6,6 +6,7 @@ from typing import Literal
 import msgspec
 
 from fixplan.limb.growth import Growth
+from fixplan.limb.kinds import limb_kind
 from fixplan.limb.library import load_toml
 from fixplan.limb.reference import ReferenceSegment
 
@@ -39,7 +40,7 @@ class LandmarkRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class LandmarkFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """resources/landmarks.toml: rows by bone."""
+    """A file of landmarks, such as resources/landmarks.toml: rows by bone."""
 
     schema: Literal[1]
     source: str
@@ -55,7 +56,7 @@ def landmarks_of(
     Raises:
         LibraryError: if the file does not hold what it should.
     """
-    rows = load_toml("landmarks.toml", LandmarkFile).bones
+    rows = load_toml(limb_kind(growth.kind).landmarks, LandmarkFile).bones
     found = [
         _placed(row, segment.name, bone, growth, segment.suffix)
         for segment in references.values()

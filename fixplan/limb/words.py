@@ -33,6 +33,13 @@ def bearing_words(bearing_deg: float, sides: Sequence[str] = QUARTERS) -> str:
     return f"{_corner(sides[nearest], other)}, {abs(off)}° from {sides[nearest]}"
 
 
+def corner_words(bearing_deg: float, sides: Sequence[str] = QUARTERS) -> str:
+    """The side of a limb that a bearing points to, in eighths: "posteromedial"."""
+    eighth = round((bearing_deg % 360) / 45) % 8
+    nearest = sides[eighth // 2]
+    return nearest if eighth % 2 == 0 else _corner(nearest, sides[(eighth // 2 + 1) % 4])
+
+
 def _corner(first: str, second: str) -> str:
     """Two neighbouring sides as one word: front or back leads."""
     leading, following = (first, second) if first in STEMS else (second, first)
