@@ -317,6 +317,7 @@ class Case(Record, frozen=True, kw_only=True):
     knee_flexion_deg: Annotated[float, Meta(ge=0, le=30)] | None = None
     elbow_flexion_deg: Annotated[float, Meta(ge=0, le=145)] | None = None
     wrist_extension_deg: Annotated[float, Meta(ge=-70, le=70)] | None = None
+    length: LengthPlan = LengthPlan()
     fractures: Annotated[tuple[Fracture, ...], Meta(max_length=20)] = ()
     wounds: Annotated[tuple[Wound, ...], Meta(max_length=40)] = ()
     injuries: Annotated[tuple[Injury, ...], Meta(max_length=20)] = ()
