@@ -8,6 +8,7 @@ Assumed values: resources/mechanics.toml and materials.toml, each with its sourc
 
 from functools import lru_cache
 from itertools import pairwise
+from typing import Literal
 
 import msgspec
 import numpy as np
@@ -16,221 +17,202 @@ from msgspec.structs import replace
 from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.errors import UnstableFrame
-from fixplan.frame.bodies import Body, Gap, bodies, gaps
-from fixplan.frame.elements import Array, Beam, Model, Profile, Spring, round_profile
-from fixplan.frame.joining import BarPath, Clamp, bar_paths
+from fixplan.frame.assumed import Assumed, assumed, bar_material
+from fixplan.frame.bodies import Body, Gap, Held, holding, reached_bars
+from fixplan.frame.elements import Array, Axes, Beam, Model, Profile, Spring, round_profile
+from fixplan.frame.joining import BarPath, Clamp
 from fixplan.frame.pin_lines import PinLine, pin_lines
-from fixplan.frame.vectors import Vector, across, cross, dot, minus, size, unit, vector
-from fixplan.geometry.paths import pin_path
+from fixplan.frame.vectors import Vector, across, along, cross, dot, minus, size, times, unit
+from fixplan.geometry.paths import PinPath, pin_path
 from fixplan.limb.anatomy import Limb
-from fixplan.limb.library import load_toml
+from fixplan.limb.pose import Pose
 
 Flags = tuple[bool, bool, bool, bool, bool, bool]
+JointState = Literal["free", "braced"]
 FIXED: Flags = (True,) * 6
 TIGHT_MM = 1e-3
-
-
-class Modulus(msgspec.Struct, frozen=True):
-    """Elastic values of one kind of part, MPa; `yield_mpa` 0 where none may be quoted."""
-
-    shear_share: float
-    source: str
-    e_mpa: float = 0.0
-    g_mpa: float = 0.0
-    yield_mpa: float = 0.0
-    outer_mm: float = 0.0
-    bore_mm: float = 0.0
-
-
-class InBone(msgspec.Struct, frozen=True):
-    """Springs of a pin in bone, N/mm and N*mm per radian."""
-
-    translation_n_per_mm: float
-    rotation_nmm_per_rad: float
-    poor_rotation_nmm_per_rad: float
-    poor_bones: tuple[str, ...]
-    source: str
-
-
-class ClampGive(msgspec.Struct, frozen=True):
-    """Springs of a clamp, N/mm and N*mm per radian, with the band that is tried."""
-
-    translation_n_per_mm: float
-    rotation_nmm_per_rad: float
-    low_rotation_nmm_per_rad: float
-    high_rotation_nmm_per_rad: float
-    source: str
-
-
-class Assumed(msgspec.Struct, frozen=True):
-    """resources/mechanics.toml."""
-
-    schema: int
-    pin: Modulus
-    bar: Modulus
-    pin_in_bone: InBone
-    clamp: ClampGive
-    bone: Modulus
-
-
-class BarMaterial(msgspec.Struct, frozen=True):
-    """What a bar is made of, MPa."""
-
-    name: str
-    e_mpa: float
-    g_mpa: float
-    radiolucent: bool
-    source: str
-
-
-class Materials(msgspec.Struct, frozen=True):
-    """resources/materials.toml."""
-
-    schema: int
-    bars: dict[str, BarMaterial]
-
-
-@lru_cache(maxsize=1)
-def assumed() -> Assumed:
-    """Values assumed by the frame model, with their sources."""
-    return load_toml("mechanics.toml", Assumed)
-
-
-@lru_cache(maxsize=1)
-def materials() -> Materials:
-    """Materials of bars."""
-    return load_toml("materials.toml", Materials)
+NO_ARM: Vector = (0.0, 0.0, 0.0)
 
 
 class FrameModel(msgspec.Struct, frozen=True):
-    """A case ready to be solved: the model, and the two face nodes of each gap in order."""
+    """A case ready to be solved: the model, its frames, and the two face nodes of each gap.
+
+    `proximal` and `distal` name the end nodes of each piece, by its id.
+    """
 
     model: Model
+    frames: tuple[Held, ...]
     gaps: tuple[Gap, ...]
     faces: tuple[tuple[str, str], ...]
-    held: tuple[Body, ...]
+    proximal: dict[str, str]
+    distal: dict[str, str]
 
 
-def frame_model(case: Case, clamp_rotation_nmm_per_rad: float | None = None) -> FrameModel:
-    """Nodes, beams and springs of a case. Raises UnstableFrame when no two pieces are held."""
-    held = bodies(case)
-    if len(held) < 2:
+def frame_model(
+    case: Case,
+    clamp_rotation_nmm_per_rad: float | None = None,
+    joints: JointState = "free",
+) -> FrameModel:
+    """Nodes, beams and springs of a case. `joints` braced: the ligaments of unbroken joints hold.
+
+    Raises UnstableFrame when a piece is free to move, or when no two pieces are held.
+    """
+    held = holding(case)
+    if held.loose:
+        raise UnstableFrame(" ".join(held.loose))
+    if not held.frames:
         raise UnstableFrame(
             "The frame does not hold two pieces of bone: "
             "put pins on both sides and join them by bars."
         )
-    turn = clamp_rotation_nmm_per_rad or assumed().clamp.rotation_nmm_per_rad
-    maker = _Maker(case, turn)
-    for body in held:
-        maker.add_body(body)
-    for path in maker.paths.values():
-        maker.add_bar(path)
-    maker.join_bars()
-    for pin in (pin for body in held for pin in body.pins):
-        maker.add_pin(pin)
-    between = gaps(case)
-    faces = tuple(
-        (maker.one(f"{g.proximal.id}/distal"), maker.one(f"{g.distal.id}/proximal"))
-        for g in between
+    maker = _Maker(case, clamp_rotation_nmm_per_rad)
+    for frame in held.frames:
+        maker.add_frame(frame)
+        if joints == "braced":
+            maker.brace(frame.gaps)
+    return maker.made(held.frames)
+
+
+def with_clamps(found: FrameModel, rotation_nmm_per_rad: float) -> FrameModel:
+    """The same frame with other clamps, N*mm per radian of turn."""
+    turn = (rotation_nmm_per_rad,) * 3
+    springs = tuple(
+        replace(s, k=(*s.k[:3], *turn)) if s.role == "clamp" else s for s in found.model.springs
     )
-    supports = {f"{held[0].id}/proximal": FIXED}
-    return FrameModel(maker.model(supports), between, faces, held)
+    return replace(found, model=found.model._replace(springs=springs))
 
 
 class _Maker:
     """Collects nodes and members of one case."""
 
-    def __init__(self, case: Case, clamp_rotation: float) -> None:
-        self.case, self.limb, self.pose = case, limb_of_case(case), pose_of_case(case)
-        self.paths: dict[str, BarPath] = bar_paths(case)
+    def __init__(self, case: Case, clamp_rotation: float | None) -> None:
+        self.limb, self.pose = limb_of_case(case), pose_of_case(case)
+        self.values: Assumed = assumed()
+        self.paths: dict[str, BarPath] = reached_bars(case)
         self.lines: dict[str, PinLine] = pin_lines(case)
-        self.turn = clamp_rotation
+        give = self.values.clamp
+        self.clamp_k = (give.translation_n_per_mm,) * 3 + (
+            clamp_rotation or give.rotation_nmm_per_rad,
+        ) * 3
         self.nodes: dict[str, Vector] = {}
         self.beams: list[Beam] = []
         self.springs: list[Spring] = []
         self.same: dict[str, str] = {}
-        self.clamps = [
-            clamp for path in self.paths.values() for clamp in path.joints if clamp.reaches
-        ]
+        self.clamps_on: dict[str, list[Clamp]] = {}
+        for path in self.paths.values():
+            for clamp in path.joints:
+                if clamp.reaches:
+                    self.clamps_on.setdefault(clamp.bar, []).append(clamp)
+                    self.clamps_on.setdefault(clamp.other, []).append(clamp)
 
-    def add_body(self, body: Body) -> None:
-        """A piece of bone as a chain of tube beams through its pins' levels."""
-        piece = body.fragment
-        stops = [(piece.from_mm, f"{body.id}/proximal")]
-        stops += [(pin.level_mm, f"{pin.id}/bone") for pin in body.pins]
-        stops += [(piece.to_mm, f"{body.id}/distal")]
-        for level, name in stops:
-            self.nodes[name] = self._on_bone(body.segment, piece.bone, level)
-        for (low, above), (high, below) in pairwise(stops):
-            profile = self._tube(piece.bone, (low + high) / 2)
-            self._beam(above, below, profile, body.id, "bone")
+    def add_frame(self, frame: Held) -> None:
+        """One frame's pieces, bars, clamps and pins."""
+        paths = [path for bar, path in self.paths.items() if bar in frame.parts]
+        for body in frame.bodies:
+            self._add_body(body)
+        for path in paths:
+            self._add_bar(path)
+        for path in paths:
+            for clamp in self.clamps_on.get(path.bar.id, ()):
+                if clamp.bar == path.bar.id and clamp.other in self.paths:
+                    way = self.paths[clamp.other].direction
+                    self._clamp(clamp, f"{clamp.other}@{clamp.id}", way)
+        for body in frame.bodies:
+            for pin in body.pins:
+                self._add_pin(pin, body)
 
-    def add_bar(self, path: BarPath) -> None:
-        """A bar as beams between its clamps; the free ends carry nothing and are left out."""
-        found = materials().bars.get(path.bar.material) or materials().bars["carbon"]
-        profile = round_profile(
-            path.bar.diameter_mm, found.e_mpa, found.g_mpa, shear_share=assumed().bar.shear_share
-        )
-        joints = [c for c in self.clamps if path.bar.id in (c.bar, c.other)]
-        stops = sorted((self._along(path, c), c.id) for c in joints)
-        for place, name in stops:
-            self.nodes[f"{path.bar.id}@{name}"] = _mechanics(path.at(place))
-        for (_, first), (_, second) in pairwise(stops):
-            self._beam(
-                f"{path.bar.id}@{first}", f"{path.bar.id}@{second}", profile, path.bar.id, "bar"
+    def brace(self, gaps: tuple[Gap, ...]) -> None:
+        """Ligaments of the joints that no fracture cuts loose: a spring with a free hinge."""
+        give = self.values.joint
+        turn = (give.rotation_nmm_per_rad, give.hinge_nmm_per_rad, give.rotation_nmm_per_rad)
+        for gap in (gap for gap in gaps if gap.joint and not gap.broken):
+            above, below = f"{gap.proximal.id}/distal", f"{gap.distal.id}/proximal"
+            middle = times(minus(self.nodes[below], self.nodes[above]), 0.5)
+            k = (*(give.translation_n_per_mm,) * 3, *turn)
+            self.springs.append(
+                Spring(
+                    above,
+                    below,
+                    k,
+                    arm_i=middle,
+                    arm_j=times(middle, -1),
+                    owner=gap.joint,
+                    role="joint",
+                )
             )
 
-    def join_bars(self) -> None:
-        """The clamps between bars, once every bar has its nodes."""
-        for clamp in (c for c in self.clamps if c.other in self.paths):
-            self._clamp(clamp, f"{clamp.other}@{clamp.id}", self.paths[clamp.other].direction)
+    def _add_body(self, body: Body) -> None:
+        """A piece of bone as a chain of tube beams through its pins' levels."""
+        piece = body.fragment
+        own = [(p.level_mm, f"{p.id}/bone") for p in body.pins if p.bone == piece.bone]
+        stops = [(piece.from_mm, f"{body.id}/proximal"), *own, (piece.to_mm, f"{body.id}/distal")]
+        places = _on_bone(self.limb, self.pose, body, tuple(level for level, _ in stops))
+        self.nodes.update(zip((name for _, name in stops), places, strict=True))
+        for (low, above), (high, below) in pairwise(stops):
+            profile = _tube(self.limb, piece.bone, (low + high) / 2, self.values)
+            self._beam(above, below, profile, body.id, "bone")
 
-    def add_pin(self, pin: Pin) -> None:
+    def _add_bar(self, path: BarPath) -> None:
+        """A bar as beams between its clamps; the free ends carry nothing and are left out."""
+        bar = path.bar
+        stuff = bar_material(bar.material)
+        share = self.values.bar.shear_share
+        profile = round_profile(bar.diameter_mm, stuff.e_mpa, stuff.g_mpa, shear_share=share)
+        stops = sorted((_along(path, c), c.id) for c in self.clamps_on.get(bar.id, ()))
+        names = [f"{bar.id}@{clamp}" for _, clamp in stops]
+        for (place, _), name in zip(stops, names, strict=True):
+            self.nodes[name] = mechanics(path.at(place))
+        for first, second in pairwise(names):
+            self._beam(first, second, profile, bar.id, "bar")
+
+    def _add_pin(self, pin: Pin, body: Body) -> None:
         """A pin as beams from where it enters the bone to its clamps, sprung in the bone."""
         path = pin_path(self.limb, pin)
-        walls = [("outer", path.near_mm)] + (
-            [("far", path.far_mm)] if pin.kind == "through" else []
-        )
-        for end, wall_mm in walls:
-            joints = [c for c in self.clamps if c.other == pin.id and c.end == end]
+        for end in ("outer", "far"):
+            joints = [c for c in self.clamps_on.get(pin.id, ()) if c.end == end]
             if joints:
-                self._half(pin, end, wall_mm, joints)
+                self._half(pin, end, path, joints, body)
 
-    def _half(self, pin: Pin, end: str, wall_mm: float, joints: list[Clamp]) -> None:
+    def _half(self, pin: Pin, end: str, path: PinPath, joints: list[Clamp], body: Body) -> None:
         line = self.lines[pin.id]
-        root = f"{pin.id}/{end}"
-        entry = _mechanics(vector(np.add(line.aim, np.multiply(line.outward, wall_mm))))
-        self.nodes[root] = entry
-        self._root(pin, root, entry)
-        steel = assumed().pin
+        wall_mm = path.near_mm if end == "outer" else path.far_mm
+        entry = mechanics(along(line.aim, line.outward, wall_mm))
+        last = f"{pin.id}/{end}"
+        self.nodes[last] = entry
+        self._root(pin, path, last, body)
+        steel = self.values.pin
         profile = round_profile(
             pin.diameter_mm, steel.e_mpa, steel.g_mpa, shear_share=steel.shear_share
         )
-        last = root
-        for clamp in sorted(joints, key=lambda c: size(minus(_mechanics(c.at_other_mm), entry))):
+        placed = [(size(minus(mechanics(c.at_other_mm), entry)), c) for c in joints]
+        for _, clamp in sorted(placed, key=lambda one: one[0]):
             node = f"{pin.id}@{clamp.id}"
-            self.nodes[node] = _mechanics(clamp.at_other_mm)
+            self.nodes[node] = mechanics(clamp.at_other_mm)
             self._beam(last, node, profile, pin.id, "pin")
             self._clamp(clamp, node, line.outward)
             last = node
 
-    def _root(self, pin: Pin, root: str, entry: Vector) -> None:
-        give, bone = assumed().pin_in_bone, f"{pin.id}/bone"
-        poor = pin.bone in give.poor_bones
+    def _root(self, pin: Pin, path: PinPath, root: str, body: Body) -> None:
+        """The pin's hold in its bone; another bone of the segment counts as one with the main."""
+        give = self.values.pin_in_bone
+        own = f"{pin.id}/bone"
+        bone = own if own in self.nodes else f"{body.id}/proximal"
+        poor = pin.bone in give.poor_bones or not path.is_bicortical
         turn = give.poor_rotation_nmm_per_rad if poor else give.rotation_nmm_per_rad
         k = (give.translation_n_per_mm,) * 3 + (turn,) * 3
-        arm = minus(entry, self.nodes[bone])
+        arm = minus(self.nodes[root], self.nodes[bone])
         self.springs.append(Spring(bone, root, k, arm_i=arm, owner=pin.id, role="pin in bone"))
 
     def _clamp(self, clamp: Clamp, other: str, other_way: Vector) -> None:
         """Spring at the other part's axis, reached over a rigid arm from the bar's axis."""
         bar = f"{clamp.bar}@{clamp.id}"
-        first = unit(_mechanics(other_way))
-        second = unit(across(_mechanics(self.paths[clamp.bar].direction), first))
-        axes = (first, second, cross(first, second))
-        k = (assumed().clamp.translation_n_per_mm,) * 3 + (self.turn,) * 3
-        arm = minus(self.nodes[other], self.nodes[bar]) if bar in self.nodes else (0.0, 0.0, 0.0)
-        self.springs.append(Spring(bar, other, k, axes, arm_i=arm, owner=clamp.id, role="clamp"))
+        first = unit(mechanics(other_way))
+        second = unit(across(mechanics(self.paths[clamp.bar].direction), first))
+        axes: Axes = (first, second, cross(first, second))
+        arm = minus(self.nodes[other], self.nodes[bar])
+        self.springs.append(
+            Spring(bar, other, self.clamp_k, axes, arm_i=arm, owner=clamp.id, role="clamp")
+        )
 
     def _beam(self, i: str, j: str, profile: Profile, owner: str, role: str) -> None:
         """A beam; where two nodes fall together the second becomes the first."""
@@ -239,47 +221,66 @@ class _Maker:
         else:
             self.same[j] = self.same.get(i, i)
 
-    def one(self, name: str) -> str:
+    def _one(self, name: str) -> str:
         """The node that stands for a name, where several fall together."""
         return self.same.get(name, name)
 
-    def model(self, supports: dict[str, Flags]) -> Model:
+    def made(self, frames: tuple[Held, ...]) -> FrameModel:
         """What was collected, with nodes that fall together made one."""
-        one = self.one
-        beams = tuple(replace(b, i=one(b.i), j=one(b.j)) for b in self.beams)
-        springs = tuple(replace(s, i=one(s.i), j=one(s.j)) for s in self.springs)
-        nodes = {name: at for name, at in self.nodes.items() if name not in self.same}
-        return Model(nodes, beams, springs, {one(name): held for name, held in supports.items()})
+        gaps = tuple(gap for frame in frames for gap in frame.gaps)
+        pieces = [body.id for frame in frames for body in frame.bodies]
+        proximal = {piece: self._one(f"{piece}/proximal") for piece in pieces}
+        distal = {piece: self._one(f"{piece}/distal") for piece in pieces}
+        faces = tuple((distal[g.proximal.id], proximal[g.distal.id]) for g in gaps)
+        supports = {proximal[frame.bodies[0].id]: FIXED for frame in frames}
+        return FrameModel(self._model(supports), frames, gaps, faces, proximal, distal)
 
-    def _along(self, path: BarPath, clamp: Clamp) -> float:
-        """Where a clamp sits on a bar, from beside the bar's first anchor."""
-        at = clamp.at_bar_mm if clamp.bar == path.bar.id else clamp.at_other_mm
-        return dot(minus(at, path.origin_mm), path.direction)
-
-    def _on_bone(self, segment: str, bone: str, level_mm: float) -> Vector:
-        cut = self.limb.section(bone, level_mm)
-        x, y = cut.target if cut is not None else (0.0, 0.0)
-        posed = self.pose.to_limb(segment, np.array([[x, y, level_mm]], dtype=float))
-        return _mechanics(vector(posed[0]))
-
-    def _tube(self, bone: str, level_mm: float) -> Profile:
-        return _tube(self.limb, bone, level_mm)
+    def _model(self, supports: dict[str, Flags]) -> Model:
+        beams, springs, nodes = tuple(self.beams), tuple(self.springs), self.nodes
+        if self.same:
+            one = self._one
+            beams = tuple(replace(b, i=one(b.i), j=one(b.j)) for b in beams)
+            springs = tuple(replace(s, i=one(s.i), j=one(s.j)) for s in springs)
+            nodes = {name: at for name, at in nodes.items() if name not in self.same}
+        return Model(nodes, beams, springs, supports)
 
 
-def _tube(limb: Limb, bone: str, level_mm: float) -> Profile:
+def _along(path: BarPath, clamp: Clamp) -> float:
+    """Where a clamp sits on a bar, from beside the bar's first anchor."""
+    at = clamp.at_bar_mm if clamp.bar == path.bar.id else clamp.at_other_mm
+    return dot(minus(at, path.origin_mm), path.direction)
+
+
+@lru_cache(maxsize=512)
+def _on_bone(limb: Limb, pose: Pose, body: Body, levels: tuple[float, ...]) -> tuple[Vector, ...]:
+    """Places on a bone's middle line, in mechanics' axes."""
+    bone = body.fragment.bone
+    cuts = [limb.section(bone, level) for level in levels]
+    middles = [(0.0, 0.0) if cut is None else (cut.target[0], cut.target[1]) for cut in cuts]
+    points = np.array([(x, y, level) for (x, y), level in zip(middles, levels, strict=True)])
+    return tuple(mechanics(point) for point in pose.to_limb(body.segment, points).tolist())
+
+
+@lru_cache(maxsize=2048)
+def _tube(limb: Limb, bone: str, level_mm: float, values: Assumed) -> Profile:
     """Tube of the bone's own width and canal at a level, or the assumed one where not known."""
-    values = assumed().bone
-    outer, bore = values.outer_mm, values.bore_mm
+    given = values.bone
+    outer, bore = given.outer_mm, given.bore_mm
     cut = limb.section(bone, level_mm)
     if cut is not None and cut.known and cut.canal is not None:
         outer, bore = _mean_width(cut.outline), _mean_width(cut.canal)
-    return round_profile(outer, values.e_mpa, values.g_mpa, bore, values.shear_share)
+    return round_profile(outer, given.e_mpa, given.g_mpa, bore, given.shear_share)
 
 
 def _mean_width(ring: Array) -> float:
     return float(np.ptp(ring, axis=0).mean())
 
 
-def _mechanics(at_mm: Vector) -> Vector:
+def mechanics(at_mm: Vector) -> Vector:
     """From the posed limb (x lateral, y anterior, level distal) to mechanics' axes."""
     return at_mm[1], -at_mm[0], -at_mm[2]
+
+
+def posed(at: Vector) -> Vector:
+    """The inverse of `mechanics`."""
+    return -at[1], at[0], -at[2]

@@ -1,16 +1,21 @@
 """The pieces of bone that a frame holds, and the gaps between them.
 
-A piece is a fragment that carries at least one pin of the frame. Between two neighbouring held
-pieces lies a gap: a fracture, a spanned joint, or both with whatever the frame does not hold.
+A piece is a fragment of a segment's main bone that carries a pin reached by a clamp; other bones of
+the segment (the foot's, the fibula) count as one with it. Between two neighbouring pieces of one
+frame lies a gap: a fracture, a spanned joint, or both with whatever the frame does not hold.
 """
 
+from collections.abc import Iterator
 from itertools import pairwise
 
 import msgspec
 
-from fixplan.case.fragments import Fragment, fragment_of, fragments
-from fixplan.case.limbs import bar_systems, limb_of_case
+from fixplan.case.fragments import Fragment, broken_ranges, fragments
+from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
+from fixplan.case.remembered import remembered
+from fixplan.frame.joining import BarPath, Clamp, laid_bars
+from fixplan.limb.kinds import limb_kind
 
 
 class Body(msgspec.Struct, frozen=True):
@@ -25,56 +30,208 @@ class Body(msgspec.Struct, frozen=True):
         """Name of the piece, used for its nodes: bone and index."""
         return f"{self.fragment.bone}-{self.fragment.index}"
 
+    @property
+    def words(self) -> str:
+        """The piece in a sentence: "proximal fragment of the tibia"."""
+        name = self.fragment.name
+        return self.fragment.bone if name == "whole bone" else f"{name} of the {self.fragment.bone}"
+
 
 class Gap(msgspec.Struct, frozen=True):
-    """What lies between two neighbouring held pieces; `words` tell it to a surgeon."""
+    """What lies between two neighbouring held pieces; `words` tell it to a surgeon.
+
+    `joint` is the joint it spans, "" for none; `broken`: a fracture lies in it.
+    """
 
     proximal: Body
     distal: Body
     words: str
+    joint: str
+    broken: bool
+
+    @property
+    def id(self) -> str:
+        """Both pieces, proximal first."""
+        return f"{self.proximal.id}/{self.distal.id}"
+
+
+class Held(msgspec.Struct, frozen=True):
+    """One frame: pieces from proximal to distal, their gaps, and the parts that join them."""
+
+    bodies: tuple[Body, ...]
+    gaps: tuple[Gap, ...]
+    parts: frozenset[str]
+
+
+class Holding(msgspec.Struct, frozen=True):
+    """All frames of a case that hold two pieces or more.
+
+    `loose` names what is free to move, a sentence each; `said` what the calculation leaves out.
+    """
+
+    frames: tuple[Held, ...]
+    loose: tuple[str, ...]
+    said: tuple[str, ...]
+
+
+@remembered
+def holding(case: Case) -> Holding:
+    """What the drawn bars hold, as far as their clamps reach."""
+    joints = [joint for path in laid_bars(case).paths.values() for joint in path.joints]
+    reached = {joint.other for joint in joints if joint.reaches}
+    pieces = _bodies(case, reached)
+    systems = _systems(pieces, [joint for joint in joints if joint.reaches])
+    frames = tuple(
+        Held(held, tuple(_gaps(case, held)), parts)
+        for parts in systems
+        if len(held := tuple(body for body in pieces if body.id in parts)) > 1
+    )
+    return Holding(
+        frames, tuple(_loose(pieces, systems)), tuple(_said(case, joints, pieces, frames))
+    )
 
 
 def bodies(case: Case) -> tuple[Body, ...]:
-    """The pieces that carry a pin of some bar, from proximal to distal."""
-    held = {pin for system in bar_systems(case) for pin in system}
-    order = list(limb_of_case(case).segments)
+    """The pieces that frames of two pieces or more hold, from proximal to distal in each frame."""
+    return tuple(body for frame in holding(case).frames for body in frame.bodies)
+
+
+def gaps(case: Case) -> tuple[Gap, ...]:
+    """The gaps between neighbouring held pieces, from proximal to distal in each frame."""
+    return tuple(gap for frame in holding(case).frames for gap in frame.gaps)
+
+
+def _bodies(case: Case, reached: set[str]) -> tuple[Body, ...]:
+    limb = limb_of_case(case)
+    order = list(limb.segments)
     found: dict[Fragment, list[Pin]] = {}
     for pin in case.pins:
-        fragment = fragment_of(case, pin) if pin.id in held else None
-        if fragment is not None:
-            found.setdefault(fragment, []).append(pin)
-    bones = limb_of_case(case).bones
+        piece = _piece_of(case, pin) if pin.id in reached else None
+        if piece is not None:
+            found.setdefault(piece, []).append(pin)
     made = [
-        Body(piece, bones[piece.bone].segment, tuple(sorted(pins, key=lambda p: p.level_mm)))
+        Body(piece, limb.bones[piece.bone].segment, tuple(sorted(pins, key=_level_mm)))
         for piece, pins in found.items()
     ]
     return tuple(sorted(made, key=lambda b: (order.index(b.segment), b.fragment.from_mm)))
 
 
-def gaps(case: Case) -> tuple[Gap, ...]:
-    """The gaps between neighbouring held pieces, from proximal to distal."""
-    held = bodies(case)
-    return tuple(Gap(above, below, _words(case, above, below)) for above, below in pairwise(held))
+def _level_mm(pin: Pin) -> float:
+    return pin.level_mm
 
 
-def _words(case: Case, above: Body, below: Body) -> str:
-    """Which fractures and joints lie between two pieces."""
-    if above.fragment.bone == below.fragment.bone:
-        return f"{above.fragment.bone} fracture"
-    joint = "knee" if above.segment == "thigh" else "ankle"
-    broken = [
-        bone
-        for bone, fragment in (
-            (above.fragment.bone, above.fragment),
-            (below.fragment.bone, below.fragment),
-        )
-        if len(fragments(case, bone)) > 1
-        and _is_cut(case, fragment, upper=bone == below.fragment.bone)
-    ]
-    return f"{joint}, with the fracture of the {' and '.join(broken)}" if broken else joint
+def _piece_of(case: Case, pin: Pin) -> Fragment | None:
+    """The piece that a pin holds: of its segment's main bone, the nearest for another bone's."""
+    limb = limb_of_case(case)
+    if pin.bone not in limb.bones:
+        return None
+    main = limb.segments[limb.bones[pin.bone].segment].primary
+    pieces = fragments(case, main)
+    for piece in pieces:
+        if piece.from_mm <= pin.level_mm <= piece.to_mm:
+            return piece
+    if pin.bone == main or not pieces:
+        return None
+    beyond = pin.level_mm > pieces[-1].to_mm
+    return pieces[-1] if beyond else pieces[0] if pin.level_mm < pieces[0].from_mm else None
 
 
-def _is_cut(case: Case, fragment: Fragment, *, upper: bool) -> bool:
-    """Does a fracture lie between this piece and the joint beyond it?"""
-    known = limb_of_case(case).bones[fragment.bone]
-    return fragment.from_mm > known.from_mm if upper else fragment.to_mm < known.to_mm
+def _systems(pieces: tuple[Body, ...], joints: list[Clamp]) -> list[frozenset[str]]:
+    """Parts and pieces that hang together, by id."""
+    bonds = [{joint.bar, joint.other} for joint in joints]
+    bonds += [{body.id, *(pin.id for pin in body.pins)} for body in pieces]
+    systems: list[set[str]] = []
+    for bond in bonds:
+        touching = [one for one in systems if one & bond]
+        systems = [one for one in systems if one not in touching]
+        systems.append(bond.union(*touching))
+    return [frozenset(one) for one in systems]
+
+
+def _loose(pieces: tuple[Body, ...], systems: list[frozenset[str]]) -> Iterator[str]:
+    """Neighbouring pieces of one bone that no frame joins, though bars hold each of them."""
+    for above, below in pairwise(pieces):
+        together = any({above.id, below.id} <= system for system in systems)
+        if above.fragment.bone == below.fragment.bone and not together:
+            yield (
+                f"Nothing joins the {above.words} to the {below.words}, so the {below.words} "
+                "is free to move: join them by a bar."
+            )
+
+
+def _gaps(case: Case, held: tuple[Body, ...]) -> Iterator[Gap]:
+    same = [above.fragment.bone for above, below in pairwise(held) if _is_one_bone(above, below)]
+    for above, below in pairwise(held):
+        if _is_one_bone(above, below):
+            words = f"{above.fragment.bone} fracture"
+            if same.count(above.fragment.bone) > 1:
+                words += f", {_short(above)} to {_short(below)} fragment"
+            yield Gap(above, below, words, "", broken=True)
+        else:
+            yield _across(case, above, below)
+
+
+def _is_one_bone(above: Body, below: Body) -> bool:
+    return above.fragment.bone == below.fragment.bone
+
+
+def _short(body: Body) -> str:
+    return body.fragment.name.replace(" fragment", "")
+
+
+def _across(case: Case, above: Body, below: Body) -> Gap:
+    """A gap with a joint in it, and the fractures between the two pieces."""
+    joint = joint_between(case, above.segment, below.segment)
+    upper = [hi for _, hi in broken_ranges(case, above.fragment.bone)]
+    lower = [lo for lo, _ in broken_ranges(case, below.fragment.bone)]
+    broken = [above.fragment.bone] if any(hi > above.fragment.to_mm for hi in upper) else []
+    broken += [below.fragment.bone] if any(lo < below.fragment.from_mm for lo in lower) else []
+    words = f"{joint}, with the fracture of the {' and '.join(broken)}" if broken else joint
+    return Gap(above, below, words, joint, broken=bool(broken))
+
+
+def joint_between(case: Case, above: str, below: str) -> str:
+    """The joints between two segments by name: "knee", "knee and ankle"."""
+    names = list(limb_of_case(case).segments)
+    between = names[names.index(above) : names.index(below) + 1]
+    crossed = [j.id for j in limb_kind(case.limb).joints if {j.above, j.below} <= set(between)]
+    return " and ".join(crossed) or f"{above} to {below}"
+
+
+def _said(
+    case: Case, joints: list[Clamp], pieces: tuple[Body, ...], frames: tuple[Held, ...]
+) -> Iterator[str]:
+    yield from laid_bars(case).problems.values()
+    for joint in joints:
+        if not joint.reaches:
+            bar, other = joint.bar.replace("-", " "), joint.other.replace("-", " ")
+            yield f"{bar.capitalize()} does not reach {other}: not counted as joined."
+    held = {body.id for frame in frames for body in frame.bodies}
+    for body in pieces:
+        if body.id not in held:
+            yield f"The {body.words} is held alone: its bars do not count."
+    yield from _unheld(case, frames)
+    if any(support.kind == "splint" for support in case.supports):
+        yield "A splint is not counted: the frame alone is calculated."
+
+
+def _unheld(case: Case, frames: tuple[Held, ...]) -> Iterator[str]:
+    """Pieces within the reach of a frame that carry no pin of it."""
+    for gap in (gap for frame in frames for gap in frame.gaps):
+        for bone in dict.fromkeys((gap.proximal.fragment.bone, gap.distal.fragment.bone)):
+            for piece in fragments(case, bone):
+                if _lies_in(piece, gap):
+                    yield f"The {piece.name} of the {bone} carries no pin: it counts as absent."
+
+
+def _lies_in(piece: Fragment, gap: Gap) -> bool:
+    above, below = gap.proximal.fragment, gap.distal.fragment
+    after = piece.bone != above.bone or piece.from_mm >= above.to_mm
+    before = piece.bone != below.bone or piece.to_mm <= below.from_mm
+    return after and before
+
+
+def reached_bars(case: Case) -> dict[str, BarPath]:
+    """The bars of frames that hold two pieces or more, by id."""
+    parts = frozenset[str]().union(*(frame.parts for frame in holding(case).frames))
+    return {bar: path for bar, path in laid_bars(case).paths.items() if bar in parts}

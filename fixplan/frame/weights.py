@@ -1,0 +1,111 @@
+"""What the patient's limb weighs, and where: resources/segments.toml.
+
+A segment's weight is spread along it so that mass and centre agree with the table; the foot counts
+as a point. Newtons; levels in mm along the segment.
+"""
+
+from typing import NamedTuple
+
+import msgspec
+
+from fixplan.case.limbs import limb_of_case
+from fixplan.case.records import Case
+from fixplan.frame.vectors import Vector
+from fixplan.limb.library import load_toml
+
+MM_PER_M = 1000.0
+
+
+class Foot(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How long the foot is, as a share of stature."""
+
+    segment: str
+    length_share: float
+    source: str
+
+
+class SegmentMass(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A segment's share of body mass by sex, and where its centre lies along it."""
+
+    male_mass_share: float
+    female_mass_share: float
+    centre_share: float
+
+    def mass_share(self, sex: str) -> float:
+        """Share of body mass; the mean of both where the sex is not given."""
+        shares = {"male": self.male_mass_share, "female": self.female_mass_share}
+        return shares.get(sex, (self.male_mass_share + self.female_mass_share) / 2)
+
+
+class SegmentTable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """resources/segments.toml."""
+
+    schema: int
+    source: str
+    evidence: tuple[str, ...]
+    foot: Foot
+    segments: dict[str, SegmentMass]
+
+
+class Patient(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The body that counts where the case does not say."""
+
+    mass_kg: float
+    stature_mm: float
+    gravity_m_per_s2: float
+    source: str
+
+
+class Weight(NamedTuple):
+    """A weight in N at a point (x, y, level) of a segment, mm."""
+
+    segment: str
+    at_mm: Vector
+    force_n: float
+
+
+def segment_table() -> SegmentTable:
+    """Shares of mass. Raises LibraryError when the file does not hold what it should."""
+    return load_toml("segments.toml", SegmentTable)
+
+
+def weight_of(
+    case: Case, patient: Patient, segment: str, from_mm: float, to_mm: float
+) -> Weight | None:
+    """Weight of a segment between two levels; None where the table knows no such segment."""
+    table = segment_table()
+    row = table.segments.get(segment)
+    if row is None:
+        return None
+    limb = limb_of_case(case)
+    mass_kg = case.size.mass_kg or patient.mass_kg
+    whole_n = row.mass_share(case.size.sex) * mass_kg * patient.gravity_m_per_s2
+    if segment == table.foot.segment:
+        stature_mm = case.size.stature_mm or patient.stature_mm
+        return Weight(segment, _foot_centre(case, row, stature_mm), whole_n)
+    known = limb.segments[segment]
+    long_mm = known.to_mm - known.from_mm
+    shares = [min(1.0, max(0.0, (at - known.from_mm) / long_mm)) for at in (from_mm, to_mm)]
+    part, centre = _part(row.centre_share, *shares)
+    return Weight(segment, (0.0, 0.0, known.from_mm + centre * long_mm), whole_n * part)
+
+
+def _foot_centre(case: Case, row: SegmentMass, stature_mm: float) -> Vector:
+    """The foot's centre: its share of the foot's length before the back of the heel."""
+    limb = limb_of_case(case)
+    heel = limb.landmark("heel_point")
+    reach_mm = segment_table().foot.length_share * stature_mm * row.centre_share
+    known = limb.segments[heel.segment]
+    return 0.0, heel.y_mm + reach_mm, (known.from_mm + known.to_mm) / 2
+
+
+def _part(centre_share: float, low: float, high: float) -> tuple[float, float]:
+    """Share of the weight between two shares of the length, and the centre of that part.
+
+    Weight per length a + b s, with a + b/2 = 1 and the centre a/2 + b/3 as given.
+    """
+    b = 12 * (centre_share - 0.5)
+    a = 1 - b / 2
+    weight = a * (high - low) + b * (high**2 - low**2) / 2
+    moment = a * (high**2 - low**2) / 2 + b * (high**3 - low**3) / 3
+    return weight, moment / weight if weight > 0 else low
