@@ -149,7 +149,7 @@ def _open(typed: list[str]) -> int:
 
     problem = display_problem()
     if problem is None:
-        from fixplan.desk.window import open_desk
+        from fixplan.desk.running import open_desk
 
         return open_desk(Path(options.case) if options.case else None)
     if options.case is None:

@@ -1,7 +1,10 @@
 """The running program: its windows, what happens at the start, and what happens at a crash."""
 
 import sys
+from functools import partial
+from pathlib import Path
 
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
 from fixplan.case.recovery import recovery_folder
@@ -72,3 +75,14 @@ def _fill_screen(window: DeskWindow) -> None:
     width, height = min(room.width(), 2560), min(room.height(), 1600)
     window.resize(width, height - 30)
     window.move(room.x(), room.y())
+
+
+def open_desk(path: Path | None) -> int:
+    """Open the desk, with a case or without; returns the number to end with."""
+    desk = Desk()
+    window = desk.new_window()
+    if path is not None:
+        window.attempt(partial(window.open_path, path))
+    window.show()
+    QTimer.singleShot(0, partial(desk.begin, window))
+    return desk.run()

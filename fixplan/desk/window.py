@@ -4,7 +4,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -495,16 +495,3 @@ class DeskWindow(QMainWindow):
         self._settings.keep_geometry(self.saveGeometry())
         self.document.close()
         event.accept()
-
-
-def open_desk(path: Path | None) -> int:
-    """Open the desk, with a case or without; returns the number to end with."""
-    from fixplan.desk.running import Desk
-
-    desk = Desk()
-    window = desk.new_window()
-    if path is not None:
-        window.attempt(partial(window.open_path, path))
-    window.show()
-    QTimer.singleShot(0, partial(desk.begin, window))
-    return desk.run()
