@@ -50,14 +50,18 @@ class Bench(QObject):
         self.options = ToolOptions()
         self._paper: Paper = "A3"
         self._shows_whole_limb = False
+        self._runs = False
         self._drawn: DrawnSheet | None = None
         document.shown_changed.connect(self.drawn_changed)
 
     @property
     def drawn(self) -> DrawnSheet:
         """The sheet of the shown case."""
-        if self._drawn is None or self._drawn.case is not self.document.shown:
-            self._drawn = self._composed()
+        runs = self.document.shown is not self.document.case
+        is_new = self._drawn is None or self._drawn.case is not self.document.shown
+        if self._drawn is None or is_new or runs != self._runs:
+            self._drawn = self._composed(runs)
+            self._runs = runs
         return self._drawn
 
     @property
@@ -89,10 +93,9 @@ class Bench(QObject):
             return value_mm
         return round(value_mm / SNAP_MM) * SNAP_MM
 
-    def _composed(self) -> DrawnSheet:
+    def _composed(self, runs: bool) -> DrawnSheet:
         """The shown case on paper; while a gesture runs, the views stay where they are."""
         shown = self.document.shown
-        runs = shown is not self.document.case
         views = self._drawn.views if runs and self._drawn is not None else ()
         findings = self.document.findings
         pages = compose(shown, findings, self._paper, views=views)

@@ -83,7 +83,9 @@ def _bar(bar: Bar, drawn: DrawnSheet, part: str) -> Iterator[Handle]:
 def _range_on_bone(
     thing: Fracture | Plate | Nail, drawn: DrawnSheet, part: str
 ) -> Iterator[Handle]:
-    bone = drawn.limb.bones[thing.bone]
+    bone = drawn.limb.bones.get(thing.bone)
+    if bone is None:
+        return
     for frame in drawn.views:
         outline = drawn.limb.outline(bone.name, frame.view)
         levels = (thing.from_mm, thing.to_mm)
@@ -94,7 +96,7 @@ def _range_on_bone(
 
 @_handles.register
 def _splint(support: Support, drawn: DrawnSheet, part: str) -> Iterator[Handle]:
-    if support.kind != "splint":
+    if support.kind != "splint" or support.segment not in drawn.limb.segments:
         return
     frame = drawn.view_frame("side")
     outline = drawn.limb.skin_outline(support.segment, "side")
@@ -135,7 +137,8 @@ def _points(
     drawn: DrawnSheet, frame: ViewFrame, segment: str, points: Outline, part: str
 ) -> Iterator[Handle]:
     """Each point of an outline, and the middle of each edge, where a point can be added."""
-    ats = drawn.at_in(frame, segment, points) if points else []
+    known = bool(points) and segment in drawn.limb.segments
+    ats = drawn.at_in(frame, segment, points) if known else []
     for index, at in enumerate(ats):
         yield Handle(at, frame, "vertex", part, index)
     closes = not part.endswith("line")

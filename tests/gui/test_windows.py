@@ -184,15 +184,14 @@ def started(make_window):
     return window
 
 
-@pytest.mark.usefixtures("quick")
 def test_the_timer_is_not_put_off_by_further_changes(make_window, qtbot):
     window = started(make_window)
     timer = window.document.findChild(QTimer)
     window.edits.add_pin("tibia", 120.0)
     left = timer.remainingTime()
-    qtbot.wait(10)
+    qtbot.wait(60)
     window.edits.add_pin("tibia", 160.0)
-    assert timer.remainingTime() <= left
+    assert timer.remainingTime() <= left - 50
 
 
 def lose(window):

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
@@ -119,6 +119,14 @@ class PointsTable(QTableWidget):
             document.case, self._subject, self._ref.name, self.currentRow(), self._ref.part
         )
         document.commit("Delete a point", case)
+
+    def event(self, event: QEvent) -> bool:
+        """Delete is meant for the point here, not for the whole thing."""
+        is_key = isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Delete
+        if event.type() == QEvent.Type.ShortcutOverride and is_key:
+            event.accept()
+            return True
+        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Delete takes the current point away."""

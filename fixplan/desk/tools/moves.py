@@ -9,6 +9,7 @@ from fixplan.desk.bench import Bench
 from fixplan.desk.drawn import Place
 from fixplan.desk.handles import ENDS
 from fixplan.desk.tools.base import Gesture, Handle
+from fixplan.errors import EditError
 
 OUTLINES: dict[str, OutlineName] = {
     "front": "front",
@@ -107,6 +108,8 @@ def segment_of(case: Case, subject: str, bone_segments: dict[str, str], part: in
         thing = thing.parts[part]
     bone = getattr(thing, "bone", None)
     if bone is not None:
+        if bone not in bone_segments:
+            raise EditError(f"This limb has no {bone}; type its place in the card at the right.")
         return bone_segments[bone]
     segment: str = getattr(thing, "segment", "leg")
     return segment
