@@ -99,17 +99,35 @@ def obstacles_at(
 
 
 def _outlined(limb: "Limb", pin: PinPlane, grades: Collection[str]) -> tuple[Obstacle, ...]:
+    return tuple(
+        Obstacle(
+            hazard.name,
+            outline,
+            *((0.0, 0.0) if hazard.kind == "joint" else (pin.gap_mm, pin.far_gap_mm)),
+        )
+        for hazard, outline in outlined_hazards(limb, pin, grades, joint_within_mm=_SAME_LEVEL_MM)
+    )
+
+
+def outlined_hazards(
+    limb: "Limb",
+    pin: PinPlane,
+    grades: Collection[str],
+    joint_within_mm: float | None = None,
+) -> tuple[tuple[Hazard, Array], ...]:
+    """Hazards authored as an outline that hold at a pin's level, with that outline at this size.
+
+    A joint cavity holds at its authored level, `joint_within_mm` either way (None: as far as the
+    pin is thick).
+    """
     levels = authored_levels_mm(limb, pin.segment)
     if not levels[0] - _SAME_LEVEL_MM <= pin.level_mm <= levels[-1] + _SAME_LEVEL_MM:
         return ()
     nearest = min(range(len(levels)), key=lambda i: abs(levels[i] - pin.level_mm))
-    at_level = abs(levels[nearest] - pin.level_mm) <= _SAME_LEVEL_MM
+    within_mm = pin.radius_mm if joint_within_mm is None else joint_within_mm
+    at_level = abs(levels[nearest] - pin.level_mm) <= within_mm
     return tuple(
-        Obstacle(
-            hazard.name,
-            _placed_outline(limb, pin, nearest, hazard),
-            *((0.0, 0.0) if hazard.kind == "joint" else (pin.gap_mm, pin.far_gap_mm)),
-        )
+        (hazard, _placed_outline(limb, pin, nearest, hazard))
         for hazard in limb.references[pin.segment].authored.levels[nearest].hazards
         if hazard.outline and hazard.grade in grades and (at_level or hazard.kind != "joint")
     )
