@@ -14,6 +14,7 @@ from fixplan.case.records import FreeOutline, Incision, Nail, Pin, Plate
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene
+from fixplan.checks.turning import is_turned, new_stops, turn_words
 from fixplan.checks.zones import Levels, levels_of
 from fixplan.geometry.corridors import hole_levels
 from fixplan.geometry.paths import pin_path
@@ -32,11 +33,17 @@ def advised(
     """The findings, those that a slide clears with the words for it."""
     shifts = {id(one): _shifts(scene, pin, one) for one in findings if one.is_open}
     movable = [shift for shift in shifts.values() if shift is not None]
-    if not movable:
+    slide = _best_slide(scene, pin, movable, judge, findings) if movable else ""
+    turn = turn_words(scene, pin, findings, judge)
+    if not slide and not turn:
         return findings
-    words = _best_slide(scene, pin, movable, judge)
     return tuple(
-        replace(one, advice=words) if words and shifts.get(id(one)) else one for one in findings
+        replace(one, advice=slide)
+        if shifts.get(id(one))
+        else replace(one, advice=turn)
+        if is_turned(scene, one)
+        else one
+        for one in findings
     )
 
 
@@ -49,7 +56,13 @@ def slide_words(segment: str, shift_mm: float) -> str:
     return f"slide it {abs(shift_mm):.0f} mm {way}"
 
 
-def _best_slide(scene: Scene, pin: Pin, movable: Iterable[Shifts], judge: Judge) -> str:
+def _best_slide(
+    scene: Scene,
+    pin: Pin,
+    movable: Iterable[Shifts],
+    judge: Judge,
+    findings: tuple[Finding, ...],
+) -> str:
     """The shorter slide that clears; ends at a whole millimetre, so that a drag asks no more."""
     proximal, distal = _longest(movable)
     ends = [(distal, math.ceil, 1), (proximal, math.floor, -1)]
@@ -57,7 +70,7 @@ def _best_slide(scene: Scene, pin: Pin, movable: Iterable[Shifts], judge: Judge)
         if math.isinf(shift_mm):
             continue
         slid = replace(pin, level_mm=float(whole(pin.level_mm + way * shift_mm)))
-        if _is_clear(scene, slid, judge):
+        if _is_clear(scene, slid, judge, findings):
             gone_mm = math.ceil(abs(slid.level_mm - pin.level_mm))
             return slide_words(scene.limb.bones[pin.bone].segment, way * gone_mm)
     return ""
@@ -68,12 +81,16 @@ def _longest(movable: Iterable[Shifts]) -> Shifts:
     return max(proximal), max(distal)
 
 
-def _is_clear(scene: Scene, slid: Pin, judge: Judge) -> bool:
-    """Whether a slid pin still stands in its bone with nothing left that sliding could clear."""
+def _is_clear(scene: Scene, slid: Pin, judge: Judge, before: tuple[Finding, ...]) -> bool:
+    """Whether a slid pin still stands in its bone with nothing left that sliding could clear.
+
+    Nor may it have come to a stop of another kind, such as a nerve.
+    """
     if not pin_path(scene.limb, slid).hits_bone:
         return False
-    left = (one for one in judge(scene, slid) if one.is_open)
-    return all(_shifts(scene, slid, one) is None for one in left)
+    found = judge(scene, slid)
+    left = (one for one in found if one.is_open)
+    return all(_shifts(scene, slid, one) is None for one in left) and not new_stops(before, found)
 
 
 def _shifts(scene: Scene, pin: Pin, finding: Finding) -> Shifts | None:

@@ -35,6 +35,7 @@ def bar_finding(
     measured: float | None = None,
     limit: float | None = None,
     advice: str = "",
+    evidence: tuple[str, ...] = (),
     **words: str,
 ) -> Finding:
     """A finding about one bar, perhaps where it meets one other part."""
@@ -48,6 +49,7 @@ def bar_finding(
         measured=measured,
         limit=limit,
         advice=advice,
+        evidence=evidence,
         bar=bar_words(bar),
         **words,
     )

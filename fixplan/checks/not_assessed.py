@@ -3,9 +3,11 @@
 from collections.abc import Iterator
 
 from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import Case
+from fixplan.case.records import Case, Pin
+from fixplan.case.remembered import remembered
 from fixplan.case.unknown import unknown_ids
 from fixplan.checks.finding import Finding
+from fixplan.checks.hazards import hazards_assessed
 from fixplan.checks.register import case_kind
 from fixplan.checks.rules import Rule
 from fixplan.checks.texts import finding, pins_words
@@ -14,12 +16,23 @@ from fixplan.geometry.paths import pin_path
 
 @case_kind("nerves-not-assessed")
 def nerves_not_assessed(rule: Rule, case: Case) -> Iterator[Finding]:
-    """One finding for all pins: the limb holds no nerves and vessels yet."""
-    if case.pins:
-        words = pins_words(case.pins)
-        subjects = tuple(pin.id for pin in case.pins)
+    """One finding for all pins that run, somewhere from skin to tip, where nothing is authored."""
+    if pins := unassessed_pins(case):
+        words = pins_words(pins)
+        subjects = tuple(pin.id for pin in pins)
         lower = f"{words[0].lower()}{words[1:]}"
         yield finding(rule, rule.severity, subjects, words, rule.text, pins=lower)
+
+
+@remembered
+def unassessed_pins(case: Case) -> tuple[Pin, ...]:
+    """The pins whose nerves and vessels are not known along their whole way."""
+    limb = limb_of_case(case)
+    return tuple(
+        pin
+        for pin in case.pins
+        if pin.bone not in limb.bones or not hazards_assessed(pin_path(limb, pin))
+    )
 
 
 @case_kind("section-unknown")

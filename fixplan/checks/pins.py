@@ -13,13 +13,14 @@ from fixplan.checks.scene import Scene, bone_share
 from fixplan.checks.texts import (
     beyond,
     diameter_words,
+    listed,
     number,
     pin_finding,
-    sector_words,
-    sectors_words,
 )
+from fixplan.frame.defaults import custom_of, holds
 from fixplan.geometry.measures import hole_ratio, pin_to_fracture_mm
 from fixplan.geometry.paths import PinPath, pin_path
+from fixplan.limb.words import corner_words
 
 PERCENT = 100.0
 
@@ -132,17 +133,22 @@ def _in_region(rule: Rule, scene: Scene, pin: Pin) -> bool:
 
 @pin_kind("pin-from-unusual-side")
 def pin_from_unusual_side(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
-    """A pin that comes in from a side that is not customary for its bone."""
-    del scene
-    if pin.bone != rule.target or any(one.holds(pin.bearing_deg) for one in rule.sectors):
+    """A pin that comes in from a side that is not customary for its bone at that level."""
+    custom = custom_of(scene.limb, pin.bone, pin.level_mm)
+    bearing_deg = pin.bearing_deg % 360
+    if custom is None or any(holds(one, bearing_deg) for one in custom.sides):
         return
     yield pin_finding(
         rule,
         pin,
         rule.severity,
         rule.text,
-        side=sector_words(pin.bearing_deg),
-        sector=sectors_words(rule.sectors),
+        evidence=custom.evidence,
+        side=corner_words(
+            bearing_deg, scene.limb.segments[scene.limb.bones[pin.bone].segment].sides
+        ),
+        sector=listed([name for name, _, _ in custom.sides]),
+        why=custom.why,
     )
 
 

@@ -2,6 +2,7 @@
 
 import zlib
 from functools import cache, cached_property, lru_cache
+from typing import Literal
 
 import msgspec
 
@@ -43,11 +44,24 @@ class Region(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return self.from_share <= share <= self.to_share
 
 
+class LevelBand(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Levels told from a landmark, `least` to `most` of it on its `towards` side.
+
+    In mm, or as shares of the length of the segment's main bone.
+    """
+
+    landmark: str
+    towards: Literal["proximal", "distal"]
+    least: float
+    most: float
+    unit: Literal["mm", "share"] = "mm"
+
+
 class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, dict=True):
     """One rule. Compared by identity, so that answers can be remembered per rule.
 
     `below` and `above` give the severity of a value beyond each limit; `numbers` holds the rule's
-    other figures; `texts` are wordings other than `text`.
+    other figures; `texts` are wordings other than `text`. Of several `bands` the widest counts.
     `gives_way_to`: rules whose finding on the same subject says the same.
     """
 
@@ -66,6 +80,8 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     numbers: Limits = {}
     region: Region | None = None
     sectors: tuple[Sector, ...] = ()
+    bands: tuple[LevelBand, ...] = ()
+    bones: tuple[str, ...] = ()
     landmark: str = ""
     clear: str = ""
     code: str = ""
@@ -79,15 +95,12 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     @cached_property
     def cited(self) -> str:
         """Evidence ids and a short citation, for the end of a message."""
-        first = evidence()[self.evidence[0]]
-        return f"{', '.join(self.evidence)}; {first.cite}"
+        return cited(self.evidence)
 
     @cached_property
     def sources(self) -> tuple[str, ...]:
         """Ids of the publications behind the rule's evidence."""
-        known = evidence()
-        found = [source for one in self.evidence for source in known[one].sources]
-        return tuple(dict.fromkeys(found))
+        return sources_behind(self.evidence)
 
 
 class RuleFile(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True):
@@ -166,6 +179,26 @@ def evidence() -> dict[str, Evidence]:
 @lru_cache(maxsize=4)
 def _evidence_by_id(listed: EvidenceFile) -> dict[str, Evidence]:
     return {one.id: one for one in listed.evidence}
+
+
+@lru_cache(maxsize=256)
+def cited(ids: tuple[str, ...]) -> str:
+    """Evidence ids and the short citation of the first, for the end of a message."""
+    return f"{', '.join(ids)}; {_listed(ids[0]).cite}"
+
+
+@lru_cache(maxsize=256)
+def sources_behind(ids: tuple[str, ...]) -> tuple[str, ...]:
+    """Ids of the publications behind some evidence."""
+    found = [source for one in ids for source in _listed(one).sources]
+    return tuple(dict.fromkeys(found))
+
+
+def _listed(evidence_id: str) -> Evidence:
+    found = evidence().get(evidence_id)
+    if found is None:
+        raise LibraryError(f"evidence.toml does not hold {evidence_id}: list it there.")
+    return found
 
 
 def publications() -> dict[str, Source]:

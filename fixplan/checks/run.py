@@ -15,11 +15,14 @@ from fixplan.checks import (  # noqa: F401 each enters its rule kinds
     capsules,
     fragments,
     frames,
+    hazards,
     later_fixation,
     not_assessed,
     pins,
     soft_tissue,
+    spread,
     support,
+    ways,
 )
 from fixplan.checks.accepting import with_acceptances
 from fixplan.checks.advice import advised

@@ -1,10 +1,10 @@
 """Plain words for findings: numbers not to be mistaken for their limit, names, lists, places."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from fixplan.case.records import Candidate, CandidateKind, Pin, Severity
 from fixplan.checks.finding import Finding
-from fixplan.checks.rules import Rule, Sector
+from fixplan.checks.rules import Rule, cited, sources_behind
 
 _DECIMALS = 2
 _SETTLED = 0.005
@@ -80,20 +80,6 @@ def note_words(note: str) -> str:
     return f" ({note})" if note else ""
 
 
-def sector_words(bearing_deg: float) -> str:
-    """The side of a limb that a bearing points to."""
-    names = (
-        "lateral", "anterolateral", "anterior", "anteromedial",
-        "medial", "posteromedial", "posterior", "posterolateral",
-    )  # fmt: skip
-    return names[round((bearing_deg % 360) / 45) % 8]
-
-
-def sectors_words(sectors: Iterable[Sector]) -> str:
-    """Names of sectors in a row."""
-    return listed([one.name for one in sectors])
-
-
 def beyond(rule: Rule, value: float) -> tuple[Severity, float] | None:
     """The worst severity whose limit the value passes, and that limit; None when it passes none.
 
@@ -118,9 +104,14 @@ def finding(
     measured: float | None = None,
     limit: float | None = None,
     advice: str = "",
+    evidence: tuple[str, ...] = (),
     **words: str,
 ) -> Finding:
-    """A finding with its message filled in and its evidence cited at the end."""
+    """A finding with its message filled in and its evidence cited at the end.
+
+    `evidence` are the ids that it rests on where these are not the rule's own.
+    """
+    ids = evidence or rule.evidence
     shown = number_pair(measured, limit) if measured is not None else ("", "")
     message = text.format(measured=shown[0], limit=shown[1], **words)
     return Finding(
@@ -128,12 +119,12 @@ def finding(
         severity=severity,
         subjects=subjects,
         subject=subject,
-        message=f"{message} ({rule.cited})",
+        message=f"{message} ({cited(ids)})",
         measured=measured,
         limit=limit,
         unit=rule.unit,
-        evidence=rule.evidence,
-        sources=rule.sources,
+        evidence=ids,
+        sources=sources_behind(ids),
         advice=advice,
     )
 
@@ -145,13 +136,15 @@ def pin_finding(
     text: str,
     *,
     other: str | None = None,
+    others: tuple[str, ...] = (),
     measured: float | None = None,
     limit: float | None = None,
     advice: str = "",
+    evidence: tuple[str, ...] = (),
     **words: str,
 ) -> Finding:
-    """A finding about one pin, perhaps against one other drawn thing."""
-    subjects = (pin.id,) if other is None else (pin.id, other)
+    """A finding about one pin, perhaps against other drawn things or structures."""
+    subjects = (pin.id, *others) if other is None else (pin.id, other, *others)
     return finding(
         rule,
         severity,
@@ -161,6 +154,7 @@ def pin_finding(
         measured=measured,
         limit=limit,
         advice=advice,
+        evidence=evidence,
         pin=pin_words(pin),
         bone=pin.bone,
         **words,

@@ -32,20 +32,44 @@ class DiameterList(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     bones: dict[str, Diameters]
 
 
+class Side(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A range of customary bearings (deg), counter-clockwise from one to the other."""
+
+    name: str
+    from_deg: float
+    to_deg: float
+
+
 class EntryBand(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Sides of entry (deg) in the order they are tried, up to a share of the bone's length."""
+    """Sides of entry (deg) in the order they are tried, up to a share of the bone's length.
+
+    `sides`: all that are customary there; none listed: every side is.
+    """
 
     to_share: float
     bearings_deg: tuple[float, ...]
+    sides: tuple[Side, ...] = ()
+
+
+class Custom(msgspec.Struct, frozen=True):
+    """The customary sides (name, from, to in degrees) of a bone at one level, and why those."""
+
+    sides: tuple[tuple[str, float, float], ...]
+    why: str
+    evidence: tuple[str, ...]
 
 
 class Entry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """How a bone is customarily pinned; `levels_share` bounds where starting frames put pins."""
+    """How a bone is customarily pinned; `levels_share` bounds where starting frames put pins.
+
+    `why`: what lies on the other sides, in words that end a sentence.
+    """
 
     kind: Kind
     evidence: tuple[str, ...]
     levels_share: tuple[float, float]
     bands: tuple[EntryBand, ...]
+    why: str = ""
     note: str = ""
 
 
@@ -91,10 +115,38 @@ def customary_bearings(limb: Limb, bone: str, level_mm: float) -> tuple[float, .
 
     Raises EditError for a bone that is not customarily pinned.
     """
+    return _band(limb, bone, level_mm).bearings_deg
+
+
+def _band(limb: Limb, bone: str, level_mm: float) -> EntryBand:
     whole = limb.bones[bone]
     share = (level_mm - whole.from_mm) / (whole.to_mm - whole.from_mm)
     bands = _entry(bone).bands
-    return next((band for band in bands if share <= band.to_share), bands[-1]).bearings_deg
+    return next((band for band in bands if share <= band.to_share), bands[-1])
+
+
+def custom_of(limb: Limb, bone: str, level_mm: float) -> Custom | None:
+    """All customary sides of a bone at a level; None where no side is less customary than others.
+
+    Also None for a bone that is not customarily pinned.
+    """
+    entry = entry_list().bones.get(bone)
+    if entry is None:
+        return None
+    sides = tuple((s.name, s.from_deg, s.to_deg) for s in _band(limb, bone, level_mm).sides)
+    return Custom(sides, entry.why, entry.evidence) if sides else None
+
+
+def customary_sides(limb: Limb, bone: str, level_mm: float) -> tuple[tuple[str, float, float], ...]:
+    """Customary sides (name, from, to in degrees) of a bone at a level; empty: every side."""
+    custom = custom_of(limb, bone, level_mm)
+    return () if custom is None else custom.sides
+
+
+def holds(side: tuple[str, float, float], bearing_deg: float) -> bool:
+    """Whether a bearing lies in a side (name, from, to in degrees)."""
+    _, from_deg, to_deg = side
+    return (bearing_deg - from_deg) % 360 <= ((to_deg - from_deg) % 360 or 360.0)
 
 
 def customary_bearing(limb: Limb, bone: str, level_mm: float) -> float:

@@ -3,6 +3,8 @@
 import functools
 
 from fixplan.case.records import Case
+from fixplan.checks.not_assessed import unassessed_pins
+from fixplan.checks.texts import pins_words
 from fixplan.sheet.box import Box
 from fixplan.sheet.fonts import shortened, text_width_mm, wrapped
 from fixplan.sheet.ink import BOLD, INK, PAPER, SOFT_INK, TABLE_LAYER
@@ -13,7 +15,9 @@ from fixplan.sheet.title_block import fracture_words, side_word
 OWNER = "header"
 SIDE_MM = 15.0
 WARNING_MM = 4.4
-WARNING = ("NERVES AND VESSELS", "NOT ASSESSED")
+WARNING = "NERVES AND VESSELS"
+NOT_ASSESSED = "NOT ASSESSED:"
+MOST_MM = 62.0
 HEADER_MM = 17.0
 SCHEMATIC = "Schematic, do not measure"
 SCHEMATIC_MM = 3.2
@@ -31,14 +35,29 @@ def _text(x: float, y: float, text: str, size_mm: float, bold: bool, colour: str
     )
 
 
-def _warning(right: float, y: float) -> tuple[list[AnyShape], float]:
-    """The large warning in a box at the right; also its left edge."""
-    width = max(text_width_mm(line, WARNING_MM, True) for line in WARNING) + 4.0
+def warning_lines(case: Case) -> tuple[str, ...]:
+    """The large warning: which pins nobody looked at nerves and vessels for; empty: none.
+
+    Where naming the pins takes more room than there is, how many they are.
+    """
+    pins = unassessed_pins(case)
+    if not pins:
+        return ()
+    named = f"{NOT_ASSESSED} {pins_words(pins).upper()}"
+    if text_width_mm(named, WARNING_MM, True) > MOST_MM:
+        named = f"{NOT_ASSESSED} {len(pins)} PINS"
+    return WARNING, named
+
+
+def _warning(lines: tuple[str, ...], right: float, y: float) -> tuple[list[AnyShape], float]:
+    """The large warning, if any, in a box at the right; also its left edge."""
+    widths = [text_width_mm(line, WARNING_MM, True) for line in lines]
+    width = max(*widths, text_width_mm(SCHEMATIC, SCHEMATIC_MM, False), 0.0) + 4.0
     box = Box(right - width, y, width, HEADER_MM)
     shapes: list[AnyShape] = [
         Polygon(owner=OWNER, layer=TABLE_LAYER, points=box.corners, stroke=BOLD, fill=Fill(PAPER))
     ]
-    for index, line in enumerate(WARNING):
+    for index, line in enumerate(lines):
         level = y + 1.0 + WARNING_MM + LEADING * WARNING_MM * index
         shapes.append(_text(box.x + 2.0, level, line, WARNING_MM, True))
     shapes.append(_text(box.x + 2.0, box.bottom - 1.5, SCHEMATIC, SCHEMATIC_MM, False))
@@ -46,8 +65,10 @@ def _warning(right: float, y: float) -> tuple[list[AnyShape], float]:
 
 
 @functools.lru_cache(maxsize=32)
-def _header(side: str, title: str, below: str, box: Box) -> tuple[AnyShape, ...]:
-    shapes, edge = _warning(box.right, box.y)
+def _header(
+    side: str, title: str, below: str, lines: tuple[str, ...], box: Box
+) -> tuple[AnyShape, ...]:
+    shapes, edge = _warning(lines, box.right, box.y)
     shapes.append(_text(box.x, box.y + 0.76 * SIDE_MM, side, SIDE_MM, True))
     x = box.x + text_width_mm(side, SIDE_MM, True) + 6.0
     room = edge - x - 4.0
@@ -65,4 +86,4 @@ def _header(side: str, title: str, below: str, box: Box) -> tuple[AnyShape, ...]
 def header_shapes(case: Case, box: Box) -> tuple[AnyShape, ...]:
     """The head of a page across a box of `HEADER_MM`."""
     title = case.label or "Plan without a title"
-    return _header(side_word(case), title, fracture_words(case), box)
+    return _header(side_word(case), title, fracture_words(case), warning_lines(case), box)

@@ -14,13 +14,13 @@ from fixplan.frame.kitlist import kit_list
 from fixplan.frame.lengths import PinLength
 from fixplan.frame.order import order_lines
 from fixplan.geometry.paths import pin_path
+from fixplan.sheet.header import warning_lines
 from fixplan.sheet.picture import pin_lengths
 from fixplan.sheet.statements import counts_words
 from fixplan.sheet.tables import bar_cells, entry_texts, length_text, level_texts
 from fixplan.sheet.title_block import caution_text, fracture_words, size_words
 
 WIDTH = 88
-NOT_ASSESSED = "NERVES AND VESSELS NOT ASSESSED"
 
 
 def _flat(text: str, joint: str = "; ") -> str:
@@ -65,7 +65,8 @@ def _head(case: Case, findings: Sequence[Finding]) -> Iterator[str]:
     yield f"Fracture: {fracture_words(case)}"
     yield f"Limb size: {size_words(case, limb)}"
     yield f"Checked: {counts_words(findings)}"
-    yield NOT_ASSESSED
+    if lines := warning_lines(case):
+        yield " ".join(lines)
 
 
 def _paragraphs(case: Case, findings: Sequence[Finding]) -> Iterator[tuple[str, list[str]]]:

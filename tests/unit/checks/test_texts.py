@@ -2,7 +2,8 @@ import pytest
 from msgspec.structs import replace
 
 from fixplan.checks.rules import rule_by_id
-from fixplan.checks.texts import beyond, listed, number, number_pair, pins_words, sector_words
+from fixplan.checks.texts import beyond, listed, number, number_pair, pins_words
+from fixplan.limb.words import corner_words
 
 
 def test_a_measured_value_never_reads_like_the_limit_it_misses():
@@ -35,7 +36,7 @@ def test_words_in_a_row():
     [(0, "lateral"), (100, "anterior"), (181, "medial"), (359, "lateral"), (-90, "posterior")],
 )
 def test_a_bearing_as_a_side(bearing_deg, side):
-    assert sector_words(bearing_deg) == side
+    assert corner_words(bearing_deg) == side
 
 
 def test_a_value_at_its_limit_keeps_it_and_the_worst_limit_passed_counts():

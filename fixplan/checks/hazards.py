@@ -1,0 +1,152 @@
+"""Rule kinds about nerves, vessels and tendons beside a pin (D22).
+
+What one pin comes near to is looked up once and remembered; each rule then takes its share. What
+lies in one direction and is equally grave is one finding, with every structure named and among its
+subjects: an acceptance never covers a structure that joined later.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
+
+from fixplan.case.records import Pin, Severity
+from fixplan.checks.finding import Finding
+from fixplan.checks.register import pin_kind
+from fixplan.checks.rules import Rule
+from fixplan.checks.scene import Scene
+from fixplan.checks.texts import beyond, listed, number, number_pair, pin_finding
+from fixplan.geometry.hazard_gaps import HazardGap, hazard_gaps
+from fixplan.geometry.obstacle_hits import OutlineGap, outlined_gaps
+from fixplan.geometry.paths import PinPath, pin_path
+
+Gap = HazardGap | OutlineGap
+Told = tuple[Gap, Severity, float]
+
+GRADES = ("critical", "minor", "tether", "variant")
+CRITICAL = ("critical",)
+OPENED = ("minor", "tether")
+JOINT = "joint"
+
+
+def hazards_assessed(path: PinPath) -> bool:
+    """Whether nerves and vessels are known wherever the pin runs, from its skin to its tip."""
+    segment = path.limb.segments[path.segment]
+    levels = [path.level_at(at) for at in (path.tip_end_mm, path.skin_mm)]
+    known = segment.known_from_mm - 1e-6, segment.known_to_mm + 1e-6
+    return path.known and known[0] <= min(levels) and max(levels) <= known[1]
+
+
+@lru_cache(maxsize=8192)
+def gaps_of(scene: Scene, pin: Pin) -> tuple[Gap, ...]:
+    """Everything that a pin comes near to, the nearest first; as far as any rule asks."""
+    path = pin_path(scene.limb, pin)
+    if not path.hits_bone:
+        return ()
+    within_mm = reach_mm(scene.rules)
+    found: list[Gap] = list(hazard_gaps(scene.limb, path, within_mm, GRADES))
+    found += outlined_gaps(scene.limb, path, within_mm, GRADES)
+    return tuple(sorted(found, key=lambda one: one.gap_mm))
+
+
+@lru_cache(maxsize=4)
+def reach_mm(listed_rules: tuple[Rule, ...]) -> float:
+    """The farthest that any rule about hazards looks, mm."""
+    kinds = ("hazard-gap", "hazard-to-protect", "spread-not-known")
+    asked = [rule for rule in listed_rules if rule.kind in kinds]
+    return max(
+        (x for rule in asked for x in (*rule.below.values(), *rule.numbers.values())), default=0
+    )
+
+
+@pin_kind("hazard-gap")
+def hazard_gap(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """Named nerves and vessels on the pin's way in (`target` near) or past the bone (far)."""
+    told: dict[Severity, list[Told]] = {}
+    for gap in _each_once(gaps_of(scene, pin), rule.target):
+        if gap.grade in CRITICAL and gap.kind != JOINT:
+            passed = beyond(rule, gap.gap_mm)
+            if passed:
+                severity = _with_exposure(rule, pin, passed[0])
+                told.setdefault(severity, []).append((gap, severity, passed[1]))
+    for severity, gaps in told.items():
+        yield _gap_finding(rule, pin, severity, gaps)
+
+
+def _with_exposure(rule: Rule, pin: Pin, severity: Severity) -> Severity:
+    return rule.severities.get("open", severity) if pin.open_approach else severity
+
+
+def _gap_finding(rule: Rule, pin: Pin, severity: Severity, gaps: Sequence[Told]) -> Finding:
+    nearest = min(gaps, key=lambda one: one[0].gap_mm)
+    exposed = pin.open_approach and "open" in rule.texts
+    return pin_finding(
+        rule,
+        pin,
+        severity,
+        rule.texts["open"] if exposed else rule.text,
+        others=_subjects(gap for gap, _, _ in gaps),
+        measured=nearest[0].gap_mm,
+        limit=nearest[2],
+        structures=listed([gap_words(gap, limit) for gap, _, limit in gaps]),
+    )
+
+
+def _each_once(gaps: Iterable[Gap], part: str = "") -> Iterator[Gap]:
+    """Each structure of one part (or either) once, where it is nearest; the nearest come first."""
+    told: set[str] = set()
+    for gap in gaps:
+        if gap.track not in told and part in ("", gap.part):
+            told.add(gap.track)
+            yield gap
+
+
+def gap_words(gap: Gap, limit: float | None = None) -> str:
+    """A structure and how far off it is: "deep peroneal nerve 3 mm off", "sural nerve hit"."""
+    if gap.gap_mm <= 0:
+        return f"{gap.name} hit"
+    close = number(gap.gap_mm, 1) if gap.gap_mm < 1 else ""
+    return f"{gap.name} {close or number_pair(gap.gap_mm, limit)[0]} mm off"
+
+
+def _subjects(gaps: Iterable[Gap]) -> tuple[str, ...]:
+    return tuple(sorted({f"hazard:{gap.track}" for gap in gaps}))
+
+
+@pin_kind("hazard-to-protect")
+def hazard_to_protect(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """Skin nerves, small vessels and tendons on the way in: one finding a pin, to open and protect.
+
+    The gravest limit passed gives its severity; with an open approach it is what `severities` say.
+    """
+    told: list[Told] = []
+    for gap in _each_once(gaps_of(scene, pin), "near"):
+        if gap.grade in OPENED and gap.kind != JOINT:
+            passed = beyond(rule, gap.gap_mm)
+            if passed:
+                told.append((gap, *passed))
+    if told:
+        nearest, worst, limit = told[0]
+        yield pin_finding(
+            rule,
+            pin,
+            _with_exposure(rule, pin, worst),
+            rule.texts["open"] if pin.open_approach else rule.text,
+            others=_subjects(gap for gap, _, _ in told),
+            measured=nearest.gap_mm,
+            limit=limit,
+            structures=listed([gap_words(gap) for gap, _, _ in told]),
+        )
+
+
+@pin_kind("pin-in-joint-space")
+def pin_in_joint_space(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """A pin through a joint's cavity where one is drawn: at its authored level only."""
+    for gap in _each_once(gaps_of(scene, pin)):
+        if gap.kind == JOINT and gap.gap_mm <= 0:
+            yield pin_finding(
+                rule,
+                pin,
+                rule.severities[gap.grade],
+                rule.text,
+                other=f"hazard:{gap.track}",
+                structure=gap.name,
+            )

@@ -1,0 +1,108 @@
+"""Rule kinds about how far a structure may lie from where it is drawn."""
+
+from collections.abc import Iterator
+
+from fixplan.case.records import Case, Pin, Severity
+from fixplan.checks.finding import Finding
+from fixplan.checks.hazards import CRITICAL, JOINT, gaps_of, hazards_assessed
+from fixplan.checks.register import case_kind, pin_kind
+from fixplan.checks.rules import Rule
+from fixplan.checks.scene import Scene, scene_of
+from fixplan.checks.texts import beyond, finding, listed, number, pin_finding, pins_words
+from fixplan.geometry.paths import pin_path
+from fixplan.geometry.spread_bands import SpreadHit, spread_hits
+from fixplan.limb.anatomy import Limb
+
+_SHOWN = 4
+
+
+@pin_kind("pin-in-spread")
+def pin_in_spread(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """A pin inside the published spread of a structure whose mean place it keeps clear of.
+
+    One finding for each structure, by the band that the pin lies deepest in.
+    """
+    path = pin_path(scene.limb, pin)
+    hits = spread_hits(scene.limb, path, rule.numbers["far"])
+    already = _told_by_gap(scene, pin)
+    deepest: dict[str, SpreadHit] = {}
+    for hit in hits:
+        known = deepest.get(hit.spread.track)
+        if hit.spread.track not in already and (known is None or _depth(hit) > _depth(known)):
+            deepest[hit.spread.track] = hit
+    for hit in deepest.values():
+        yield _spread_finding(rule, scene, pin, hit)
+
+
+def _told_by_gap(scene: Scene, pin: Pin) -> set[str]:
+    """Structures that the rules about gaps tell of already."""
+    asked = [rule for rule in scene.rules if rule.kind == "hazard-gap"]
+    return {
+        gap.track
+        for gap in gaps_of(scene, pin)
+        for rule in asked
+        if gap.grade in CRITICAL and gap.part == rule.target and beyond(rule, gap.gap_mm)
+    }
+
+
+def _depth(hit: SpreadHit) -> float:
+    return 0.0 if hit.inside_mm is None else hit.inside_mm
+
+
+def _spread_finding(rule: Rule, scene: Scene, pin: Pin, hit: SpreadHit) -> Finding:
+    severity: Severity = rule.severities[hit.grade]
+    if pin.open_approach:
+        severity = rule.severities["open"]
+    return pin_finding(
+        rule,
+        pin,
+        severity,
+        rule.texts["open"] if pin.open_approach else rule.text,
+        other=f"hazard:{hit.spread.track}",
+        measured=hit.inside_mm,
+        evidence=tuple(hit.spread.evidence),
+        structure=hit.name,
+        band=band_words(scene.limb, hit),
+    )
+
+
+def band_words(limb: Limb, hit: SpreadHit) -> str:
+    """A published band in words: "crosses 82 to 122 mm above the lateral epicondyle"."""
+    spread = hit.spread
+    if spread.measure == "bearing":
+        return f"{spread.what}: ± {number(max(-hit.low, hit.high))}°"
+    if spread.measure == "distance":
+        return f"{spread.what}: {number(hit.low)} to {number(hit.high)} mm"
+    told_from = limb.landmark(spread.landmark).name
+    way = "below" if spread.below else "above"
+    if spread.measure == "share":
+        low, high = number(100 * hit.low), number(100 * hit.high)
+        return f"{spread.what}: {low} to {high} % of the bone {way} the {told_from}"
+    return f"{spread.what} {number(hit.low)} to {number(hit.high)} mm {way} the {told_from}"
+
+
+@case_kind("spread-not-known")
+def spread_not_known(rule: Rule, case: Case) -> Iterator[Finding]:
+    """Said once for the case: structures near pins of which no published spread is known."""
+    scene = scene_of(case)
+    names: dict[str, str] = {}
+    pins: dict[str, Pin] = {}
+    for pin in case.pins:
+        if pin.bone not in scene.limb.bones or not hazards_assessed(pin_path(scene.limb, pin)):
+            continue
+        segment = scene.limb.references[scene.limb.bones[pin.bone].segment]
+        known = {spread.track for spread in segment.authored.spreads}
+        for gap in gaps_of(scene, pin):
+            near = gap.gap_mm < rule.numbers["within"] and gap.kind != JOINT
+            if near and gap.grade in CRITICAL and gap.track not in known:
+                names.setdefault(gap.track, gap.name)
+                pins[pin.id] = pin
+    if names:
+        words = pins_words(list(pins.values()))
+        shown = list(names.values())
+        rest = [f"{len(shown) - _SHOWN} more"] if len(shown) > _SHOWN + 1 else []
+        told = listed([*shown[: _SHOWN if rest else None], *rest])
+        lower = f"{words[0].lower()}{words[1:]}"
+        yield finding(
+            rule, rule.severity, tuple(pins), words, rule.text, structures=told, pins=lower
+        )

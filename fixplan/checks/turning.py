@@ -1,0 +1,110 @@
+"""A turn that would clear a pin of what it meets: how far round its bone, told only if it helps."""
+
+import math
+from collections.abc import Callable, Iterator
+
+from msgspec.structs import replace
+
+from fixplan.case.records import Pin
+from fixplan.checks.finding import Finding
+from fixplan.checks.rules import Rule
+from fixplan.checks.scene import Scene
+from fixplan.frame.defaults import customary_sides
+from fixplan.geometry.clear_directions import PinShape
+from fixplan.geometry.clear_limb import Bands, Margins, bands_at
+from fixplan.limb.anatomy import Limb
+
+Judge = Callable[[Scene, Pin], tuple[Finding, ...]]
+
+TURNED = (
+    "hazard-gap",
+    "pin-in-spread",
+    "pin-through-other-bone",
+    "pin-from-unusual-side",
+    "pin-in-band",
+)
+"""Kinds of rule whose findings a turn may clear."""
+_LEVEL_STEP_MM = 2.0
+_MOST_TRIES = 4
+
+
+def turn_words(scene: Scene, pin: Pin, findings: tuple[Finding, ...], judge: Judge) -> str:
+    """The shortest turn that clears all that turning may clear; else a shorter tip; else ""."""
+    asked = [one for one in findings if is_turned(scene, one)]
+    if not asked:
+        return ""
+    for bearing_deg in _bearings(scene, pin):
+        if _helps(scene, replace(pin, bearing_deg=bearing_deg), findings, judge):
+            return _turn(scene.limb, pin, bearing_deg)
+    flush = replace(pin, tip_mm=0.0)
+    if pin.kind == "half" and pin.tip_mm > 0 and _helps(scene, flush, findings, judge):
+        return "let its tip end flush with the far surface of the bone"
+    return ""
+
+
+def is_turned(scene: Scene, finding: Finding) -> bool:
+    """Whether a finding is open and of a kind that a turn may clear."""
+    return finding.is_open and scene.rules_by_id[finding.rule].kind in TURNED
+
+
+def _helps(scene: Scene, moved: Pin, before: tuple[Finding, ...], judge: Judge) -> bool:
+    """Whether a moved pin has nothing left that turning may clear, and no stop that is new."""
+    left = judge(scene, moved)
+    return not any(is_turned(scene, one) for one in left) and not new_stops(before, left)
+
+
+def new_stops(before: tuple[Finding, ...], after: tuple[Finding, ...]) -> bool:
+    """Whether a pin as moved has a stop of a rule that it did not have before."""
+    known = {one.rule for one in before if one.severity == "stop"}
+    return any(one.severity == "stop" and one.rule not in known for one in after)
+
+
+def _bearings(scene: Scene, pin: Pin) -> Iterator[float]:
+    """Whole bearings to try: the nearest customary ones first, then the nearest clear ones."""
+    bands = _bands(scene, pin)
+    if bands is None:
+        return
+    for arcs in (bands.customary, bands.clear.arcs):
+        ends = [
+            end
+            for arc in arcs
+            for end in (math.ceil(arc.from_deg), math.floor(arc.to_deg))
+            if arc.from_deg <= end <= arc.to_deg
+        ]
+        ends.sort(key=lambda end: abs(_delta(pin, end)))
+        for end in ends[:_MOST_TRIES]:
+            yield float(end % 360)
+
+
+def _bands(scene: Scene, pin: Pin) -> Bands | None:
+    level_mm = _LEVEL_STEP_MM * round(pin.level_mm / _LEVEL_STEP_MM)
+    limits = _gap_rules(scene)
+    if len(limits) < 2:
+        return None
+    near, far = limits["near"].below, limits["far"].below
+    return bands_at(
+        scene.limb,
+        pin.bone,
+        level_mm,
+        PinShape(pin.diameter_mm / 2, pin.tip_mm, pin.kind == "through"),
+        Margins(max(near.values()), max(far.values())),
+        customary_sides(scene.limb, pin.bone, level_mm),
+        through_muscle=True,
+    )
+
+
+def _gap_rules(scene: Scene) -> dict[str, Rule]:
+    return {rule.target: rule for rule in scene.rules if rule.kind == "hazard-gap"}
+
+
+def _delta(pin: Pin, bearing_deg: float) -> float:
+    return (bearing_deg - pin.bearing_deg + 180) % 360 - 180
+
+
+def _turn(limb: Limb, pin: Pin, bearing_deg: float) -> str:
+    """A turn in words, towards the side that comes next: "turn it 12° towards anterior"."""
+    delta = _delta(pin, bearing_deg)
+    sides = limb.segments[limb.bones[pin.bone].segment].sides
+    quarter = pin.bearing_deg / 90
+    ahead = math.floor(quarter) + 1 if delta > 0 else math.ceil(quarter) - 1
+    return f"turn it {abs(delta):.0f}° towards {sides[ahead % 4]}"
