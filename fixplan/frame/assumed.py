@@ -57,7 +57,7 @@ class Withdrawn(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     text: str
 
 
-class Assumed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class Assumed(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True):
     """resources/mechanics.toml."""
 
     schema: int
@@ -94,7 +94,6 @@ def assumed() -> Assumed:
     return load_toml("mechanics.toml", Assumed)
 
 
-def bar_material(name: str) -> BarMaterial:
-    """A bar's material; one that is not listed counts as carbon fibre, the usual one."""
-    listed = load_toml("materials.toml", Materials).bars
-    return listed.get(name) or listed["carbon"]
+def bar_materials() -> dict[str, BarMaterial]:
+    """Materials of bars by name; one that is not listed counts as carbon fibre, the usual one."""
+    return load_toml("materials.toml", Materials).bars

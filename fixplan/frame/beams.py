@@ -17,7 +17,7 @@ from msgspec.structs import replace
 from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.errors import UnstableFrame
-from fixplan.frame.assumed import Assumed, assumed, bar_material
+from fixplan.frame.assumed import Assumed, assumed, bar_materials
 from fixplan.frame.bodies import Body, Gap, Held, holding, reached_bars
 from fixplan.frame.elements import Array, Axes, Beam, Model, Profile, Spring, round_profile
 from fixplan.frame.joining import BarPath, Clamp
@@ -88,6 +88,7 @@ class _Maker:
     def __init__(self, case: Case, clamp_rotation: float | None) -> None:
         self.limb, self.pose = limb_of_case(case), pose_of_case(case)
         self.values: Assumed = assumed()
+        self.stuff = bar_materials()
         self.paths: dict[str, BarPath] = reached_bars(case)
         self.lines: dict[str, PinLine] = pin_lines(case)
         give = self.values.clamp
@@ -155,7 +156,7 @@ class _Maker:
     def _add_bar(self, path: BarPath) -> None:
         """A bar as beams between its clamps; the free ends carry nothing and are left out."""
         bar = path.bar
-        stuff = bar_material(bar.material)
+        stuff = self.stuff.get(bar.material) or self.stuff["carbon"]
         share = self.values.bar.shear_share
         profile = round_profile(bar.diameter_mm, stuff.e_mpa, stuff.g_mpa, shear_share=share)
         stops = sorted((_along(path, c), c.id) for c in self.clamps_on.get(bar.id, ()))

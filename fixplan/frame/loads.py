@@ -5,23 +5,38 @@ proximal piece is held, so that a gap feels what lies distal to it. N, mm, axes 
 Source: simple statics; figures in resources/loads.toml and segments.toml.
 """
 
+from collections.abc import Iterator
+from functools import lru_cache
 from math import cos, radians, sin
 from typing import NamedTuple
 
 import msgspec
 import numpy as np
 
-from fixplan.case.limbs import limb_of_case, pose_of_case
+from fixplan.case.limbs import pose_of_case
 from fixplan.case.records import Case
 from fixplan.frame.beams import FrameModel, mechanics
-from fixplan.frame.bodies import Body, Held
+from fixplan.frame.bodies import Body as Piece
+from fixplan.frame.bodies import Held
 from fixplan.frame.solve import Loads, Wrench
 from fixplan.frame.vectors import Vector, across, add, cross, dot, minus, size, times, unit, vector
-from fixplan.frame.weights import Patient, Weight, weight_of
+from fixplan.frame.weights import (
+    Body,
+    Patient,
+    SegmentTable,
+    body_of,
+    segment_table,
+    weight_of,
+)
 from fixplan.limb.library import load_toml
+from fixplan.limb.pose import Pose
 
 FORWARD: Vector = (1.0, 0.0, 0.0)
-NOTHING: Wrench = (0.0,) * 6
+FAR_MM = 1e6
+Place = tuple[str, float]
+"""A segment and a level in mm."""
+Point = tuple[Vector, float]
+"""A place in mm and a weight in N."""
 
 
 class Carried(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -84,13 +99,18 @@ def load_list() -> LoadList:
 
 def reference_loads(case: Case, model: FrameModel) -> tuple[ReferenceLoad, ...]:
     """All reference loads of a limb; none for a limb whose segments have no listed mass."""
-    listed = load_list()
-    pieces = _weights_of_pieces(case, model, listed.patient)
-    if pieces is None:
+    listed, table = load_list(), segment_table()
+    body, pose = body_of(case, listed.patient), pose_of_case(case)
+    if not body.limb.segments.keys() <= table.segments.keys():
         return ()
-    heel = _heel(case, listed.patient)
+    pieces = {
+        piece.id: _weights(body, table, pose, start, end)
+        for frame in model.frames
+        for piece, start, end in _shared_out(frame, next(reversed(body.limb.segments)))
+    }
+    heel = _heel(body, table, pose)
     carried = [_carried(id_, one, model, pieces, heel) for id_, one in listed.carried.items()]
-    return (*carried, _pull(case, model, listed))
+    return (*carried, _pull(case, model, listed, pose))
 
 
 def patient_words(case: Case) -> str:
@@ -101,11 +121,10 @@ def patient_words(case: Case) -> str:
     return f"{load_list().patient.mass_kg:.0f} kg, not given"
 
 
-def hold_force_n(case: Case, bone: str) -> float:
+def _hold_force_n(case: Case, listed: LoadList, bone: str) -> float:
     """The muscles' pull in N on the piece of a bone: as typed in the case, else as listed."""
     if case.length.traction_n is not None:
         return case.length.traction_n
-    listed = load_list()
     share = listed.hold.body_weight_share.get(bone)
     if share is not None:
         mass_kg = case.size.mass_kg or listed.patient.mass_kg
@@ -113,69 +132,53 @@ def hold_force_n(case: Case, bone: str) -> float:
     return listed.hold.force_n.get(bone, 0.0)
 
 
-def _weights_of_pieces(
-    case: Case, model: FrameModel, patient: Patient
-) -> dict[str, list[tuple[Vector, float]]] | None:
-    """For each piece but the first of a frame: points and weights that it carries."""
-    carried: dict[str, list[tuple[Vector, float]]] = {}
-    for frame in model.frames:
-        for body, weights in _shared_out(case, frame, patient):
-            if weights is None:
-                return None
-            placed = [(_placed(case, one), one.force_n) for one in weights]
-            carried[body.id] = placed
-    return carried
+@lru_cache(maxsize=64)
+def _weights(
+    body: Body, table: SegmentTable, pose: Pose, start: Place, end: Place
+) -> tuple[Point, ...]:
+    """Weights between two places along the limb, in axes of mechanics."""
+    names = list(body.limb.segments)
+    found: list[Point] = []
+    for name in names[names.index(start[0]) : names.index(end[0]) + 1]:
+        low = start[1] if name == start[0] else -FAR_MM
+        high = end[1] if name == end[0] else FAR_MM
+        weight = weight_of(body, table, name, low, high)
+        if weight is not None:
+            found.append((_placed(pose, weight.segment, weight.at_mm), weight.force_n))
+    return tuple(found)
 
 
-def _shared_out(
-    case: Case, frame: Held, patient: Patient
-) -> list[tuple[Body, list[Weight] | None]]:
-    """Each piece with the weights from the middle of the gap above it to the middle of the next."""
-    names = list(limb_of_case(case).segments)
-    out: list[tuple[Body, list[Weight] | None]] = []
-    for number, body in enumerate(frame.bodies[1:], 1):
-        start = _middle(frame.bodies[number - 1], body)
+def _shared_out(frame: Held, last_segment: str) -> Iterator[tuple[Piece, Place, Place]]:
+    """Each piece but the first, from the middle of the gap above it to the middle of the next."""
+    for number, piece in enumerate(frame.bodies[1:], 1):
+        start = _middle(frame.bodies[number - 1], piece)
         last = number + 1 == len(frame.bodies)
-        end = (names[-1], 1e6) if last else _middle(body, frame.bodies[number + 1])
-        weights: list[Weight] = []
-        for name in names[names.index(start[0]) : names.index(end[0]) + 1]:
-            low = start[1] if name == start[0] else -1e6
-            high = end[1] if name == end[0] else 1e6
-            weight = weight_of(case, patient, name, low, high)
-            if weight is None:
-                return [(body, None)]
-            weights.append(weight)
-        out.append((body, weights))
-    return out
+        end = (last_segment, FAR_MM) if last else _middle(piece, frame.bodies[number + 1])
+        yield piece, start, end
 
 
-def _middle(above: Body, below: Body) -> tuple[str, float]:
+def _middle(above: Piece, below: Piece) -> Place:
     """Segment and level in the middle of a gap; of a joint the start of the segment below it."""
     if above.segment == below.segment:
         return below.segment, (above.fragment.to_mm + below.fragment.from_mm) / 2
-    return below.segment, -1e6
+    return below.segment, -FAR_MM
 
 
-def _placed(case: Case, weight: Weight) -> Vector:
-    return _mechanics_of(case, weight.segment, weight.at_mm)
+def _placed(pose: Pose, segment: str, at_mm: Vector) -> Vector:
+    return mechanics(vector(pose.to_limb(segment, np.array([at_mm]))[0].tolist()))
 
 
-def _mechanics_of(case: Case, segment: str, at_mm: Vector) -> Vector:
-    return mechanics(vector(pose_of_case(case).to_limb(segment, np.array([at_mm]))[0]))
-
-
-def _heel(case: Case, patient: Patient) -> _Heel:
+@lru_cache(maxsize=16)
+def _heel(body: Body, table: SegmentTable, pose: Pose) -> _Heel:
     """What the heel bears when hip and heel carry the whole limb: sum of w x over the heel's x."""
-    limb = limb_of_case(case)
-    first = next(iter(limb.segments.values()))
-    hip = _mechanics_of(case, first.name, (0.0, 0.0, first.from_mm))
-    point = limb.landmark("heel_point")
-    heel = _mechanics_of(case, point.segment, (point.x_mm, point.y_mm, point.level_mm))
+    first = next(iter(body.limb.segments.values()))
+    last = next(reversed(body.limb.segments))
+    hip = _placed(pose, first.name, (0.0, 0.0, first.from_mm))
+    point = body.limb.landmark("heel_point")
+    heel = _placed(pose, point.segment, (point.x_mm, point.y_mm, point.level_mm))
     way = unit(minus(heel, hip))
-    weights = [weight_of(case, patient, name, -1e6, 1e6) for name in limb.segments]
-    turning = sum(
-        dot(minus(_placed(case, one), hip), way) * one.force_n for one in weights if one is not None
-    )
+    weights = _weights(body, table, pose, (first.name, -FAR_MM), (last, FAR_MM))
+    turning = sum(dot(minus(at, hip), way) * weight for at, weight in weights)
     return _Heel(hip, heel, way, turning / size(minus(heel, hip)))
 
 
@@ -183,7 +186,7 @@ def _carried(
     id_: str,
     listed: Carried,
     model: FrameModel,
-    pieces: dict[str, list[tuple[Vector, float]]],
+    pieces: dict[str, tuple[Point, ...]],
     heel: _Heel,
 ) -> ReferenceLoad:
     up = _up(listed, heel.way)
@@ -219,7 +222,7 @@ def _wrench(node: Vector, forces: list[tuple[Vector, Vector]]) -> Wrench:
     return (*total, *moment)
 
 
-def _pull(case: Case, model: FrameModel, listed: LoadList) -> ReferenceLoad:
+def _pull(case: Case, model: FrameModel, listed: LoadList, pose: Pose) -> ReferenceLoad:
     loads: Loads = {}
     most = 0.0
     for frame in model.frames:
@@ -227,8 +230,8 @@ def _pull(case: Case, model: FrameModel, listed: LoadList) -> ReferenceLoad:
         bone = below.fragment.bone
         if above.segment == below.segment or above.fragment.bone == "femur":
             bone = above.fragment.bone
-        force = hold_force_n(case, bone)
-        proximal = times(_limb_way(case, below.segment), -force)
+        force = _hold_force_n(case, listed, bone)
+        proximal = times(_limb_way(pose, below.segment), -force)
         loads[model.distal[below.id]] = (*proximal, 0.0, 0.0, 0.0)
         most = max(most, force)
     typed = "typed" if case.length.traction_n is not None else "usual"
@@ -236,7 +239,7 @@ def _pull(case: Case, model: FrameModel, listed: LoadList) -> ReferenceLoad:
     return ReferenceLoad(listed.hold.id, listed.hold.name, loads, most, most, words)
 
 
-def _limb_way(case: Case, segment: str) -> Vector:
+def _limb_way(pose: Pose, segment: str) -> Vector:
     """Distally along a segment."""
-    start, end = (_mechanics_of(case, segment, (0.0, 0.0, at)) for at in (0.0, 100.0))
+    start, end = (_placed(pose, segment, (0.0, 0.0, at)) for at in (0.0, 100.0))
     return unit(minus(end, start))

@@ -115,12 +115,24 @@ class Frame:
         out = np.zeros((6 * len(self.index), len(cases)))
         for column, loads in enumerate(cases):
             for name, wrench in loads.items():
-                out[6 * self.index[name] : 6 * self.index[name] + 6, column] += wrench
+                start = 6 * self.index[name]
+                out[start : start + 6, column] += wrench
+        return out
+
+    def gap_units(self, proximal: str, distal: str) -> Array:
+        """Loads (6 n, 6): unit wrenches on the distal face, their opposites on the proximal one."""
+        out = np.zeros((6 * len(self.index), 6))
+        near, far = self.index[proximal], self.index[distal]
+        out[6 * far : 6 * far + 6] = np.eye(6)
+        out[6 * near : 6 * near + 6] = -carry(self.at[far] - self.at[near]).T
         return out
 
     def solve(self, cases: tuple[Loads, ...]) -> Solved:
         """Movement under each load case. Raises UnstableFrame where a part is free to move."""
-        loads = self.load_vectors(cases)
+        return self.solve_vectors(self.load_vectors(cases))
+
+    def solve_vectors(self, loads: Array) -> Solved:
+        """Movement under loads (6 n, cases). Raises UnstableFrame where a part is free to move."""
         scale = self._scale()
         movement, condition = self._solve_scaled(self._scaled(scale), scale[self.free], loads)
         solved = Solved(self, movement.reshape(len(self.index), 6, -1), condition)
@@ -158,7 +170,7 @@ class Frame:
         return np.ascontiguousarray(square[:size, :size])
 
     def _solve_scaled(self, scaled: Array, scale: Array, loads: Array) -> tuple[Array, float]:
-        probe = np.random.default_rng(7).standard_normal((len(scale), 1))
+        probe = _probe(len(scale))
         right = np.concatenate([loads[self.free] * scale[:, None], probe], axis=1)
         try:
             answer = np.linalg.solve(scaled, right)
@@ -201,11 +213,17 @@ class Frame:
 
     def _member_pull(self, solved: Solved) -> Array:
         """Sum of the members' end forces at every unknown, (6 n, cases)."""
-        ends = np.concatenate([self.beam_ends, self.spring_ends]).ravel()
         forces = np.concatenate([solved.beam_end_forces, solved.spring_forces])
-        pull = np.zeros((len(self.index), 6, forces.shape[2]))
-        np.add.at(pull, ends, forces.reshape(len(ends), 6, forces.shape[2]))
+        pull: Array = self._meeting @ forces.reshape(2 * len(forces), -1)
         return pull.reshape(6 * len(self.index), -1)
+
+    @cached_property
+    def _meeting(self) -> Array:
+        """Which member ends meet at which node, (nodes, ends), ones and noughts."""
+        ends = np.concatenate([self.beam_ends, self.spring_ends]).ravel()
+        out = np.zeros((len(self.index), len(ends)))
+        out[ends, np.arange(len(ends))] = 1.0
+        return out
 
     def _resultant(self, forces: Array) -> Array:
         six = forces.reshape(len(self.index), 6, -1)
@@ -217,25 +235,34 @@ def _unknowns(ends: npt.NDArray[np.intp]) -> npt.NDArray[np.intp]:
     return (6 * ends[:, :, None] + np.arange(6)).reshape(len(ends), 12)
 
 
+def _probe(size: int) -> Array:
+    """A load that no frame is blind to: numbers without pattern, always the same."""
+    return np.asarray(np.sin(1.7 * np.arange(1, size + 1) ** 2)[:, None], dtype=np.float64)
+
+
+def carry(span: Array) -> Array:
+    """Movement of a point a span away, as a 6 x 6 map of the movement here: u + theta x span."""
+    out = np.eye(6)
+    out[:3, 3:] = -cross_matrices(span[None])[0]
+    return out
+
+
 def gap_movement(solved: Solved, proximal: str, distal: str) -> Array:
     """Movement (6, cases) of the distal face less the proximal face carried rigidly to it."""
-    at = solved.frame.at
-    span = at[solved.frame.index[distal]] - at[solved.frame.index[proximal]]
-    near, far = solved.node(proximal), solved.node(distal)
-    carried = near[:3] + np.cross(near[3:], span, axisa=0, axisc=0)
-    return np.concatenate([far[:3] - carried, far[3:] - near[3:]])
+    at, index = solved.frame.at, solved.frame.index
+    span = at[index[distal]] - at[index[proximal]]
+    moved: Array = solved.node(distal) - carry(span) @ solved.node(proximal)
+    return moved
 
 
 def gap_pair(frame: Frame, proximal: str, distal: str, wrench: Wrench) -> Loads:
     """A wrench on the distal face and its static opposite on the proximal face."""
     span = frame.at[frame.index[distal]] - frame.at[frame.index[proximal]]
-    force, moment = np.array(wrench[:3]), np.array(wrench[3:])
-    back = np.concatenate([-force, -(moment + np.cross(span, force))])
-    return {distal: wrench, proximal: tuple(float(v) for v in back)}  # type: ignore[dict-item]
+    back = -carry(span).T @ np.array(wrench)
+    return {distal: wrench, proximal: tuple(back.tolist())}
 
 
 def gap_compliance(frame: Frame, proximal: str, distal: str) -> Array:
     """The 6 x 6 compliance of a gap (mm, rad per N, N*mm); columns are unit gap wrenches."""
-    units = [tuple(float(i == k) for i in range(6)) for k in range(6)]
-    cases = tuple(gap_pair(frame, proximal, distal, unit) for unit in units)  # type: ignore[arg-type]
-    return gap_movement(frame.solve(cases), proximal, distal)
+    solved = frame.solve_vectors(frame.gap_units(proximal, distal))
+    return gap_movement(solved, proximal, distal)

@@ -4,6 +4,7 @@ A segment's weight is spread along it so that mass and centre agree with the tab
 as a point. Newtons; levels in mm along the segment.
 """
 
+from functools import lru_cache
 from typing import NamedTuple
 
 import msgspec
@@ -11,9 +12,8 @@ import msgspec
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case
 from fixplan.frame.vectors import Vector
+from fixplan.limb.anatomy import Limb
 from fixplan.limb.library import load_toml
-
-MM_PER_M = 1000.0
 
 
 class Foot(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -37,7 +37,7 @@ class SegmentMass(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return shares.get(sex, (self.male_mass_share + self.female_mass_share) / 2)
 
 
-class SegmentTable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class SegmentTable(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True):
     """resources/segments.toml."""
 
     schema: int
@@ -69,32 +69,50 @@ def segment_table() -> SegmentTable:
     return load_toml("segments.toml", SegmentTable)
 
 
+class Body(NamedTuple):
+    """Whose limb it is: what weights depend on, beside the limb's size."""
+
+    limb: Limb
+    sex: str
+    mass_kg: float
+    stature_mm: float
+    gravity_m_per_s2: float
+
+
+def body_of(case: Case, patient: Patient) -> Body:
+    """The patient's body, with the listed one's values where the case gives none."""
+    size = case.size
+    return Body(
+        limb_of_case(case),
+        size.sex,
+        size.mass_kg or patient.mass_kg,
+        size.stature_mm or patient.stature_mm,
+        patient.gravity_m_per_s2,
+    )
+
+
+@lru_cache(maxsize=256)
 def weight_of(
-    case: Case, patient: Patient, segment: str, from_mm: float, to_mm: float
+    body: Body, table: SegmentTable, segment: str, from_mm: float, to_mm: float
 ) -> Weight | None:
     """Weight of a segment between two levels; None where the table knows no such segment."""
-    table = segment_table()
     row = table.segments.get(segment)
     if row is None:
         return None
-    limb = limb_of_case(case)
-    mass_kg = case.size.mass_kg or patient.mass_kg
-    whole_n = row.mass_share(case.size.sex) * mass_kg * patient.gravity_m_per_s2
+    whole_n = row.mass_share(body.sex) * body.mass_kg * body.gravity_m_per_s2
     if segment == table.foot.segment:
-        stature_mm = case.size.stature_mm or patient.stature_mm
-        return Weight(segment, _foot_centre(case, row, stature_mm), whole_n)
-    known = limb.segments[segment]
+        reach_mm = table.foot.length_share * body.stature_mm * row.centre_share
+        return Weight(segment, _foot_centre(body.limb, reach_mm), whole_n)
+    known = body.limb.segments[segment]
     long_mm = known.to_mm - known.from_mm
     shares = [min(1.0, max(0.0, (at - known.from_mm) / long_mm)) for at in (from_mm, to_mm)]
     part, centre = _part(row.centre_share, *shares)
     return Weight(segment, (0.0, 0.0, known.from_mm + centre * long_mm), whole_n * part)
 
 
-def _foot_centre(case: Case, row: SegmentMass, stature_mm: float) -> Vector:
-    """The foot's centre: its share of the foot's length before the back of the heel."""
-    limb = limb_of_case(case)
+def _foot_centre(limb: Limb, reach_mm: float) -> Vector:
+    """The foot's centre, so far before the back of the heel."""
     heel = limb.landmark("heel_point")
-    reach_mm = segment_table().foot.length_share * stature_mm * row.centre_share
     known = limb.segments[heel.segment]
     return 0.0, heel.y_mm + reach_mm, (known.from_mm + known.to_mm) / 2
 
