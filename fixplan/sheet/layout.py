@@ -13,9 +13,34 @@ from fixplan.sheet.title_block import SMALL_MM, caution_lines
 BETWEEN_MM = 5.0
 A4_DRAWINGS_MM = (150.0, 140.0, 130.0, 120.0, 112.0, 106.0, 100.0)
 A3_TEXTS_MM = (2.8, 2.6)
-A3_DRAWING_MM = 262.0
+A3_DRAWING_MM = 222.0
 PATIENT_MM = 52.0
 PATIENT_HEIGHT_MM = 25.0
+A3_SECTION_MM = 96.0
+A4_SECTION_MM = 108.0
+NOTES_MM = 54.0
+TITLE_MM = 9.0
+NOTES_GAP_MM = 3.0
+
+
+class SectionSpot(NamedTuple):
+    """Where the section stands: its page, its picture with the title over it, notes beside it."""
+
+    page: int
+    picture: Box
+    notes: Box
+
+    @property
+    def bottom(self) -> float:
+        """The lower edge of both."""
+        return self.picture.bottom
+
+
+def _spot(page: int, box: Box, notes_from: float) -> SectionSpot:
+    """The section in a box; its notes stand at the right, from a level down."""
+    picture = box._replace(width=box.width - NOTES_MM - NOTES_GAP_MM)
+    notes = Box(box.right - NOTES_MM, notes_from, NOTES_MM, box.bottom - notes_from)
+    return SectionSpot(page, picture, notes)
 
 
 class Layout(NamedTuple):
@@ -30,6 +55,7 @@ class Layout(NamedTuple):
     title: Box
     cautions: Box
     patient: Box
+    section: SectionSpot | None = None
 
     @property
     def column_mm(self) -> float:
@@ -44,13 +70,18 @@ class Layout(NamedTuple):
 
     def more(self, page: int) -> list[Box]:
         """The columns of a further page."""
-        del page
-        return self._columns(self.whole)
+        return self._columns(self._whole(page))
 
     def more_wide(self, page: int) -> list[Box]:
         """The room for a wide table on a further page."""
-        del page
-        return [self.whole._replace(width=self.tables.width)]
+        return [self._whole(page)._replace(width=self.tables.width)]
+
+    def _whole(self, page: int) -> Box:
+        """All of a further page, less a section that stands on it."""
+        if self.section is None or self.section.page != page:
+            return self.whole
+        top = self.section.bottom + BETWEEN_MM
+        return self.whole._replace(y=top, height=self.whole.bottom - top)
 
     def columns_below(self, wide: Flow) -> list[tuple[int, Box]]:
         """What is left for narrow columns below a wide table."""
@@ -65,7 +96,7 @@ def _foot_mm(title_mm: float, width_mm: float) -> float:
     return title_mm + LEADING * SMALL_MM * len(caution_lines(width_mm)) + 2.5
 
 
-def _a4(title_height: Callable[[float], float], drawing_mm: float) -> Layout:
+def _a4(title_height: Callable[[float], float], drawing_mm: float, *, with_section: bool) -> Layout:
     width, height = PAPERS["A4"]
     inner = width - 2 * MARGIN_MM
     right = inner - PATIENT_MM - 3.0
@@ -77,6 +108,7 @@ def _a4(title_height: Callable[[float], float], drawing_mm: float) -> Layout:
     drawing = Box(MARGIN_MM, top, inner, drawing_mm)
     tables_top = drawing.bottom + 2.0
     title = Box(MARGIN_MM + PATIENT_MM + 3.0, bottom - title_mm, right, title_mm)
+    section = Box(MARGIN_MM, top + 2.0, inner, A4_SECTION_MM)
     return Layout(
         (width, height),
         SMALL_MM,
@@ -87,10 +119,11 @@ def _a4(title_height: Callable[[float], float], drawing_mm: float) -> Layout:
         title,
         Box(title.x, foot, right, 0.0),
         Box(MARGIN_MM, foot + 1.0, PATIENT_MM, bottom - foot - 1.0),
+        _spot(1, section, section.y + TITLE_MM) if with_section else None,
     )
 
 
-def _a3(title_height: Callable[[float], float], size_mm: float) -> Layout:
+def _a3(title_height: Callable[[float], float], size_mm: float, *, with_section: bool) -> Layout:
     width, height = PAPERS["A3"]
     inner = width - 2 * MARGIN_MM
     bottom = height - MARGIN_MM
@@ -100,26 +133,32 @@ def _a3(title_height: Callable[[float], float], size_mm: float) -> Layout:
     foot = bottom - _foot_mm(title_mm, right)
     header = Box(MARGIN_MM, MARGIN_MM, A3_DRAWING_MM, HEADER_MM)
     top = header.bottom + 2.0
-    below = MARGIN_MM + PATIENT_HEIGHT_MM + 3.0
+    patient = Box(x + right - NOTES_MM, MARGIN_MM, NOTES_MM, PATIENT_HEIGHT_MM)
+    below = patient.bottom + 3.0
+    section = Box(x, MARGIN_MM, right, A3_SECTION_MM)
+    tables = section.bottom + 3.0 if with_section else below
     return Layout(
         (width, height),
         size_mm,
         header,
         Box(MARGIN_MM, top, A3_DRAWING_MM, bottom - top),
-        Box(x, below, right, foot - below - 1.0),
+        Box(x, tables, right, foot - tables - 1.0),
         Box(MARGIN_MM, below, inner, foot - below - 2.0),
         Box(x, bottom - title_mm, right, title_mm),
         Box(x, foot, right, 0.0),
-        Box(x, MARGIN_MM, right, PATIENT_HEIGHT_MM),
+        patient,
+        _spot(0, section, below) if with_section else None,
     )
 
 
-def layouts_of(paper: Paper, title_height: Callable[[float], float]) -> list[Layout]:
+def layouts_of(
+    paper: Paper, title_height: Callable[[float], float], *, with_section: bool
+) -> list[Layout]:
     """The layouts of a paper, the roomiest first; a later one holds more on its first page.
 
     `title_height` tells the title block's height at a width. On A4 the drawing gives way, on A3
-    the size of the text.
+    the size of the text. A section stands beside the drawing on A3, on the second page on A4.
     """
     if paper == "A3":
-        return [_a3(title_height, size_mm) for size_mm in A3_TEXTS_MM]
-    return [_a4(title_height, drawing_mm) for drawing_mm in A4_DRAWINGS_MM]
+        return [_a3(title_height, one, with_section=with_section) for one in A3_TEXTS_MM]
+    return [_a4(title_height, one, with_section=with_section) for one in A4_DRAWINGS_MM]

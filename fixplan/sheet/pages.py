@@ -18,8 +18,10 @@ from fixplan.sheet.flow import Flow
 from fixplan.sheet.header import header_shapes
 from fixplan.sheet.layout import Layout, layouts_of
 from fixplan.sheet.paper import PAPERS, Page, Paper
-from fixplan.sheet.picture import draw_picture, pin_lengths
+from fixplan.sheet.picture import draw_picture, drawn_length_mm, pin_lengths
 from fixplan.sheet.rows import Block
+from fixplan.sheet.section_cut import Cut, SectionAt, cut_of, plane_letter
+from fixplan.sheet.section_picture import SectionDrawing, draw_section
 from fixplan.sheet.shapes import AnyShape
 from fixplan.sheet.statements import counts_words, finding_blocks, kit_block, order_block
 from fixplan.sheet.tables import bar_block, pin_block
@@ -132,31 +134,59 @@ def compose(
     *,
     printed_at: str = "",
     views: tuple[ViewFrame, ...] = (),
+    section_at: SectionAt | None = None,
 ) -> tuple[Page, ...]:
     """The pages of a case's sheet.
 
     `printed_at` is the date as it is to be printed. `views` keeps the frames of an earlier first
     page of that paper, and its arrangement, so that nothing shifts while something is dragged.
+    `section_at` is the pin or the (segment, level) that the section is shown at; by default the
+    first pin with an open finding, else the first pin.
     """
     titles = Titles(counts_words(findings), rule_set_version(), printed_at)
-    rows = title_rows(case, limb_of_case(case), titles)
-    layouts = layouts_of(paper, lambda width: title_height_mm(rows, width))
+    limb = limb_of_case(case)
+    rows = title_rows(case, limb, titles)
+    cut = cut_of(case, limb, findings, section_at)
+    layouts = layouts_of(
+        paper, lambda width: title_height_mm(rows, width), with_section=cut is not None
+    )
     content = _content(case, findings)
     before = views[0].arrangement if views else ANEW
     number, layout, flow, _ = _arrangement(content, layouts, before)
     kept = tuple(frame._replace(arrangement=ANEW) for frame in views)
-    drawing = draw_picture(case, findings, content.lengths, layout.drawing, kept)
+    drawing = draw_picture(case, findings, content.lengths, layout.drawing, kept, cut)
+    section = None if cut is None else _section(case, cut, content.lengths, layout)
+    section_page = ANEW if layout.section is None else layout.section.page
     shown = tuple(frame._replace(arrangement=number) for frame in drawing.views)
-    count = flow.last_page + 1
+    count = max(flow.last_page, section_page) + 1
     pages = []
     for index in range(count):
         groups: Groups = dict(drawing.groups) if index == 0 else {}
+        here = section if index == section_page else None
+        groups.update({} if here is None else here.groups)
         for owner, shapes in flow.pages.get(index, {}).items():
             groups[owner] = tuple(shapes)
         groups["header"] = header_shapes(case, layout.header)
         groups.update(_foot(numbered(rows, f"{index + 1} of {count}"), layout))
-        pages.append(Page(*layout.paper_mm, groups, shown if index == 0 else ()))
+        frame = None if here is None else here.frame
+        pages.append(Page(*layout.paper_mm, groups, shown if index == 0 else (), frame))
     return tuple(pages)
+
+
+def _section(
+    case: Case, cut: Cut, lengths: Mapping[str, PinLength], layout: Layout
+) -> SectionDrawing | None:
+    """The section at its place in the layout."""
+    if layout.section is None:
+        return None
+    return draw_section(
+        cut,
+        limb_of_case(case),
+        case.side,
+        plane_letter(case),
+        layout.section,
+        {name: drawn_length_mm(length) for name, length in lengths.items()},
+    )
 
 
 def _foot(rows: Rows, layout: Layout) -> Groups:

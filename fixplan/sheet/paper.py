@@ -5,6 +5,7 @@ from typing import Literal
 
 import msgspec
 
+from fixplan.sheet.section_frame import SectionFrame
 from fixplan.sheet.shapes import AnyShape
 from fixplan.sheet.views import ViewFrame
 
@@ -14,12 +15,16 @@ MARGIN_MM = 8.0
 
 
 class Page(msgspec.Struct, frozen=True, eq=False):
-    """One page: `groups` maps an owner id to its shapes, in the order in which they are painted."""
+    """One page: `groups` maps an owner id to its shapes, in the order in which they are painted.
+
+    `views` are front and side view, `section` the third one, where they stand on this page.
+    """
 
     width_mm: float
     height_mm: float
     groups: Mapping[str, tuple[AnyShape, ...]]
     views: tuple[ViewFrame, ...] = ()
+    section: SectionFrame | None = None
 
     def shapes(self) -> list[AnyShape]:
         """Every shape of the page, lowest first."""

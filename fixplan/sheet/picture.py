@@ -34,6 +34,9 @@ from fixplan.sheet.pin_picture import draw_pin
 from fixplan.sheet.reach import margin_of, pin_reach
 from fixplan.sheet.region_picture import draw_fracture, draw_injury, draw_wound
 from fixplan.sheet.scene import ViewScene, view_scene
+from fixplan.sheet.section_cut import Cut, plane_letter
+from fixplan.sheet.section_line import OWNER as PLANE_OWNER
+from fixplan.sheet.section_line import plane_line
 from fixplan.sheet.shapes import AnyShape, Point
 from fixplan.sheet.support_picture import draw_support
 from fixplan.sheet.views import ViewFrame, mirror, place_views
@@ -74,14 +77,16 @@ class Plan(NamedTuple):
     widths: Mapping[tuple[View, Edge], float]
 
 
+def drawn_length_mm(length: PinLength) -> float:
+    """The length that a pin is drawn with: the stocked one, else what it needs."""
+    return length.needed_mm if length.stock_mm is None else length.stock_mm
+
+
 def drawn_of(case: Case, findings: Sequence[Finding], lengths: Mapping[str, PinLength]) -> Drawn:
     """Works out pose, bars and marks of a case; `lengths` are those of its pins, by id."""
     pose = pose_of_case(case)
     pins = tuple(pin for pin in case.pins if pin.id in lengths)
-    drawn_mm = {
-        name: one.needed_mm if one.stock_mm is None else one.stock_mm
-        for name, one in lengths.items()
-    }
+    drawn_mm = {name: drawn_length_mm(one) for name, one in lengths.items()}
     paths, held = bar_paths(case), held_segments(case, pose)
     margins = tuple(margin_of(injury) for injury in case.injuries)
     return Drawn(case, pose, pins, drawn_mm, paths, held, marks_at(findings), margins)
@@ -246,10 +251,12 @@ def draw_picture(
     lengths: Mapping[str, PinLength],
     box: Box,
     views: tuple[ViewFrame, ...] = (),
+    cut: Cut | None = None,
 ) -> Drawing:
     """Both views of the limb in a box of the page, with key and legend.
 
-    `views` keeps the frames of an earlier drawing, so that nothing shifts during a drag.
+    `views` keeps the frames of an earlier drawing, so that nothing shifts during a drag. `cut` is
+    the plane of the section, whose line runs through both views.
     """
     drawn = drawn_of(case, findings, lengths)
     entries = entries_of(case, drawn.margins)
@@ -262,6 +269,11 @@ def draw_picture(
     groups["dimensions"] = _measures(drawn, plan, scenes[0])
     _frame_parts(drawn, scenes, groups)
     _labels(drawn, plan, scenes, groups)
+    if cut is not None:
+        letter = plane_letter(case)
+        groups[PLANE_OWNER] = _both(
+            plane_line(scene, cut.segment, cut.level_mm, letter) for scene in scenes
+        )
     front = plan.frames[0]
     key_box = Box(box.right - KEY_BOX_MM[0], inner.bottom - KEY_BOX_MM[1], *KEY_BOX_MM)
     groups["key"] = key_shapes(drawn.pose, key_box, front.mirror, front.v_range)

@@ -1,0 +1,88 @@
+"""The clear directions that a section shows, with this limb's margins and customary sides."""
+
+import msgspec
+
+from fixplan.case.records import Pin
+from fixplan.checks.rules import rules
+from fixplan.frame.defaults import customary_sides
+from fixplan.geometry.clear_arcs import Arc
+from fixplan.geometry.clear_directions import PinShape
+from fixplan.geometry.clear_limb import Bands, Margins, bands_at
+from fixplan.limb.anatomy import Limb
+from fixplan.limb.library import load_toml
+
+HAZARD_GAP = "hazard-gap"
+
+
+class ClearFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """resources/clear_directions.toml: bones with muscle on every side."""
+
+    schema: int
+    through_muscle: tuple[str, ...]
+
+
+def goes_through_muscle(bone: str) -> bool:
+    """Whether a bone has muscle on every side, so that its customary side keeps off tendons alone.
+
+    Raises LibraryError when the file does not hold what it should.
+    """
+    return bone in load_toml("clear_directions.toml", ClearFile).through_muscle
+
+
+def clear_margins() -> Margins:
+    """What must stay free of nerves and vessels (mm), so that the rules have nothing to say."""
+    return Margins(_widest_limit("near"), _widest_limit("far"))
+
+
+def _widest_limit(part: str) -> float:
+    limits = (
+        limit
+        for rule in rules()
+        if rule.kind == HAZARD_GAP and rule.target == part
+        for limit in rule.below.values()
+    )
+    return max(limits, default=0.0)
+
+
+def shape_of(pin: Pin) -> PinShape:
+    """What matters of a pin for clear directions."""
+    return PinShape(pin.diameter_mm / 2, pin.tip_mm, pin.kind == "through")
+
+
+def named_sides(limb: Limb, bone: str, level_mm: float) -> tuple[tuple[str, float, float], ...]:
+    """The customary sides of entry there: (words, from, to) in degrees; empty: every side."""
+    sides = customary_sides(limb, bone, level_mm)
+    return tuple((f"customary side ({name})", low, high) for name, low, high in sides)
+
+
+def clear_bands(limb: Limb, bone: str, level_mm: float, shape: PinShape) -> Bands | None:
+    """Both bands of clear directions of an untilted pin through the bone's target.
+
+    None where there is no section. Raises LibraryError for a bone that the limb does not have.
+    """
+    return bands_at(
+        limb,
+        bone,
+        level_mm,
+        shape,
+        clear_margins(),
+        named_sides(limb, bone, level_mm),
+        through_muscle=goes_through_muscle(bone),
+    )
+
+
+def customary_arcs(limb: Limb, bone: str, level_mm: float, shape: PinShape) -> tuple[Arc, ...]:
+    """The arcs of the customary band that are wide enough to be drawn."""
+    bands = clear_bands(limb, bone, level_mm, shape)
+    return () if bands is None else tuple(arc for arc in bands.customary if not arc.narrow)
+
+
+def nearest_middle_deg(arcs: tuple[Arc, ...], bearing_deg: float) -> float | None:
+    """The middle (deg) of the arc whose middle is nearest to a bearing; None without arcs."""
+    middles = [arc.middle_deg for arc in arcs]
+    return min(middles, key=lambda one: apart_deg(one, bearing_deg), default=None)
+
+
+def apart_deg(one: float, other: float) -> float:
+    """How far two bearings are apart, 0 to 180 degrees."""
+    return abs((one - other + 180.0) % 360.0 - 180.0)

@@ -1,0 +1,181 @@
+"""Two bands of clear directions drawn round the skin, and letters at their ends.
+
+The outer band is clear of vessels and nerves, the inner one is the customary, muscle-free part of
+it. Neutral ink: a clear direction means that nothing was found, no more.
+"""
+
+from collections.abc import Iterable, Sequence
+from math import cos, hypot, pi, radians, sin
+from string import ascii_lowercase
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fixplan.geometry.clear_arcs import Arc, Blocked
+from fixplan.geometry.clear_limb import Bands
+from fixplan.limb.rings import radii
+from fixplan.sheet.ink import INK, LABEL_LAYER, LIMB_LAYER, SMALL_MM
+from fixplan.sheet.marks import CAPITAL, plated_text
+from fixplan.sheet.section_frame import SectionFrame
+from fixplan.sheet.shapes import AnyShape, Fill, Line, Point, Polygon, Stroke
+
+Array = NDArray[np.float64]
+
+OWNER = "section:bands"
+STEP_DEG = 4.0
+SAME_DEG = 0.5
+INNER_MM = (1.0, 2.3)
+OUTER_MM = (2.6, 3.9)
+LETTER_MM = 5.9
+LETTER_APART_MM = 3.0
+CLEAR_FILL = Fill("#dde2e7")
+CUSTOMARY_FILL = Fill("#323f4b")
+BAND_STROKE = Stroke(INK, 0.18)
+TICK = Stroke(INK, 0.18)
+
+
+class End(NamedTuple):
+    """An end of an arc: its letter, bearing and what limits it."""
+
+    letter: str
+    bearing_deg: float
+    limit: Blocked
+
+
+class Band(NamedTuple):
+    """One band as it is told: its arcs that are drawn, and how many are too narrow for that."""
+
+    arcs: tuple[Arc, ...]
+    narrow: int
+
+
+class LetteredBands(NamedTuple):
+    """Both bands with the letters of their ends, in order of bearing."""
+
+    clear: Band
+    customary: Band
+    ends: tuple[End, ...]
+
+    def letter(self, bearing_deg: float) -> str:
+        """The letter at a bearing; empty where there is no end."""
+        found = (e.letter for e in self.ends if _apart(e.bearing_deg, bearing_deg) < SAME_DEG)
+        return next(found, "")
+
+
+def _apart(one: float, other: float) -> float:
+    return abs((one - other + 180.0) % 360.0 - 180.0)
+
+
+def _band(arcs: Iterable[Arc]) -> Band:
+    found = tuple(arcs)
+    drawn = tuple(arc for arc in found if not arc.narrow)
+    return Band(drawn, len(found) - len(drawn))
+
+
+def lettered(bands: Bands) -> LetteredBands:
+    """Both bands with letters; ends of both at one bearing share a letter."""
+    clear, customary = _band(bands.clear.arcs), _band(bands.customary)
+    limits: list[tuple[float, Blocked]] = []
+    for arc in (*clear.arcs, *customary.arcs):
+        for bearing, limit in ((arc.from_deg, arc.from_limit), (arc.to_deg, arc.to_limit)):
+            if limit is not None and all(_apart(bearing, b) >= SAME_DEG for b, _ in limits):
+                limits.append((bearing % 360.0, limit))
+    limits.sort(key=lambda one: one[0])
+    ends = tuple(
+        End(ascii_lowercase[k % 26], bearing, limit) for k, (bearing, limit) in enumerate(limits)
+    )
+    return LetteredBands(clear, customary, ends)
+
+
+class _Ring:
+    """The skin on the page as seen from the target."""
+
+    def __init__(self, frame: SectionFrame, skin: Array) -> None:
+        self.frame = frame
+        self.skin = skin
+        self.centre = frame.point(*frame.target)
+
+    def _reach_mm(self, bearings: Array) -> Array:
+        target = np.asarray(self.frame.target)
+        return np.asarray(self.frame.scale * radii(self.skin, target, bearings))
+
+    def points(self, bearings_deg: Array, off_mm: float) -> list[Point]:
+        """Page points a distance outside the skin, on bearings."""
+        turn = np.radians(bearings_deg)
+        reach = self._reach_mm(turn) + off_mm
+        across = self.frame.mirror * reach * np.cos(turn) + self.centre[0]
+        down = self.centre[1] - reach * np.sin(turn)
+        return list(zip(across.tolist(), down.tolist(), strict=True))
+
+    def point(self, bearing_deg: float, off_mm: float) -> Point:
+        """One page point a distance outside the skin."""
+        return self.points(np.array([bearing_deg]), off_mm)[0]
+
+
+def _strip(ring: _Ring, arc: Arc, off_mm: tuple[float, float], fill: Fill) -> AnyShape:
+    count = max(int(arc.width_deg / STEP_DEG) + 2, 3)
+    bearings = np.linspace(arc.from_deg, arc.to_deg, count)
+    inner, outer = ring.points(bearings, off_mm[0]), ring.points(bearings, off_mm[1])
+    if arc.from_limit is None:
+        return Polygon(
+            owner=OWNER,
+            layer=LIMB_LAYER + 3,
+            points=tuple(outer[:-1]),
+            holes=(tuple(inner[:-1]),),
+            stroke=BAND_STROKE,
+            fill=fill,
+        )
+    return Polygon(
+        owner=OWNER,
+        layer=LIMB_LAYER + 3,
+        points=(*outer, *reversed(inner)),
+        stroke=BAND_STROKE,
+        fill=fill,
+    )
+
+
+def _spread(ring: _Ring, ends: Sequence[End]) -> list[Point]:
+    """Places for the letters, pushed apart along the ring where ends lie close together."""
+    at = [ring.point(end.bearing_deg, LETTER_MM) for end in ends]
+    turned = [end.bearing_deg for end in ends]
+    for _ in range(12):
+        moved = False
+        for k in range(len(ends)):
+            j = (k + 1) % len(ends)
+            gap = hypot(at[k][0] - at[j][0], at[k][1] - at[j][1])
+            if len(ends) < 2 or gap >= LETTER_APART_MM:
+                continue
+            centre = ring.centre
+            reach = hypot(at[k][0] - centre[0], at[k][1] - centre[1])
+            push = 0.55 * (LETTER_APART_MM - gap) / max(reach, 1.0) * 180.0 / pi
+            turned[k], turned[j] = turned[k] - push, turned[j] + push
+            at[k], at[j] = ring.point(turned[k], LETTER_MM), ring.point(turned[j], LETTER_MM)
+            moved = True
+        if not moved:
+            break
+    return at
+
+
+def _letters(ring: _Ring, ends: Sequence[End]) -> list[AnyShape]:
+    shapes: list[AnyShape] = []
+    for end, at in zip(ends, _spread(ring, ends), strict=True):
+        tick = (ring.point(end.bearing_deg, 0.0), ring.point(end.bearing_deg, OUTER_MM[1] + 0.5))
+        shapes.append(Line(owner=OWNER, layer=LABEL_LAYER, points=tick, stroke=TICK))
+        baseline = (at[0], at[1] + 0.5 * CAPITAL * SMALL_MM)
+        shapes += plated_text(OWNER, baseline, end.letter, SMALL_MM, INK, "centre", bold=True)
+    return shapes
+
+
+def band_shapes(frame: SectionFrame, skin: Array, bands: LetteredBands) -> tuple[AnyShape, ...]:
+    """Both bands round the skin, with letters at their ends."""
+    ring = _Ring(frame, skin)
+    shapes = [_strip(ring, arc, OUTER_MM, CLEAR_FILL) for arc in bands.clear.arcs]
+    shapes += [_strip(ring, arc, INNER_MM, CUSTOMARY_FILL) for arc in bands.customary.arcs]
+    return (*shapes, *_letters(ring, bands.ends))
+
+
+def direction(frame: SectionFrame, bearing_deg: float) -> Point:
+    """The page direction of a bearing."""
+    turn = radians(bearing_deg)
+    return frame.mirror * cos(turn), -sin(turn)

@@ -1,0 +1,117 @@
+"""Where the section lies on the page: the plane of a segment to page millimetres and back.
+
+Anterior is up. The section is seen from below, so a right limb's lateral side is on the viewer's
+left, as in the front view (D2).
+"""
+
+import functools
+from math import atan2, ceil, degrees
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fixplan.limb.anatomy import Limb
+from fixplan.sheet.box import Box
+from fixplan.sheet.shapes import Point
+
+Points = NDArray[np.float64]
+
+COLUMN_MM = 24.5
+"""Width of the names at either side."""
+RING_MM = 8.0
+"""Room round the skin for the bands of clear directions and the letters at their ends."""
+WORD_MM = 4.0
+STEP_MM = 20.0
+MOST_SCALE = 0.8
+
+
+class SectionFrame(NamedTuple):
+    """One section on the page.
+
+    `scale` is page mm per limb mm, `origin` the page point of (x, y) = (0, 0) of the segment,
+    `mirror` the direction of x on the page. `box` holds all that is drawn, `inner` the part between
+    the names. `target` is the point (x, y) that clear directions are told about; `pin` the id of
+    the pin that is drawn, if any.
+    """
+
+    segment: str
+    level_mm: float
+    bone: str
+    pin: str | None
+    target: Point
+    box: Box
+    inner: Box
+    scale: float
+    origin: Point
+    mirror: int
+
+    def point(self, x: float, y: float) -> Point:
+        """Page point of a point of the segment's plane."""
+        return (
+            self.origin[0] + self.mirror * self.scale * x,
+            self.origin[1] - self.scale * y,
+        )
+
+    def to_page(self, xy: Points) -> list[Point]:
+        """Page points of (n, 2) points of the segment's plane."""
+        page = xy * (self.mirror * self.scale, -self.scale) + self.origin
+        return [(x, y) for x, y in page.tolist()]
+
+    def from_page(self, x: float, y: float) -> Point:
+        """The point of the segment's plane at a page point."""
+        return (
+            (x - self.origin[0]) / (self.mirror * self.scale),
+            (self.origin[1] - y) / self.scale,
+        )
+
+    def bearing_at(self, at: Point) -> float:
+        """The bearing (deg, 0 to 360) of a page point from the target."""
+        x, y = self.from_page(*at)
+        return degrees(atan2(y - self.target[1], x - self.target[0])) % 360.0
+
+    def holds(self, at: Point) -> bool:
+        """Whether a page point lies in the drawing of the section."""
+        box = self.inner
+        return box.x <= at[0] <= box.right and box.y <= at[1] <= box.bottom
+
+
+def _room(box: Box) -> Box:
+    """What lies between the names at the sides and the words above and below."""
+    return Box(
+        box.x + COLUMN_MM, box.y + WORD_MM, box.width - 2 * COLUMN_MM, box.height - 2 * WORD_MM
+    )
+
+
+@functools.lru_cache(maxsize=256)
+def _extent(limb: Limb, segment: str, level_mm: float) -> tuple[Point, Point]:
+    """Middle and size of the skin at a level."""
+    skin = limb.skin(segment, level_mm)
+    if skin is None:
+        return (0.0, 0.0), (STEP_MM, STEP_MM)
+    low, high = skin.min(axis=0).tolist(), skin.max(axis=0).tolist()
+    middle = (0.5 * (low[0] + high[0]), 0.5 * (low[1] + high[1]))
+    return middle, (high[0] - low[0], high[1] - low[1])
+
+
+@functools.lru_cache(maxsize=256)
+def section_frame(
+    limb: Limb, plane: tuple[str, float, str], pin: str | None, box: Box, mirror: int
+) -> SectionFrame:
+    """The frame of a section (segment, level, bone) in a box of the page.
+
+    The scale goes by steps of the limb's thickness, so that a small move does not change it.
+    """
+    segment, level_mm, bone = plane
+    inner = _room(box)
+    middle, size = _extent(limb, segment, level_mm)
+    wide, high = (STEP_MM * ceil(one / STEP_MM) for one in size)
+    scale = min((inner.width - 2 * RING_MM) / wide, (inner.height - 2 * RING_MM) / high, MOST_SCALE)
+    inner = inner._replace(height=scale * high + 2 * RING_MM)
+    origin = (
+        inner.x + 0.5 * inner.width - mirror * scale * middle[0],
+        inner.y + 0.5 * inner.height + scale * middle[1],
+    )
+    section = limb.section(bone, level_mm)
+    target = middle if section is None else (float(section.target[0]), float(section.target[1]))
+    return SectionFrame(segment, level_mm, bone, pin, target, box, inner, scale, origin, mirror)

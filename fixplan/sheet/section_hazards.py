@@ -1,0 +1,62 @@
+"""Nerves, vessels and tendons in the section: mean place solid, published spread faint."""
+
+import functools
+
+from fixplan.geometry.section_structures import RoundStructure, Structures
+from fixplan.sheet.ink import INK, LIMB_LAYER
+from fixplan.sheet.section_frame import SectionFrame
+from fixplan.sheet.shapes import AnyShape, Disc, Fill, Line, Point, Polygon, Stroke
+
+OWNER = "section"
+LEAST_RADIUS_MM = 0.55
+LAYER = LIMB_LAYER + 5
+OUTLINE = Stroke(INK, 0.15)
+KINDS: dict[str, tuple[str, str]] = {
+    "artery": ("artery", "#9b2226"),
+    "vein": ("vein", "#7b93b8"),
+    "bundle": ("artery with veins", "#9b2226"),
+    "nerve": ("nerve", "#f2c14e"),
+    "tendon": ("tendon", "#ffffff"),
+}
+"""Words and tint of each kind; bundle, nerve and tendon differ in shape too."""
+SPACE_FILL = Fill("#eef2f6", "dots", "#7b8794", 1.4)
+
+
+def kind_mark(owner: str, kind: str, centre: Point, radius_mm: float) -> list[AnyShape]:
+    """A structure cut across: arteries dark, veins lighter, a bundle ringed, a nerve dotted."""
+    disc = functools.partial(Disc, owner=owner, layer=LAYER, centre=centre)
+    tint = KINDS.get(kind, ("", "#ffffff"))[1]
+    shapes: list[AnyShape] = [disc(radius_mm=radius_mm, stroke=OUTLINE, fill=Fill(tint))]
+    if kind == "bundle":
+        shapes.insert(0, disc(radius_mm=radius_mm + 0.35, stroke=OUTLINE, fill=Fill("#ffffff")))
+    elif kind == "nerve":
+        shapes.append(disc(radius_mm=0.3 * radius_mm, stroke=None, fill=Fill(INK)))
+    elif kind == "tendon":
+        x, y = centre
+        half = 0.6 * radius_mm
+        points = ((x - half, y + half), (x + half, y - half))
+        shapes.append(Line(owner=owner, layer=LAYER, points=points, stroke=OUTLINE))
+    return shapes
+
+
+def radius_mm(frame: SectionFrame, one: RoundStructure) -> float:
+    """Radius on the page: true to scale, but never too small to see."""
+    return max(frame.scale * one.radius_mm, LEAST_RADIUS_MM)
+
+
+def structure_shapes(frame: SectionFrame, found: Structures) -> tuple[AnyShape, ...]:
+    """Everything besides bone and skin at its mean place."""
+    shapes: list[AnyShape] = [
+        Polygon(
+            owner=OWNER,
+            layer=LAYER,
+            points=tuple(frame.point(x, y) for x, y in one.outline),
+            stroke=OUTLINE,
+            fill=SPACE_FILL,
+        )
+        for one in found.outlined
+    ]
+    for structure in found.round:
+        centre = frame.point(*structure.at)
+        shapes += kind_mark(OWNER, structure.kind, centre, radius_mm(frame, structure))
+    return tuple(shapes)

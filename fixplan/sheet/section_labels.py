@@ -1,0 +1,183 @@
+"""Names beside the section with leader lines, none over another; the words on its four sides."""
+
+import functools
+from collections.abc import Sequence
+from math import hypot
+from typing import NamedTuple
+
+from fixplan.geometry.section_structures import Structures
+from fixplan.sheet.fonts import wrapped
+from fixplan.sheet.ink import INK, LABEL_LAYER, SMALL_MM, SOFT, SOFT_INK
+from fixplan.sheet.marks import CAPITAL
+from fixplan.sheet.rows import LEADING
+from fixplan.sheet.section_frame import COLUMN_MM, WORD_MM, SectionFrame
+from fixplan.sheet.section_hazards import radius_mm
+from fixplan.sheet.shapes import AnyShape, Line, Point, Text
+from fixplan.sheet.spreading import spread
+
+OWNER = "section:labels"
+PITCH_MM = LEADING * SMALL_MM
+SHIFTS = 24
+BENT_MM = 1.6
+
+
+class Name(NamedTuple):
+    """A name to be placed: its lines, the page point and radius of what it names, its colour."""
+
+    lines: tuple[str, ...]
+    at: Point
+    radius_mm: float
+    colour: str
+
+    @property
+    def height_mm(self) -> float:
+        """Room it takes in the column."""
+        return PITCH_MM * len(self.lines) + 0.3
+
+
+def _lines(text: str) -> tuple[str, ...]:
+    return wrapped(text, SMALL_MM, COLUMN_MM - 0.6)
+
+
+def _names(frame: SectionFrame, found: Structures) -> list[Name]:
+    names = [
+        Name(
+            _lines(one.name),
+            frame.point(*one.at),
+            radius_mm(frame, one),
+            INK if one.grade == "critical" else SOFT_INK,
+        )
+        for one in found.round
+    ]
+    for outlined in found.outlined:
+        xs, ys = zip(*outlined.outline, strict=True)
+        middle = frame.point(0.5 * (min(xs) + max(xs)), 0.5 * (min(ys) + max(ys)))
+        names.append(Name(_lines(outlined.name), middle, 0.0, INK))
+    return names
+
+
+def _sorted_sides(frame: SectionFrame, names: Sequence[Name]) -> tuple[list[Name], list[Name]]:
+    """Names for the left and the right column, neither taller than it is high."""
+    middle = frame.inner.x + 0.5 * frame.inner.width
+    ordered = sorted(names, key=lambda name: name.at[0])
+    left = [name for name in ordered if name.at[0] < middle]
+    right = [name for name in ordered if name.at[0] >= middle]
+    room = frame.box.height - WORD_MM
+    while left and _height(left) > room and _height(right) + left[-1].height_mm < room:
+        right.insert(0, left.pop())
+    while right and _height(right) > room and _height(left) + right[0].height_mm < room:
+        left.append(right.pop(0))
+    return left, right
+
+
+def _height(names: Sequence[Name]) -> float:
+    return sum(name.height_mm for name in names)
+
+
+def _middles(frame: SectionFrame, names: Sequence[Name]) -> list[float]:
+    """Levels of the names in the order given, which need not be the order of their points."""
+    wanted, reached = [], -1e9
+    for name in names:
+        reached = max(reached, name.at[1])
+        wanted.append(reached)
+    heights = [name.height_mm for name in names]
+    return spread(wanted, heights, frame.box.y + WORD_MM, frame.box.bottom)
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
+    return _turn(a, b, c) * _turn(a, b, d) < 0 and _turn(c, d, a) * _turn(c, d, b) < 0
+
+
+def _untangled(frame: SectionFrame, names: list[Name], x: float) -> list[Name]:
+    """The names in an order in which no two leaders cross, as far as swapping finds one."""
+    names = sorted(names, key=lambda name: name.at[1])
+    for _ in range(SHIFTS):
+        middles = _middles(frame, names)
+        swap = next(
+            (
+                (i, j)
+                for i in range(len(names))
+                for j in range(i + 1, len(names))
+                if _cross(names[i].at, (x, middles[i]), names[j].at, (x, middles[j]))
+            ),
+            None,
+        )
+        if swap is None:
+            break
+        i, j = swap
+        names[i], names[j] = names[j], names[i]
+    return names
+
+
+def _leader(name: Name, x: float, middle: float, turn: int) -> Line:
+    """From the edge of what is named to its name."""
+    bend = (x - turn * BENT_MM, middle)
+    gap = hypot(bend[0] - name.at[0], bend[1] - name.at[1])
+    share = min(name.radius_mm / gap, 1.0) if gap else 0.0
+    start = (
+        name.at[0] + share * (bend[0] - name.at[0]),
+        name.at[1] + share * (bend[1] - name.at[1]),
+    )
+    points = (start, bend, (x, middle))
+    return Line(owner=OWNER, layer=LABEL_LAYER, points=points, stroke=SOFT)
+
+
+def _placed(name: Name, x: float, middle: float, turn: int) -> list[AnyShape]:
+    """A name beside its column's edge at page `x`; `turn` +1: at the right."""
+    first = middle - 0.5 * PITCH_MM * (len(name.lines) - 1) + 0.5 * CAPITAL * SMALL_MM
+    texts = [
+        Text(
+            owner=OWNER,
+            layer=LABEL_LAYER,
+            at=(x + turn * 0.6, first + PITCH_MM * k),
+            text=line,
+            size_mm=SMALL_MM,
+            colour=name.colour,
+            align="left" if turn > 0 else "right",
+        )
+        for k, line in enumerate(name.lines)
+    ]
+    return [_leader(name, x, middle, turn), *texts]
+
+
+def _column(frame: SectionFrame, names: list[Name], turn: int) -> list[AnyShape]:
+    x = frame.inner.right if turn > 0 else frame.inner.x
+    ordered = _untangled(frame, names, x - turn * BENT_MM)
+    shapes: list[AnyShape] = []
+    for name, middle in zip(ordered, _middles(frame, ordered), strict=True):
+        shapes += _placed(name, x, middle, turn)
+    return shapes
+
+
+def side_words(sides: tuple[str, str, str, str], mirror: int) -> tuple[str, str, str, str]:
+    """The words above, at the right, below and at the left of the section."""
+    grows, up, falls, down = sides
+    return (up, grows, down, falls) if mirror > 0 else (up, falls, down, grows)
+
+
+def _side_shapes(frame: SectionFrame, sides: tuple[str, str, str, str]) -> list[AnyShape]:
+    """The words on the four sides, those of left and right as over the other views."""
+    above, right, below, left = side_words(sides, frame.mirror)
+    inner, top = frame.inner, frame.box.y + SMALL_MM
+    middle = inner.x + 0.5 * inner.width
+    word = functools.partial(Text, owner=OWNER, layer=LABEL_LAYER, size_mm=SMALL_MM, italic=True)
+    return [
+        word(at=(middle, top), text=above, align="centre"),
+        word(at=(inner.right, top), text=right, align="left"),
+        word(at=(middle, inner.bottom + SMALL_MM + 0.4), text=below, align="centre"),
+        word(at=(inner.x, top), text=left, align="right"),
+    ]
+
+
+def label_shapes(
+    frame: SectionFrame, found: Structures, sides: tuple[str, str, str, str]
+) -> tuple[AnyShape, ...]:
+    """Names of all structures; four words, `sides` being those of bearings 0, 90, 180, 270."""
+    shapes = _side_shapes(frame, sides)
+    for names, turn in zip(_sorted_sides(frame, _names(frame, found)), (-1, 1), strict=True):
+        shapes += _column(frame, names, turn)
+    return tuple(shapes)

@@ -1,0 +1,70 @@
+"""The plane of the section in front and side view, as a cutting plane in engineering drawings.
+
+A fine dash-dot line with heavy ends; arrows tell the way of looking (up: from below), the plane's
+letter stands at both ends (ISO 128).
+"""
+
+import functools
+
+from fixplan.sheet.clipping import clipped_lines
+from fixplan.sheet.ink import INK, LABEL_LAYER
+from fixplan.sheet.marks import arrow_head, plated_text
+from fixplan.sheet.scene import ViewScene
+from fixplan.sheet.shapes import AnyShape, Line, Point, Stroke
+
+OWNER = "section:line"
+FINE = Stroke(INK, 0.18, "dash-dot")
+HEAVY = Stroke(INK, 0.6)
+SHAFT = Stroke(INK, 0.25)
+HEAVY_MM = 4.0
+ARROW_MM = 4.0
+LETTER_MM = 3.6
+BEYOND_MM = 1.4
+
+
+def _ends(scene: ViewScene, segment: str, level_mm: float) -> tuple[Point, Point]:
+    """Page points of the line's ends, at the left and right edge of what is drawn."""
+    a, b = scene.drawn(segment, [(0.0, level_mm), (1.0, level_mm)])
+    if a[0] > b[0]:
+        a, b = b, a
+    slope = (b[1] - a[1]) / (b[0] - a[0])
+    left, right = scene.frame.limits
+    xs = (left - BEYOND_MM, right + BEYOND_MM)
+    first, last = ((x, a[1] + slope * (x - a[0])) for x in xs)
+    return first, last
+
+
+def _end_mark(letter: str, at: Point, inward: Point) -> list[AnyShape]:
+    """Heavy stroke, arrow up and letter at one end; `inward` is a unit vector along the line."""
+    x, y = at
+    tip = (x, y - ARROW_MM)
+    heavy = (at, (x + HEAVY_MM * inward[0], y + HEAVY_MM * inward[1]))
+    return [
+        Line(owner=OWNER, layer=LABEL_LAYER, points=heavy, stroke=HEAVY),
+        Line(owner=OWNER, layer=LABEL_LAYER, points=(at, tip), stroke=SHAFT),
+        arrow_head(OWNER, tip, at),
+        *plated_text(OWNER, (x, tip[1] - 0.9), letter, LETTER_MM, align="centre", bold=True),
+    ]
+
+
+@functools.lru_cache(maxsize=256)
+def plane_line(
+    scene: ViewScene, segment: str, level_mm: float, letter: str
+) -> tuple[AnyShape, ...]:
+    """The plane of a section in one view; nothing where that view does not show the level."""
+    if not scene.shows_levels(segment):
+        return ()
+    first, last = _ends(scene, segment, level_mm)
+    box = scene.frame.box
+    if not all(box.y <= y <= box.bottom for _, y in (first, last)):
+        return ()
+    wide = box._replace(x=first[0] - 1.0, width=last[0] - first[0] + 2.0)
+    shapes: list[AnyShape] = [
+        Line(owner=OWNER, layer=LABEL_LAYER, points=tuple(piece), stroke=FINE)
+        for piece in clipped_lines([first, last], wide, closed=False)
+    ]
+    length = ((last[0] - first[0]) ** 2 + (last[1] - first[1]) ** 2) ** 0.5
+    along = ((last[0] - first[0]) / length, (last[1] - first[1]) / length)
+    shapes += _end_mark(letter, first, along)
+    shapes += _end_mark(letter, last, (-along[0], -along[1]))
+    return tuple(shapes)

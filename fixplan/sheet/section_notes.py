@@ -1,0 +1,190 @@
+"""What the section's bands say in words: where nothing was found, and what limits each end."""
+
+import functools
+from typing import NamedTuple
+
+from fixplan.checks.clear_sides import clear_margins, goes_through_muscle
+from fixplan.checks.texts import diameter_words, number
+from fixplan.geometry.clear_arcs import NARROW_DEG
+from fixplan.geometry.section_structures import structures_at
+from fixplan.limb.anatomy import Limb
+from fixplan.sheet.box import Box
+from fixplan.sheet.fonts import text_width_mm, wrapped
+from fixplan.sheet.ink import INK, LABEL_LAYER, SMALL_MM, SOFT_INK
+from fixplan.sheet.rows import LEADING
+from fixplan.sheet.section_bands import (
+    BAND_STROKE,
+    CLEAR_FILL,
+    CUSTOMARY_FILL,
+    Band,
+    End,
+    LetteredBands,
+)
+from fixplan.sheet.section_cut import Cut
+from fixplan.sheet.section_hazards import KINDS, kind_mark
+from fixplan.sheet.shapes import AnyShape, Fill, Polygon, Text
+from fixplan.sheet.tables import TILT_SHOWN_DEG
+
+OWNER = "section:notes"
+PITCH_MM = LEADING * SMALL_MM
+SAMPLE_MM = 6.0
+LEAD_MM = 3.0
+NBSP = "\u00a0"
+OFF_CENTRE_MM = 0.5
+PART_WORDS = {"near": "", "far": ", at the tip", "entry": ""}
+
+
+class Note(NamedTuple):
+    """A paragraph, with a sample of a band or a letter before it."""
+
+    words: str
+    fill: Fill | None = None
+    lead: str = ""
+    bold: bool = False
+    colour: str = INK
+
+
+def _arcs(band: Band, bands: LetteredBands) -> str:
+    """The arcs of a band by the letters of their ends."""
+    told = []
+    for arc in band.arcs:
+        ends = (bands.letter(arc.from_deg), bands.letter(arc.to_deg))
+        told.append(
+            f"{ends[0]}{NBSP}to{NBSP}{ends[1]}{NBSP}({number(arc.width_deg)}°)"
+            if all(ends)
+            else "all round"
+        )
+    return ", ".join(told) or "no direction"
+
+
+def _pin_words(cut: Cut) -> str:
+    if cut.like is None:
+        return "pin"
+    return f"{diameter_words(cut.like.diameter_mm)} mm {cut.like.kind}-pin"
+
+
+def _end(end: End, cut: Cut) -> str:
+    far = ", on its far side" if cut.like is not None and cut.like.kind == "through" else None
+    part = PART_WORDS[end.limit.part]
+    return f"{end.limit.name}{far if part and far else part}"
+
+
+def _cautions(cut: Cut, bands: LetteredBands) -> list[Note]:
+    notes = []
+    narrow = bands.clear.narrow + bands.customary.narrow
+    if narrow:
+        arcs = "1 arc" if narrow == 1 else f"{narrow} arcs"
+        notes.append(Note(f"{arcs} under {number(NARROW_DEG)}° not drawn.", colour=SOFT_INK))
+    pin = cut.pin
+    if pin is not None and abs(pin.tilt_deg) > TILT_SHOWN_DEG:
+        notes.append(Note("Bands drawn for an untilted pin.", bold=True))
+    if pin is not None and abs(pin.offset_mm) > OFF_CENTRE_MM:
+        notes.append(Note("Bands drawn for a pin through the bone's middle.", bold=True))
+    return notes
+
+
+def notes_of(limb: Limb, cut: Cut, bands: LetteredBands | None) -> list[Note]:
+    """The paragraphs beside a section."""
+    if bands is None:
+        return [Note(f"Clear directions in the {limb.bones[cut.bone].title}: not assessed.")]
+    off = "tendons" if goes_through_muscle(cut.bone) else "muscle and tendons"
+    gap = number(clear_margins().gap_mm)
+    notes = [
+        Note(
+            f"Clear of nerves and vessels, nothing found within {gap} mm of a {_pin_words(cut)}: "
+            f"{_arcs(bands.clear, bands)}",
+            CLEAR_FILL,
+        ),
+        Note(
+            f"Customary side of these, off {off}: {_arcs(bands.customary, bands)}",
+            CUSTOMARY_FILL,
+        ),
+    ]
+    if bands.ends:
+        notes.append(Note("Limited by"))
+        notes += [Note(_end(end, cut), lead=end.letter) for end in bands.ends]
+    return [*notes, *_cautions(cut, bands), Note(_spread_words(limb, cut), colour=SOFT_INK)]
+
+
+def _spread_words(limb: Limb, cut: Cut) -> str:
+    del limb, cut
+    return "Structures stand at their mean place; spread not known."
+
+
+def _sample(fill: Fill, x: float, middle: float) -> AnyShape:
+    top, bottom, right = middle - 0.7, middle + 0.7, x + SAMPLE_MM - 1.4
+    return Polygon(
+        owner=OWNER,
+        layer=LABEL_LAYER,
+        points=((x, top), (right, top), (right, bottom), (x, bottom)),
+        stroke=BAND_STROKE,
+        fill=fill,
+    )
+
+
+def _paragraph(note: Note, box: Box, y: float) -> tuple[list[AnyShape], float]:
+    indent = SAMPLE_MM if note.fill is not None else LEAD_MM if note.lead else 0.0
+    lines = wrapped(note.words, SMALL_MM, box.width - indent, note.bold)
+    shapes: list[AnyShape] = [
+        Text(
+            owner=OWNER,
+            layer=LABEL_LAYER,
+            at=(box.x + indent, y + SMALL_MM + PITCH_MM * k),
+            text=line,
+            size_mm=SMALL_MM,
+            bold=note.bold,
+            colour=note.colour,
+        )
+        for k, line in enumerate(lines)
+    ]
+    if note.fill is not None:
+        shapes.append(_sample(note.fill, box.x, y + 0.62 * SMALL_MM))
+    if note.lead:
+        shapes.append(
+            Text(
+                owner=OWNER,
+                layer=LABEL_LAYER,
+                at=(box.x, y + SMALL_MM),
+                text=note.lead,
+                size_mm=SMALL_MM,
+                bold=True,
+            )
+        )
+    return shapes, y + PITCH_MM * len(lines) + (0.0 if note.lead else 0.7)
+
+
+def _kinds(limb: Limb, cut: Cut, box: Box, y: float) -> list[AnyShape]:
+    """What the marks of nerves, vessels and tendons mean, those that are drawn."""
+    found = structures_at(limb, cut.segment, cut.level_mm).round
+    present = [kind for kind in KINDS if any(one.kind == kind for one in found)]
+    shapes: list[AnyShape] = []
+    x, level = box.x, y
+    for kind in present:
+        words = KINDS[kind][0]
+        wide = 3.4 + text_width_mm(words, SMALL_MM)
+        if x > box.x and x + wide > box.right:
+            x, level = box.x, level + PITCH_MM
+        shapes += kind_mark(OWNER, kind, (x + 1.4, level + 0.62 * SMALL_MM), 0.9)
+        shapes.append(
+            Text(
+                owner=OWNER,
+                layer=LABEL_LAYER,
+                at=(x + 3.4, level + SMALL_MM),
+                text=words,
+                size_mm=SMALL_MM,
+            )
+        )
+        x += wide + 3.0
+    return shapes
+
+
+@functools.lru_cache(maxsize=128)
+def note_shapes(
+    box: Box, limb: Limb, cut: Cut, bands: LetteredBands | None
+) -> tuple[AnyShape, ...]:
+    """The notes, from the upper edge of a box downward."""
+    y, shapes = box.y, []
+    for note in notes_of(limb, cut, bands):
+        more, y = _paragraph(note, box, y)
+        shapes += more
+    return (*shapes, *_kinds(limb, cut, box, y + 0.6))

@@ -1,0 +1,176 @@
+"""The section: skin, bones, what runs in it, the pin, and the clear directions round it."""
+
+import functools
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from fixplan.case.records import Side
+from fixplan.checks.clear_sides import clear_bands, shape_of
+from fixplan.geometry.section_structures import level_is_known, structures_at
+from fixplan.limb.anatomy import Limb
+from fixplan.limb.words import level_words
+from fixplan.sheet.box import Box
+from fixplan.sheet.fonts import text_width_mm, wrapped
+from fixplan.sheet.ink import (
+    BONE_INK,
+    HEAD_MM,
+    INK,
+    LABEL_LAYER,
+    LIMB_LAYER,
+    OUTLINE,
+    SKIN,
+    SKIN_TINT,
+    SOFT_INK,
+    TEXT_MM,
+)
+from fixplan.sheet.layout import TITLE_MM, SectionSpot
+from fixplan.sheet.rows import LEADING
+from fixplan.sheet.section_bands import LetteredBands, band_shapes, lettered
+from fixplan.sheet.section_cut import Cut
+from fixplan.sheet.section_frame import SectionFrame, section_frame
+from fixplan.sheet.section_hazards import structure_shapes
+from fixplan.sheet.section_labels import label_shapes
+from fixplan.sheet.section_notes import note_shapes
+from fixplan.sheet.section_pin import owner_of, pin_shapes
+from fixplan.sheet.shapes import AnyShape, Fill, Point, Polygon, Stroke, Text
+from fixplan.sheet.views import mirror
+
+OWNER = "section"
+CORTEX_TINT = "#e2d6b8"
+CANAL_TINT = "#fbf7ec"
+CANAL_STROKE = Stroke(BONE_INK, 0.15)
+NOT_ASSESSED = "no section here: not assessed"
+
+Groups = dict[str, tuple[AnyShape, ...]]
+
+
+class SectionDrawing(NamedTuple):
+    """The groups of the section in the order in which they are painted, and its frame."""
+
+    groups: Groups
+    frame: SectionFrame
+
+
+def _bone(frame: SectionFrame, limb: Limb, name: str) -> list[AnyShape]:
+    """A bone with cortex and canal; nothing where its section is only guessed."""
+    section = limb.section(name, frame.level_mm)
+    if section is None or not section.known:
+        return []
+    outline = tuple(frame.to_page(section.outline))
+    polygon = functools.partial(Polygon, owner=OWNER, layer=LIMB_LAYER + 1)
+    shapes: list[AnyShape] = [polygon(points=outline, stroke=OUTLINE, fill=Fill(CORTEX_TINT))]
+    if section.canal is not None:
+        canal = tuple(frame.to_page(section.canal))
+        shapes.append(polygon(points=canal, stroke=CANAL_STROKE, fill=Fill(CANAL_TINT)))
+    return shapes
+
+
+@functools.lru_cache(maxsize=128)
+def _body(frame: SectionFrame, limb: Limb) -> tuple[AnyShape, ...]:
+    """Skin, bones and structures: what a turn of the pin leaves as it is."""
+    shapes: list[AnyShape] = []
+    skin = limb.skin(frame.segment, frame.level_mm)
+    if skin is not None:
+        points = tuple(frame.to_page(skin))
+        shapes.append(
+            Polygon(owner=OWNER, layer=LIMB_LAYER, points=points, stroke=SKIN, fill=Fill(SKIN_TINT))
+        )
+    for name in limb.segments[frame.segment].bones:
+        shapes += _bone(frame, limb, name)
+    found = structures_at(limb, frame.segment, frame.level_mm)
+    return (*shapes, *structure_shapes(frame, found))
+
+
+@functools.lru_cache(maxsize=128)
+def _names(frame: SectionFrame, limb: Limb) -> tuple[AnyShape, ...]:
+    found = structures_at(limb, frame.segment, frame.level_mm)
+    return label_shapes(frame, found, limb.segments[frame.segment].sides)
+
+
+def _bands(frame: SectionFrame, limb: Limb, cut: Cut) -> LetteredBands | None:
+    """The clear directions of this cut; None where none can be told."""
+    if cut.like is None:
+        return None
+    bands = clear_bands(limb, frame.bone, frame.level_mm, shape_of(cut.like))
+    return None if bands is None else lettered(bands)
+
+
+@functools.lru_cache(maxsize=128)
+def _ring(frame: SectionFrame, limb: Limb, bands: LetteredBands) -> tuple[AnyShape, ...]:
+    skin = limb.skin(frame.segment, frame.level_mm)
+    return () if skin is None else band_shapes(frame, skin, bands)
+
+
+def title_words(cut: Cut, limb: Limb) -> str:
+    """What stands after the letters of the plane."""
+    level = level_words(limb, cut.segment, cut.level_mm)
+    at = f"at pin {cut.pin.number}, {level}" if cut.pin is not None else level
+    return f"{at}, seen from below"
+
+
+@functools.lru_cache(maxsize=64)
+def _title(letter: str, words: str, box: Box) -> tuple[AnyShape, ...]:
+    head = f"SECTION {letter}-{letter}"
+    indent = text_width_mm(head, HEAD_MM, True) + 2.0
+    lines = _wrapped_after(words, indent, box.width)
+    text = functools.partial(Text, owner=OWNER, layer=LABEL_LAYER)
+    y = box.y + HEAD_MM
+    shapes: list[AnyShape] = [text(at=(box.x, y), text=head, size_mm=HEAD_MM, bold=True)]
+    for k, line in enumerate(lines):
+        x = box.x + (indent if k == 0 else 0.0)
+        at = (x, y + LEADING * TEXT_MM * k)
+        shapes.append(text(at=at, text=line, size_mm=TEXT_MM, colour=SOFT_INK))
+    return tuple(shapes)
+
+
+def _wrapped_after(words: str, indent_mm: float, width_mm: float) -> list[str]:
+    """Lines of which the first stands after something of that width."""
+    first, *_ = wrapped(words, TEXT_MM, width_mm - indent_mm)
+    rest = words[len(first) :].strip()
+    return [first, *(wrapped(rest, TEXT_MM, width_mm) if rest else ())]
+
+
+def _unknown(box: Box) -> tuple[AnyShape, ...]:
+    """What stands where the level has no authored section."""
+    centre: Point = (box.x + 0.5 * box.width, box.y + 0.5 * box.height)
+    return (
+        Text(
+            owner=OWNER,
+            layer=LABEL_LAYER,
+            at=centre,
+            text=NOT_ASSESSED,
+            size_mm=HEAD_MM,
+            bold=True,
+            colour=INK,
+            align="centre",
+        ),
+    )
+
+
+def draw_section(
+    cut: Cut,
+    limb: Limb,
+    side: Side,
+    letter: str,
+    spot: SectionSpot,
+    lengths_mm: Mapping[str, float],
+) -> SectionDrawing:
+    """The section at its spot on the page; `lengths_mm` are those of the pins, by id."""
+    box = spot.picture
+    pin = None if cut.pin is None else cut.pin.id
+    inner = Box(box.x, box.y + TITLE_MM, box.width, box.height - TITLE_MM)
+    plane = (cut.segment, cut.level_mm, cut.bone)
+    frame = section_frame(limb, plane, pin, inner, mirror("front", side))
+    groups: Groups = {"section:title": _title(letter, title_words(cut, limb), box)}
+    if not level_is_known(limb, cut.segment, cut.level_mm):
+        groups["section"] = _unknown(inner)
+        return SectionDrawing(groups, frame)
+    bands = _bands(frame, limb, cut)
+    groups["section"] = _body(frame, limb)
+    if bands is not None:
+        groups["section:bands"] = _ring(frame, limb, bands)
+    if cut.pin is not None:
+        groups[owner_of(cut.pin)] = pin_shapes(frame, limb, cut.pin, lengths_mm[cut.pin.id])
+    groups["section:labels"] = _names(frame, limb)
+    groups["section:notes"] = note_shapes(spot.notes, limb, cut, bands)
+    return SectionDrawing(groups, frame)

@@ -1,0 +1,91 @@
+"""A pin in the section, true to scale: light in bone, dark outside; a through-pin at both ends."""
+
+from math import inf
+
+from fixplan.case.records import Pin
+from fixplan.geometry.paths import PinPath, pin_path
+from fixplan.limb.anatomy import Limb
+from fixplan.sheet.box import Box
+from fixplan.sheet.ink import INK, METAL, METAL_LIGHT, PIN_LAYER
+from fixplan.sheet.pin_picture import ends_of
+from fixplan.sheet.section_frame import SectionFrame
+from fixplan.sheet.shapes import AnyShape, Fill, Line, Point, Polygon, Stroke
+from fixplan.sheet.strips import distance, rod, unit_vector
+
+STROKE = Stroke(INK, 0.18)
+BREAK_MM = 1.0
+
+
+def owner_of(pin: Pin) -> str:
+    """The owner of what the section draws of a pin."""
+    return f"{pin.id}:section"
+
+
+def _to_edge(box: Box, start: Point, way: Point) -> float:
+    """How far a ray from inside a box runs to its edge."""
+    steps = [
+        (edge - at) / go
+        for at, go, edges in (
+            (start[0], way[0], (box.x, box.right)),
+            (start[1], way[1], (box.y, box.bottom)),
+        )
+        if abs(go) > 1e-9
+        for edge in edges
+    ]
+    return min((step for step in steps if step > 0), default=inf)
+
+
+def _kept(box: Box, inner: Point, outer: Point) -> tuple[Point, bool]:
+    """The outer end, or where the pin is broken off at the edge of the drawing."""
+    way, reach = unit_vector(inner, outer), distance(inner, outer)
+    edge = _to_edge(box, inner, way)
+    if reach <= edge:
+        return outer, False
+    return (inner[0] + edge * way[0], inner[1] + edge * way[1]), True
+
+
+def _break(owner: str, at: Point, inner: Point, width_mm: float) -> list[AnyShape]:
+    """Two slanting strokes: the pin goes on."""
+    ux, uy = unit_vector(inner, at)
+    half = 0.5 * width_mm + 0.7
+    return [
+        Line(
+            owner=owner,
+            layer=PIN_LAYER,
+            points=(
+                (at[0] + (step - 0.4) * ux - half * uy, at[1] + (step - 0.4) * uy + half * ux),
+                (at[0] + (step + 0.4) * ux + half * uy, at[1] + (step + 0.4) * uy - half * ux),
+            ),
+            stroke=STROKE,
+        )
+        for step in (-BREAK_MM, -0.2)
+    ]
+
+
+def _marks(path: PinPath, length_mm: float) -> tuple[float, float, float, float]:
+    """Distances along the pin: outer end, near and far surface of the bone, inner end."""
+    ends = ends_of(path, length_mm)
+    near, far = (path.near_mm, path.far_mm) if path.hits_bone else (ends.inner_mm, ends.inner_mm)
+    return ends.outer_mm, near, max(far, ends.inner_mm), ends.inner_mm
+
+
+def pin_shapes(frame: SectionFrame, limb: Limb, pin: Pin, length_mm: float) -> tuple[AnyShape, ...]:
+    """The pin as it lies in the section's plane; `length_mm` is its whole length."""
+    path, owner = pin_path(limb, pin), owner_of(pin)
+    places = [path.point(mm) for mm in _marks(path, length_mm)]
+    outer, near, far, inner = (frame.point(float(p[0]), float(p[1])) for p in places)
+    width = frame.scale * pin.diameter_mm
+    outer, outer_on = _kept(frame.inner, near, outer)
+    inner, inner_on = _kept(frame.inner, far, inner)
+    shapes: list[AnyShape] = [
+        Polygon(
+            owner=owner, layer=PIN_LAYER, points=rod(a, b, width), stroke=STROKE, fill=Fill(tint)
+        )
+        for a, b, tint in ((near, far, METAL_LIGHT), (outer, near, METAL), (far, inner, METAL))
+        if distance(a, b) > 0.02
+    ]
+    if outer_on:
+        shapes += _break(owner, outer, near, width)
+    if inner_on:
+        shapes += _break(owner, inner, far, width)
+    return tuple(shapes)
