@@ -62,6 +62,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
 
     `below` and `above` give the severity of a value beyond each limit; `numbers` holds the rule's
     other figures; `texts` are wordings other than `text`. Of several `bands` the widest counts.
+    `tracks`: structures that the rule speaks of, so that no other rule need name them again.
     `gives_way_to`: rules whose finding on the same subject says the same.
     """
 
@@ -82,6 +83,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     sectors: tuple[Sector, ...] = ()
     bands: tuple[LevelBand, ...] = ()
     bones: tuple[str, ...] = ()
+    tracks: tuple[str, ...] = ()
     landmark: str = ""
     clear: str = ""
     code: str = ""

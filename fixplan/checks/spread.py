@@ -9,6 +9,7 @@ from fixplan.checks.register import case_kind, pin_kind
 from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene, scene_of
 from fixplan.checks.texts import beyond, finding, listed, number, pin_finding, pins_words
+from fixplan.checks.ways import inside_band_mm
 from fixplan.geometry.paths import pin_path
 from fixplan.geometry.spread_bands import SpreadHit, spread_hits
 from fixplan.limb.anatomy import Limb
@@ -24,7 +25,7 @@ def pin_in_spread(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     """
     path = pin_path(scene.limb, pin)
     hits = spread_hits(scene.limb, path, rule.numbers["far"])
-    already = _told_by_gap(scene, pin)
+    already = _told_already(scene, pin)
     deepest: dict[str, SpreadHit] = {}
     for hit in hits:
         known = deepest.get(hit.spread.track)
@@ -34,15 +35,17 @@ def pin_in_spread(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
         yield _spread_finding(rule, scene, pin, hit)
 
 
-def _told_by_gap(scene: Scene, pin: Pin) -> set[str]:
-    """Structures that the rules about gaps tell of already."""
+def _told_already(scene: Scene, pin: Pin) -> set[str]:
+    """Structures that the rules about gaps, or about bands of levels, tell of already."""
     asked = [rule for rule in scene.rules if rule.kind == "hazard-gap"]
-    return {
+    near = {
         gap.track
         for gap in gaps_of(scene, pin)
         for rule in asked
         if gap.grade in CRITICAL and gap.part == rule.target and beyond(rule, gap.gap_mm)
     }
+    banded = [rule for rule in scene.rules if rule.kind == "pin-in-band" and rule.tracks]
+    return near.union(*(r.tracks for r in banded if inside_band_mm(r, scene, pin) > 0))
 
 
 def _depth(hit: SpreadHit) -> float:

@@ -10,6 +10,7 @@ from fixplan.checks.finding import Finding
 from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene
 from fixplan.frame.defaults import customary_sides
+from fixplan.geometry.clear_arcs import Arc
 from fixplan.geometry.clear_directions import PinShape
 from fixplan.geometry.clear_limb import Bands, Margins, bands_at
 from fixplan.limb.anatomy import Limb
@@ -25,7 +26,8 @@ TURNED = (
 )
 """Kinds of rule whose findings a turn may clear."""
 _LEVEL_STEP_MM = 2.0
-_MOST_TRIES = 4
+_MOST_TRIES = 6
+_WITHIN_DEG = 12
 
 
 def turn_words(scene: Scene, pin: Pin, findings: tuple[Finding, ...], judge: Judge) -> str:
@@ -65,15 +67,17 @@ def _bearings(scene: Scene, pin: Pin) -> Iterator[float]:
     if bands is None:
         return
     for arcs in (bands.customary, bands.clear.arcs):
-        ends = [
-            end
-            for arc in arcs
-            for end in (math.ceil(arc.from_deg), math.floor(arc.to_deg))
-            if arc.from_deg <= end <= arc.to_deg
-        ]
+        ends = [end for arc in arcs for end in _ends_of(arc)]
         ends.sort(key=lambda end: abs(_delta(pin, end)))
         for end in ends[:_MOST_TRIES]:
             yield float(end % 360)
+
+
+def _ends_of(arc: Arc) -> Iterator[int]:
+    """Whole bearings at both ends of an arc, a little within, and in its middle."""
+    low, high = math.ceil(arc.from_deg), math.floor(arc.to_deg)
+    inner = (low, low + _WITHIN_DEG, (low + high) // 2, high - _WITHIN_DEG, high)
+    yield from (one for one in dict.fromkeys(inner) if low <= one <= high)
 
 
 def _bands(scene: Scene, pin: Pin) -> Bands | None:

@@ -40,16 +40,23 @@ def pin_in_band(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     Of bands that the literature gives by distance and by share the wider one counts. Measured is
     how far the pin lies inside. With `target` both, where it comes out counts as well.
     """
+    inside_mm = inside_band_mm(rule, scene, pin)
+    if inside_mm > 0:
+        yield _band_finding(rule, pin, inside_mm)
+
+
+def inside_band_mm(rule: Rule, scene: Scene, pin: Pin) -> float:
+    """How far inside the widest of a rule's bands a pin lies, mm; 0 outside and on other sides."""
     path = pin_path(scene.limb, pin)
     if pin.bone not in rule.bones or not path.hits_bone:
-        return
+        return 0.0
     low, high = widest_band(scene.limb, path.segment, rule.bands)
-    for levels, bearing_deg in _ends(rule, path):
-        inside_mm = min(levels[1] - low, high - levels[0])
-        sides = not rule.sectors or any(one.holds(bearing_deg) for one in rule.sectors)
-        if inside_mm > 0 and sides:
-            yield _band_finding(rule, pin, inside_mm)
-            return
+    depths = (
+        min(levels[1] - low, high - levels[0])
+        for levels, bearing_deg in _ends(rule, path)
+        if not rule.sectors or any(one.holds(bearing_deg) for one in rule.sectors)
+    )
+    return max(0.0, *depths, 0.0)
 
 
 def _band_finding(rule: Rule, pin: Pin, inside_mm: float) -> Finding:
