@@ -5,7 +5,7 @@ it. Neutral ink: a clear direction means that nothing was found, no more.
 """
 
 from collections.abc import Iterable, Sequence
-from math import cos, hypot, pi, radians, sin
+from math import hypot, pi
 from string import ascii_lowercase
 from typing import NamedTuple
 
@@ -23,6 +23,7 @@ from fixplan.sheet.shapes import AnyShape, Fill, Line, Point, Polygon, Stroke
 Array = NDArray[np.float64]
 
 OWNER = "section:bands"
+LETTER_OWNER = "section:letters"
 STEP_DEG = 4.0
 SAME_DEG = 0.5
 INNER_MM = (1.0, 2.3)
@@ -157,25 +158,26 @@ def _spread(ring: _Ring, ends: Sequence[End]) -> list[Point]:
     return at
 
 
-def _letters(ring: _Ring, ends: Sequence[End]) -> list[AnyShape]:
-    shapes: list[AnyShape] = []
-    for end, at in zip(ends, _spread(ring, ends), strict=True):
-        tick = (ring.point(end.bearing_deg, 0.0), ring.point(end.bearing_deg, OUTER_MM[1] + 0.5))
-        shapes.append(Line(owner=OWNER, layer=LABEL_LAYER, points=tick, stroke=TICK))
-        baseline = (at[0], at[1] + 0.5 * CAPITAL * SMALL_MM)
-        shapes += plated_text(OWNER, baseline, end.letter, SMALL_MM, INK, "centre", bold=True)
-    return shapes
+def _tick(ring: _Ring, bearing_deg: float) -> Line:
+    points = (ring.point(bearing_deg, 0.0), ring.point(bearing_deg, OUTER_MM[1] + 0.5))
+    return Line(owner=OWNER, layer=LABEL_LAYER, points=points, stroke=TICK)
 
 
 def band_shapes(frame: SectionFrame, skin: Array, bands: LetteredBands) -> tuple[AnyShape, ...]:
-    """Both bands round the skin, with letters at their ends."""
+    """Both bands round the skin, with a tick at each end."""
     ring = _Ring(frame, skin)
     shapes = [_strip(ring, arc, OUTER_MM, CLEAR_FILL) for arc in bands.clear.arcs]
     shapes += [_strip(ring, arc, INNER_MM, CUSTOMARY_FILL) for arc in bands.customary.arcs]
-    return (*shapes, *_letters(ring, bands.ends))
+    return (*shapes, *(_tick(ring, end.bearing_deg) for end in bands.ends))
 
 
-def direction(frame: SectionFrame, bearing_deg: float) -> Point:
-    """The page direction of a bearing."""
-    turn = radians(bearing_deg)
-    return frame.mirror * cos(turn), -sin(turn)
+def letter_shapes(frame: SectionFrame, skin: Array, bands: LetteredBands) -> tuple[AnyShape, ...]:
+    """The letters at the ends of the bands."""
+    places = _spread(_Ring(frame, skin), bands.ends)
+    shapes: list[AnyShape] = []
+    for end, at in zip(bands.ends, places, strict=True):
+        baseline = (at[0], at[1] + 0.5 * CAPITAL * SMALL_MM)
+        shapes += plated_text(
+            LETTER_OWNER, baseline, end.letter, SMALL_MM, INK, "centre", bold=True
+        )
+    return tuple(shapes)

@@ -1,16 +1,17 @@
 """The plane of the section in front and side view, as a cutting plane in engineering drawings.
 
-A fine dash-dot line with heavy ends; arrows tell the way of looking (up: from below), the plane's
-letter stands at both ends (ISO 128).
+A fine dash-dot line with heavy ends; arrows point at it in the way of looking, from distal, and the
+plane's letter stands behind them (ISO 128).
 """
 
 import functools
 
 from fixplan.sheet.clipping import clipped_lines
 from fixplan.sheet.ink import INK, LABEL_LAYER
-from fixplan.sheet.marks import arrow_head, plated_text
+from fixplan.sheet.marks import CAPITAL, arrow_head, plated_text
 from fixplan.sheet.scene import ViewScene
 from fixplan.sheet.shapes import AnyShape, Line, Point, Stroke
+from fixplan.sheet.strips import unit_vector
 
 OWNER = "section:line"
 FINE = Stroke(INK, 0.18, "dash-dot")
@@ -19,6 +20,7 @@ SHAFT = Stroke(INK, 0.25)
 HEAVY_MM = 4.0
 ARROW_MM = 4.0
 LETTER_MM = 3.6
+LETTER_OFF_MM = 2.2
 BEYOND_MM = 1.4
 
 
@@ -34,17 +36,31 @@ def _ends(scene: ViewScene, segment: str, level_mm: float) -> tuple[Point, Point
     return first, last
 
 
-def _end_mark(letter: str, at: Point, inward: Point) -> list[AnyShape]:
-    """Heavy stroke, arrow up and letter at one end; `inward` is a unit vector along the line."""
-    x, y = at
-    tip = (x, y - ARROW_MM)
-    heavy = (at, (x + HEAVY_MM * inward[0], y + HEAVY_MM * inward[1]))
+def _end_mark(letter: str, at: Point, along: Point, distal: Point) -> list[AnyShape]:
+    """Heavy stroke, arrow and letter at one end.
+
+    `along` leads inward on the line, `distal` away from it on the viewer's side; unit vectors.
+    """
+    start = _moved(at, distal, ARROW_MM)
+    behind = _moved(at, distal, ARROW_MM + LETTER_OFF_MM)
+    heavy = (at, _moved(at, along, HEAVY_MM))
     return [
         Line(owner=OWNER, layer=LABEL_LAYER, points=heavy, stroke=HEAVY),
-        Line(owner=OWNER, layer=LABEL_LAYER, points=(at, tip), stroke=SHAFT),
-        arrow_head(OWNER, tip, at),
-        *plated_text(OWNER, (x, tip[1] - 0.9), letter, LETTER_MM, align="centre", bold=True),
+        Line(owner=OWNER, layer=LABEL_LAYER, points=(at, start), stroke=SHAFT),
+        arrow_head(OWNER, at, start),
+        *plated_text(
+            OWNER,
+            (behind[0], behind[1] + 0.5 * CAPITAL * LETTER_MM),
+            letter,
+            LETTER_MM,
+            align="centre",
+            bold=True,
+        ),
     ]
+
+
+def _moved(at: Point, way: Point, by_mm: float) -> Point:
+    return at[0] + by_mm * way[0], at[1] + by_mm * way[1]
 
 
 @functools.lru_cache(maxsize=256)
@@ -63,8 +79,8 @@ def plane_line(
         Line(owner=OWNER, layer=LABEL_LAYER, points=tuple(piece), stroke=FINE)
         for piece in clipped_lines([first, last], wide, closed=False)
     ]
-    length = ((last[0] - first[0]) ** 2 + (last[1] - first[1]) ** 2) ** 0.5
-    along = ((last[0] - first[0]) / length, (last[1] - first[1]) / length)
-    shapes += _end_mark(letter, first, along)
-    shapes += _end_mark(letter, last, (-along[0], -along[1]))
+    along = unit_vector(first, last)
+    distal = (-along[1], along[0])
+    shapes += _end_mark(letter, first, along, distal)
+    shapes += _end_mark(letter, last, (-along[0], -along[1]), distal)
     return tuple(shapes)

@@ -29,6 +29,7 @@ OWNER = "section:notes"
 PITCH_MM = LEADING * SMALL_MM
 SAMPLE_MM = 6.0
 LEAD_MM = 3.0
+LIMITED = "Limited by"
 NBSP = "\u00a0"
 OFF_CENTRE_MM = 0.5
 PART_WORDS = {"near": "", "far": ", at the tip", "entry": ""}
@@ -69,6 +70,14 @@ def _end(end: End, cut: Cut) -> str:
     return f"{end.limit.name}{far if part and far else part}"
 
 
+def _limits(bands: LetteredBands, cut: Cut) -> dict[str, str]:
+    """What limits the ends, each with the letters of the ends that it limits."""
+    found: dict[str, list[str]] = {}
+    for end in bands.ends:
+        found.setdefault(_end(end, cut), []).append(end.letter)
+    return {words: ",".join(letters) for words, letters in found.items()}
+
+
 def _cautions(cut: Cut, bands: LetteredBands) -> list[Note]:
     notes = []
     narrow = bands.clear.narrow + bands.customary.narrow
@@ -101,8 +110,8 @@ def notes_of(limb: Limb, cut: Cut, bands: LetteredBands | None) -> list[Note]:
         ),
     ]
     if bands.ends:
-        notes.append(Note("Limited by"))
-        notes += [Note(_end(end, cut), lead=end.letter) for end in bands.ends]
+        notes.append(Note(LIMITED))
+        notes += [Note(words, lead=letters) for words, letters in _limits(bands, cut).items()]
     return [*notes, *_cautions(cut, bands), Note(_spread_words(limb, cut), colour=SOFT_INK)]
 
 
@@ -123,7 +132,9 @@ def _sample(fill: Fill, x: float, middle: float) -> AnyShape:
 
 
 def _paragraph(note: Note, box: Box, y: float) -> tuple[list[AnyShape], float]:
-    indent = SAMPLE_MM if note.fill is not None else LEAD_MM if note.lead else 0.0
+    indent = SAMPLE_MM if note.fill is not None else 0.0
+    if note.lead:
+        indent = max(LEAD_MM, text_width_mm(note.lead, SMALL_MM, True) + 1.0)
     lines = wrapped(note.words, SMALL_MM, box.width - indent, note.bold)
     shapes: list[AnyShape] = [
         Text(
@@ -153,7 +164,7 @@ def _paragraph(note: Note, box: Box, y: float) -> tuple[list[AnyShape], float]:
     return shapes, y + PITCH_MM * len(lines) + (0.0 if note.lead else 0.7)
 
 
-def _kinds(limb: Limb, cut: Cut, box: Box, y: float) -> list[AnyShape]:
+def _kinds(limb: Limb, cut: Cut, box: Box, y: float) -> tuple[list[AnyShape], float]:
     """What the marks of nerves, vessels and tendons mean, those that are drawn."""
     found = structures_at(limb, cut.segment, cut.level_mm).round
     present = [kind for kind in KINDS if any(one.kind == kind for one in found)]
@@ -175,16 +186,37 @@ def _kinds(limb: Limb, cut: Cut, box: Box, y: float) -> list[AnyShape]:
             )
         )
         x += wide + 3.0
-    return shapes
+    return shapes, level + (PITCH_MM if present else 0.0)
 
 
 @functools.lru_cache(maxsize=128)
 def note_shapes(
     box: Box, limb: Limb, cut: Cut, bands: LetteredBands | None
 ) -> tuple[AnyShape, ...]:
-    """The notes, from the upper edge of a box downward."""
-    y, shapes = box.y, []
-    for note in notes_of(limb, cut, bands):
+    """The notes, from the upper edge of a box downward; run together where they are too many."""
+    notes = notes_of(limb, cut, bands)
+    shapes, bottom = _stacked(notes, limb, cut, box)
+    if bottom > box.bottom:
+        shapes, bottom = _stacked(_run_together(notes), limb, cut, box)
+    return tuple(shapes)
+
+
+def _run_together(notes: list[Note]) -> list[Note]:
+    """All that limits the ends in one paragraph."""
+    limits = "; ".join(f"{note.lead} {note.words}" for note in notes if note.lead)
+    return [
+        note._replace(words=f"{note.words} {limits}") if note.words == LIMITED else note
+        for note in notes
+        if not note.lead
+    ]
+
+
+def _stacked(notes: list[Note], limb: Limb, cut: Cut, box: Box) -> tuple[list[AnyShape], float]:
+    """Paragraphs below each other, then what the marks mean; and how far down they reach."""
+    y = box.y
+    shapes: list[AnyShape] = []
+    for note in notes:
         more, y = _paragraph(note, box, y)
         shapes += more
-    return (*shapes, *_kinds(limb, cut, box, y + 0.6))
+    kinds, bottom = _kinds(limb, cut, box, y + 0.6)
+    return shapes + kinds, bottom

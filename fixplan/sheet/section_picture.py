@@ -25,7 +25,7 @@ from fixplan.sheet.ink import (
 )
 from fixplan.sheet.layout import TITLE_MM, SectionSpot
 from fixplan.sheet.rows import LEADING
-from fixplan.sheet.section_bands import LetteredBands, band_shapes, lettered
+from fixplan.sheet.section_bands import LetteredBands, band_shapes, letter_shapes, lettered
 from fixplan.sheet.section_cut import Cut
 from fixplan.sheet.section_frame import SectionFrame, section_frame
 from fixplan.sheet.section_hazards import structure_shapes
@@ -96,9 +96,14 @@ def _bands(frame: SectionFrame, limb: Limb, cut: Cut) -> LetteredBands | None:
 
 
 @functools.lru_cache(maxsize=128)
-def _ring(frame: SectionFrame, limb: Limb, bands: LetteredBands) -> tuple[AnyShape, ...]:
+def _ring(
+    frame: SectionFrame, limb: Limb, bands: LetteredBands
+) -> tuple[tuple[AnyShape, ...], tuple[AnyShape, ...]]:
+    """The bands, and their letters."""
     skin = limb.skin(frame.segment, frame.level_mm)
-    return () if skin is None else band_shapes(frame, skin, bands)
+    if skin is None:
+        return (), ()
+    return band_shapes(frame, skin, bands), letter_shapes(frame, skin, bands)
 
 
 def title_words(cut: Cut, limb: Limb) -> str:
@@ -166,11 +171,12 @@ def draw_section(
         groups["section"] = _unknown(inner)
         return SectionDrawing(groups, frame)
     bands = _bands(frame, limb, cut)
+    ring, letters = ((), ()) if bands is None else _ring(frame, limb, bands)
     groups["section"] = _body(frame, limb)
-    if bands is not None:
-        groups["section:bands"] = _ring(frame, limb, bands)
+    groups["section:bands"] = ring
     if cut.pin is not None:
         groups[owner_of(cut.pin)] = pin_shapes(frame, limb, cut.pin, lengths_mm[cut.pin.id])
     groups["section:labels"] = _names(frame, limb)
+    groups["section:letters"] = letters
     groups["section:notes"] = note_shapes(spot.notes, limb, cut, bands)
     return SectionDrawing(groups, frame)
