@@ -30,6 +30,7 @@ Plan a temporary external frame for a badly broken, open limb: draw, check, prin
   fixplan check CASE... [--json]  findings; ends with 0: no open stop, 1: an open stop,
                                   2: a case that cannot be read
   fixplan sheet CASE -o OUT       write the sheet; OUT ends in .pdf, .svg or .png
+  fixplan hold CASE [--json]      how firmly the frame holds; ends with 1 when it is loose
   fixplan schema                  JSON Schema of the case file
 
 A planning and teaching aid on a schematic limb, not a medical device."""
@@ -46,6 +47,7 @@ class _Parser(argparse.ArgumentParser):
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line; returns the number to end with."""
     typed = list(sys.argv[1:] if arguments is None else arguments)
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small systems: more threads only wait
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
@@ -116,6 +118,29 @@ def _sheet(typed: list[str]) -> int:
     return CLEAN
 
 
+def _hold(typed: list[str]) -> int:
+    parser = _Parser(
+        prog="fixplan hold", allow_abbrev=False, description="Print how firmly the frame holds."
+    )
+    parser.add_argument("case", metavar="CASE", help="a case file")
+    parser.add_argument("--json", action="store_true", help="print JSON, in N, mm, N*m per degree")
+    parser.add_argument(
+        "--braced", action="store_true", help="count the ligaments of unbroken spanned joints"
+    )
+    options = parser.parse_args(typed)
+    from fixplan.checks.firmness import firmness_for
+
+    told = firmness_for(options.case, "braced" if options.braced else "free")
+    if options.json:
+        print(json.dumps(told.as_json(), indent=2, ensure_ascii=False))
+    else:
+        for line in told.lines():
+            print(line)
+    if told.error:
+        _complain(told.error)
+    return told.code
+
+
 def _schema(typed: list[str]) -> int:
     parser = _Parser(
         prog="fixplan schema", allow_abbrev=False, description="JSON Schema of the case file."
@@ -130,6 +155,7 @@ def _schema(typed: list[str]) -> int:
 COMMANDS: dict[str, Callable[[list[str]], int]] = {
     "check": _check,
     "sheet": _sheet,
+    "hold": _hold,
     "schema": _schema,
 }
 

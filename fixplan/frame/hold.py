@@ -6,6 +6,7 @@ Source: linear theory of frames (`fixplan.frame.solve`); limits of trust: resour
 """
 
 from functools import lru_cache
+from math import pi
 from typing import NamedTuple
 
 import numpy as np
@@ -24,7 +25,7 @@ from fixplan.frame.solve import Frame, Solved, gap_movement
 from fixplan.frame.vectors import minus, size
 from fixplan.limb.pose import Pose
 
-NM_PER_DEGREE = np.pi / 180 / 1000
+NM_PER_DEGREE = pi / 180 / 1000
 AXIAL, SIDE, FRONT_BACK, TORSION = 2, 3, 4, 5
 
 
@@ -176,7 +177,7 @@ def results(case: Case, model: FrameModel) -> Results:
     solved = frame.solve_vectors(np.concatenate(columns, axis=1))
     pose = pose_of_case(case)
     moved = [
-        _axes(pose, gap) @ gap_movement(solved, *faces)
+        gap_axes(pose, gap) @ gap_movement(solved, *faces)
         for gap, faces in zip(model.gaps, model.faces, strict=True)
     ]
     gaps = tuple(
@@ -191,16 +192,16 @@ def results(case: Case, model: FrameModel) -> Results:
     return Results(model, gaps, told, solved)
 
 
-def _axes(pose: Pose, gap: Gap) -> Array:
+def gap_axes(pose: Pose, gap: Gap) -> Array:
     """Turns movement (6) into the axes of the gap: its segment's, or the fixed one's at a joint."""
     out = np.zeros((6, 6))
     same = gap.proximal.segment == gap.distal.segment
-    out[:3, :3] = out[3:, 3:] = segment_axes(pose, gap.proximal.segment) if same else np.eye(3)
+    out[:3, :3] = out[3:, 3:] = segmentgap_axes(pose, gap.proximal.segment) if same else np.eye(3)
     return out
 
 
 @lru_cache(maxsize=64)
-def segment_axes(pose: Pose, segment: str) -> Array:
+def segmentgap_axes(pose: Pose, segment: str) -> Array:
     """Rows: forward, medial and proximal of a segment in the axes of mechanics."""
     ends = pose.to_limb(segment, np.array([[0.0, 0, 0], [0, 1, 0], [-1, 0, 0], [0, 0, -1]]))
     ways = ends[1:] - ends[0]
@@ -210,16 +211,21 @@ def segment_axes(pose: Pose, segment: str) -> Array:
 
 def _gap_hold(model: FrameModel, n: int, moved: Array, pose: Pose) -> GapHold:
     gap = model.gaps[n]
-    compliance = moved @ _axes(pose, gap).T
-    own = compliance.diagonal()
-    firmness = Firmness(
-        float(1 / own[AXIAL]),
-        float(NM_PER_DEGREE / own[FRONT_BACK]),
-        float(NM_PER_DEGREE / own[SIDE]),
-        float(NM_PER_DEGREE / own[TORSION]),
-    )
+    compliance = moved @ gap_axes(pose, gap).T
     bending = float(1 / np.linalg.eigvalsh(compliance[SIDE:TORSION, SIDE:TORSION])[-1])
-    return GapHold(gap, firmness, bending, bending / _lever_mm(model, n), compliance)
+    lever_mm = _lever_mm(model, n)
+    return GapHold(gap, firmness_of(compliance), bending, bending / lever_mm, compliance)
+
+
+def firmness_of(compliance: Array) -> Firmness:
+    """The four stiffnesses of a gap from its compliance (6, 6) in its own axes."""
+    own = compliance.diagonal().tolist()
+    return Firmness(
+        1 / own[AXIAL],
+        NM_PER_DEGREE / own[FRONT_BACK],
+        NM_PER_DEGREE / own[SIDE],
+        NM_PER_DEGREE / own[TORSION],
+    )
 
 
 def _lever_mm(model: FrameModel, n: int) -> float:

@@ -98,10 +98,13 @@ def load_list() -> LoadList:
 
 
 def reference_loads(case: Case, model: FrameModel) -> tuple[ReferenceLoad, ...]:
-    """All reference loads of a limb; none for a limb whose segments have no listed mass."""
+    """All reference loads of a limb; none for a limb other than the listed one.
+
+    Segments without a listed mass (the forefoot) count with another.
+    """
     listed, table = load_list(), segment_table()
     body, pose = body_of(case, listed.patient), pose_of_case(case)
-    if not body.limb.segments.keys() <= table.segments.keys():
+    if not table.segments.keys() <= body.limb.segments.keys():
         return ()
     pieces = {
         piece.id: _weights(body, table, pose, start, end)

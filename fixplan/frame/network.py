@@ -67,6 +67,7 @@ class Network:
         self.edges: dict[int, tuple[str, ...]] = {
             n: pair for n, pair in enumerate(self.ends) if pair[0] != pair[1]
         }
+        self._leave_out_apart()
         self._plan()
         if not self.edges:
             raise ValueError("no path of bars and pins joins the two faces of the gap")
@@ -81,6 +82,15 @@ class Network:
         if len(self.edges) == 1:
             return store[next(iter(self.edges))]
         return self._solve_rest(store)
+
+    def _leave_out_apart(self) -> None:
+        """Drops members that hang on neither face: another frame of the same case."""
+        reached, more = set(self.terminals), True
+        while more:
+            touching = {n for pair in self.edges.values() if reached & set(pair) for n in pair}
+            more = not touching <= reached
+            reached |= touching
+        self.edges = {n: pair for n, pair in self.edges.items() if reached & set(pair)}
 
     def _plan(self) -> None:
         while self._drop_dead_end() or self._join_series() or self._join_parallel():

@@ -1,0 +1,187 @@
+"""How firmly a frame holds, in words: lines for a terminal, the sheet and the desk.
+
+Ranges run from loose to tight clamps. Two figures at most: absolute values do not deserve more.
+"""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from fixplan.case.records import Case
+from fixplan.errors import UnstableFrame
+from fixplan.frame.assumed import assumed, bar_materials
+from fixplan.frame.bodies import holding
+from fixplan.frame.hold import Hold, LoadHold, Results, full_hold, has_frame
+from fixplan.frame.limb_length import length_lines, sag_mm
+from fixplan.frame.loads import patient_words
+from fixplan.frame.peaks import Peak, give_by_part, part_words
+from fixplan.frame.trying import best
+from fixplan.frame.usual import compared
+
+MODE_WORDS = ("along the bone", "front-back bend", "side bend", "twist")
+UNITS = ("N/mm", "N·m/°", "N·m/°", "N·m/°")
+GIVING = 3
+NO_FRAME = "No frame is drawn that holds two pieces of bone."
+LIFT = "heel-lift"
+
+
+class Range(NamedTuple):
+    """A number with clamps of usual tightness, and its range over the clamp band."""
+
+    middle: float
+    low: float
+    high: float
+
+    @property
+    def words(self) -> str:
+        """Middle and range: 1.2 (0.4 to 2.9)."""
+        return f"{figure(self.middle)} ({figure(self.low)} to {figure(self.high)})"
+
+
+def figure(value: float) -> str:
+    """A number with two figures, never as a power of ten: "0.34", "1.2", "21", "140"."""
+    if abs(value) >= 10:
+        step = 10 if abs(value) >= 100 else 1
+        return f"{round(value / step) * step:.0f}"
+    return f"{value:.2f}" if abs(value) < 0.995 else f"{value:.1f}"
+
+
+def ranged(values: tuple[float, float, float]) -> Range:
+    """The range of a value at loose, usual and tight clamps."""
+    return Range(values[1], min(values), max(values))
+
+
+def firmness_ranges(hold: Hold, gap: int) -> tuple[Range, ...]:
+    """The four stiffnesses of a gap over the clamp band."""
+    low, middle, high = (one.gaps[gap].firmness for one in hold.all)
+    return tuple(ranged(values) for values in zip(low, middle, high, strict=True))
+
+
+def shift_range(hold: Hold, load_id: str, gap: int) -> Range | None:
+    """How far a gap moves under a load, mm; None where that number is withdrawn or not known."""
+    found = [one.load(load_id) for one in hold.all]
+    loose, usual, tight = found
+    if loose is None or usual is None or tight is None or usual.withdrawn[gap]:
+        return None
+    low, middle, high = (one.movements[gap].shift_mm for one in (loose, usual, tight))
+    return ranged((low, middle, high))
+
+
+def hold_lines(case: Case, hold: Hold) -> Iterator[str]:
+    """Everything in lines for a terminal; the caution comes last."""
+    for number, gap in enumerate(hold.middle.gaps):
+        yield f"{gap.gap.words.capitalize()}:"
+        against = compared(case, gap)
+        if against is not None:
+            ratios = ", ".join(
+                f"{mode} {figure(ratio)} times"
+                for mode, ratio in zip(MODE_WORDS, against.ratios, strict=True)
+            )
+            yield f"  {against.words.capitalize()} ({against.name}): {ratios}"
+        rows = zip(MODE_WORDS, firmness_ranges(hold, number), UNITS, strict=True)
+        yield from (f"  {mode}: {values.words} {unit}" for mode, values, unit in rows)
+        yield f"  bends away under about {figure(gap.buckling_n)} N along the limb"
+        for load in hold.middle.loads:
+            yield f"  {load_words(hold, load, number)}"
+    yield from strain_lines(hold.middle)
+    yield from (f"Sag of length under the hold: {figure(one.middle_mm)} mm" for one in sag_mm(hold))
+    improvements = [one.words for one in best(case)]
+    yield f"Firmer: {'; '.join(improvements) or 'no single change tried gains much'}"
+    yield from length_lines(case)
+    yield f"Loads count with {patient_words(case)} body mass."
+    yield from said_lines(case)
+    yield assumed().caution
+
+
+def load_words(hold: Hold, load: LoadHold, gap: int) -> str:
+    """What one load does to a gap; or that the number is withdrawn."""
+    head = f"{load.load.name} ({load.load.words})"
+    moved = shift_range(hold, load.load.id, gap)
+    if moved is None:
+        return f"{head}: {assumed().withdrawn.text}"
+    turn = load.movements[gap].angle_deg
+    return f"{head}: moves {moved.words} mm, turns {figure(turn)}°"
+
+
+def strain_lines(results: Results) -> Iterator[str]:
+    """Highest stresses and clamp moment over all loads, and which parts give most."""
+    limits = assumed()
+    pins = [(one.peaks.pin, one) for one in results.loads if one.peaks.pin is not None]
+    if pins:
+        peak, load = max(pins, key=lambda one: one[0].value)
+        share = peak.value / limits.pin.yield_mpa
+        if share > limits.withdrawn.yield_share:
+            yield f"Highest pin stress: {limits.withdrawn.text}"
+        else:
+            yield (
+                f"Highest pin stress: {_peak(peak)}, {load.load.name}: {figure(peak.value)} MPa, "
+                f"{100 * share:.0f} % of yield"
+            )
+    bars = [(one.peaks.bar, one) for one in results.loads if one.peaks.bar is not None]
+    if bars:
+        peak, load = max(bars, key=lambda one: one[0].value)
+        yield f"Highest bar stress: {_peak(peak)}, {load.load.name}: {figure(peak.value)} MPa"
+    clamps = [(one.peaks.clamp, one) for one in results.loads if one.peaks.clamp is not None]
+    if clamps:
+        peak, load = max(clamps, key=lambda one: one[0].value)
+        yield (
+            f"Largest clamp moment: {peak.place}, {load.load.name}: {figure(peak.value)} N·m "
+            "(no limit is known for this clamp; slip is not calculated)"
+        )
+    if results.loads:
+        yield f"Most of the give: {', '.join(give_words(results))}"
+
+
+def _peak(peak: Peak) -> str:
+    return f"{part_words(peak.part)} {peak.place}"
+
+
+def give_words(results: Results, load_id: str = LIFT) -> list[str]:
+    """The parts that give most under a load, with their shares of the strain energy."""
+    load = results.load(load_id) or results.loads[0]
+    shares = give_by_part(results.solved, load.peaks.column)
+    return [
+        f"{part_words(part)} {100 * share:.0f} %" for part, share in list(shares.items())[:GIVING]
+    ]
+
+
+def said_lines(case: Case) -> tuple[str, ...]:
+    """What the calculation leaves out or assumes about this frame, a sentence each."""
+    known = bar_materials()
+    strange = sorted({bar.material for bar in case.bars} - known.keys())
+    unlisted = [f"No material {name} is listed; carbon fibre is counted." for name in strange]
+    plain = "Pins count as plain cylinders; at a thread the stress is higher."
+    return (*holding(case).said, *unlisted, plain)
+
+
+def short_line(case: Case, *, with_advice: bool = True) -> str:
+    """One line for the sheet: against the usual frame, movement on heel lift, the best change."""
+    if not has_frame(case):
+        return ""
+    try:
+        hold = full_hold(case)
+    except UnstableFrame as problem:
+        return str(problem)
+    parts = [_gap_line(case, hold, number) for number in range(len(hold.middle.gaps))]
+    if with_advice:
+        improvements = best(case)
+        if improvements:
+            parts.append(f"Firmer with {improvements[0].change.words}.")
+    return " ".join(parts)
+
+
+def _gap_line(case: Case, hold: Hold, gap: int) -> str:
+    found = hold.middle.gaps[gap]
+    against = compared(case, found)
+    head = (
+        f"{found.gap.words.capitalize()}: {against.words if against else 'no usual frame listed'}"
+    )
+    if against is not None:
+        low, high = min(against.ratios), max(against.ratios)
+        head += f" ({figure(low)} to {figure(high)} times)"
+    lift = hold.middle.load(LIFT)
+    if lift is None:
+        return f"{head}."
+    moved = shift_range(hold, LIFT, gap)
+    if moved is None:
+        return f"{head}. Lifted by the heel: beyond what can be calculated, support the limb."
+    return f"{head}. Lifted by the heel: {figure(moved.low)} to {figure(moved.high)} mm."
