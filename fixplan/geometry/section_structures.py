@@ -1,5 +1,6 @@
 """What lies in one axial plane of a limb: nerves, vessels, tendons and joint spaces by name."""
 
+import math
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -9,9 +10,12 @@ from numpy.typing import NDArray
 
 from fixplan.geometry.hazard_tracks import authored_levels_mm, stretches_between
 from fixplan.geometry.hazards import PinPlane, obstacles_at
+from fixplan.geometry.spread_bands import EITHER_SIDE_DEG, levels_of_spread, published_band
+from fixplan.limb.authored import Spread
+from fixplan.limb.rings import radii
 
 if TYPE_CHECKING:
-    from fixplan.limb.anatomy import Limb
+    from fixplan.limb.anatomy import Limb, Section
 
 Array = NDArray[np.float64]
 Point = tuple[float, float]
@@ -37,11 +41,24 @@ class OutlinedStructure(msgspec.Struct, frozen=True):
     outline: tuple[Point, ...]
 
 
+class SpreadBand(msgspec.Struct, frozen=True):
+    """Where a structure was found by others: bearings (deg) and distances (mm) from the target."""
+
+    name: str
+    kind: str
+    from_deg: float
+    to_deg: float
+    inner_mm: float
+    outer_mm: float
+
+
 class Structures(msgspec.Struct, frozen=True):
     """Everything besides bone and skin that is known at one level of a segment."""
 
+    target: Point
     round: tuple[RoundStructure, ...]
     outlined: tuple[OutlinedStructure, ...]
+    spreads: tuple[SpreadBand, ...]
 
 
 def level_is_known(limb: "Limb", segment: str, level_mm: float) -> bool:
@@ -53,9 +70,13 @@ def level_is_known(limb: "Limb", segment: str, level_mm: float) -> bool:
 @lru_cache(maxsize=256)
 def structures_at(limb: "Limb", segment: str, level_mm: float) -> Structures:
     """Nerves, vessels, tendons and joint spaces at a level; nothing outside the authored levels."""
-    if not level_is_known(limb, segment, level_mm):
-        return Structures((), ())
-    return Structures(_round(limb, segment, level_mm), _outlined(limb, segment, level_mm))
+    section = limb.section(limb.segments[segment].primary, level_mm)
+    if section is None or not level_is_known(limb, segment, level_mm):
+        return Structures((0.0, 0.0), (), (), ())
+    found = _round(limb, segment, level_mm)
+    target = (float(section.target[0]), float(section.target[1]))
+    outlined = _outlined(limb, section)
+    return Structures(target, found, outlined, _spreads(limb, section, found))
 
 
 def _round(limb: "Limb", segment: str, level_mm: float) -> tuple[RoundStructure, ...]:
@@ -73,17 +94,52 @@ def _round(limb: "Limb", segment: str, level_mm: float) -> tuple[RoundStructure,
     return tuple(found.values())
 
 
-def _outlined(limb: "Limb", segment: str, level_mm: float) -> tuple[OutlinedStructure, ...]:
-    primary = limb.segments[segment].primary
-    section = limb.section(primary, level_mm)
-    if section is None:
-        return ()
-    plane = PinPlane(segment, level_mm, section.target, 0.0, 0.0)
+def _outlined(limb: "Limb", section: "Section") -> tuple[OutlinedStructure, ...]:
+    plane = PinPlane(section.segment, section.level_mm, section.target, 0.0, 0.0)
     return tuple(
         OutlinedStructure(one.name, _points(np.asarray(one.outline)))
-        for one in obstacles_at(limb, primary, plane, GRADES)
+        for one in obstacles_at(limb, section.bone, plane, GRADES)
         if one.name not in limb.bones
     )
+
+
+def _spreads(
+    limb: "Limb", section: "Section", found: tuple[RoundStructure, ...]
+) -> tuple[SpreadBand, ...]:
+    """The published spreads that reach to the level, of structures that are drawn there."""
+    drawn = {one.track: one for one in found}
+    return tuple(
+        _band(section, drawn[spread.track], spread)
+        for spread in limb.references[section.segment].authored.spreads
+        if spread.track in drawn
+        and not spread.measured_from
+        and _reaches(limb, section.segment, spread, section.level_mm)
+    )
+
+
+def _reaches(limb: "Limb", segment: str, spread: Spread, level_mm: float) -> bool:
+    """Whether a spread of levels or shares covers a level; any other holds at all levels."""
+    if spread.measure not in ("level", "share"):
+        return True
+    low_mm, high_mm = levels_of_spread(limb, segment, spread)
+    return low_mm <= level_mm <= high_mm
+
+
+def _band(section: "Section", one: RoundStructure, spread: Spread) -> SpreadBand:
+    arm = np.asarray(one.at) - section.target
+    distance, bearing = float(np.hypot(*arm)), math.degrees(math.atan2(arm[1], arm[0]))
+    width = math.degrees(math.asin(min(1.0, one.radius_mm / max(distance, one.radius_mm))))
+    inner, outer = distance - one.radius_mm, distance + one.radius_mm
+    low, high = published_band(spread)
+    if spread.measure == "bearing":
+        width += high
+    elif spread.measure == "distance":
+        bone = float(radii(section.outline, section.target, np.radians([bearing]))[0])
+        inner, outer = bone + low, bone + high + 2 * one.radius_mm
+    else:
+        width = EITHER_SIDE_DEG
+    sides = spread.bearings_deg or (bearing - width, bearing + width)
+    return SpreadBand(one.name, one.kind, *sides, max(inner, 0.0), outer)
 
 
 def _points(ring: Array) -> tuple[Point, ...]:

@@ -1,8 +1,9 @@
 """Nerves, vessels and tendons in the section: mean place solid, published spread faint."""
 
 import functools
+from math import cos, radians, sin
 
-from fixplan.geometry.section_structures import RoundStructure, Structures
+from fixplan.geometry.section_structures import RoundStructure, SpreadBand, Structures
 from fixplan.sheet.ink import INK, LIMB_LAYER
 from fixplan.sheet.section_frame import SectionFrame
 from fixplan.sheet.shapes import AnyShape, Disc, Fill, Line, Point, Polygon, Stroke
@@ -19,6 +20,9 @@ KINDS: dict[str, tuple[str, str]] = {
     "tendon": ("tendon", "#ffffff"),
 }
 """Words and tint of each kind; bundle, nerve and tendon differ in shape too."""
+FAINT = {"artery": "#f6e6e6", "bundle": "#f6e6e6", "vein": "#e6ecf4", "nerve": "#fcf3d9"}
+FAINT_STROKE = Stroke("#7b8794", 0.15, "dot")
+STEP_DEG = 4.0
 SPACE_FILL = Fill("#eef2f6", "dots", "#7b8794", 1.4)
 
 
@@ -44,8 +48,32 @@ def radius_mm(frame: SectionFrame, one: RoundStructure) -> float:
     return max(frame.scale * one.radius_mm, LEAST_RADIUS_MM)
 
 
+def _spread(frame: SectionFrame, target: Point, band: SpreadBand) -> Polygon:
+    """A published spread: faint, with a dotted edge."""
+    width = (band.to_deg - band.from_deg) % 360.0 or 360.0
+    count = max(int(width / STEP_DEG) + 2, 3)
+    turns = [radians(band.from_deg + width * k / (count - 1)) for k in range(count)]
+    inner, outer = (
+        [frame.point(target[0] + reach * cos(t), target[1] + reach * sin(t)) for t in turns]
+        for reach in (band.inner_mm, band.outer_mm)
+    )
+    tint = FAINT.get(band.kind, "#eef2f6")
+    return Polygon(
+        owner=OWNER,
+        layer=LAYER - 1,
+        points=(*outer, *reversed(inner)),
+        stroke=FAINT_STROKE,
+        fill=Fill(tint),
+    )
+
+
+def spread_shapes(frame: SectionFrame, found: Structures) -> tuple[AnyShape, ...]:
+    """Where others found the structures: published spreads, to lie below the bones."""
+    return tuple(_spread(frame, found.target, band) for band in found.spreads)
+
+
 def structure_shapes(frame: SectionFrame, found: Structures) -> tuple[AnyShape, ...]:
-    """Everything besides bone and skin at its mean place."""
+    """Everything besides bone and skin at its mean place; tendons below nerves and vessels."""
     shapes: list[AnyShape] = [
         Polygon(
             owner=OWNER,
@@ -56,7 +84,7 @@ def structure_shapes(frame: SectionFrame, found: Structures) -> tuple[AnyShape, 
         )
         for one in found.outlined
     ]
-    for structure in found.round:
+    for structure in sorted(found.round, key=lambda one: one.kind != "tendon"):
         centre = frame.point(*structure.at)
         shapes += kind_mark(OWNER, structure.kind, centre, radius_mm(frame, structure))
     return tuple(shapes)

@@ -4,7 +4,7 @@ import functools
 from typing import NamedTuple
 
 from fixplan.checks.clear_sides import clear_margins, goes_through_muscle
-from fixplan.checks.texts import diameter_words, number
+from fixplan.checks.texts import diameter_words, listed, number
 from fixplan.geometry.clear_arcs import NARROW_DEG
 from fixplan.geometry.section_structures import structures_at
 from fixplan.limb.anatomy import Limb
@@ -29,6 +29,7 @@ OWNER = "section:notes"
 PITCH_MM = LEADING * SMALL_MM
 SAMPLE_MM = 6.0
 LEAD_MM = 3.0
+AFTER_LIST_MM = 0.8
 LIMITED = "Limited by"
 NBSP = "\u00a0"
 OFF_CENTRE_MM = 0.5
@@ -116,8 +117,15 @@ def notes_of(limb: Limb, cut: Cut, bands: LetteredBands | None) -> list[Note]:
 
 
 def _spread_words(limb: Limb, cut: Cut) -> str:
-    del limb, cut
-    return "Structures stand at their mean place; spread not known."
+    """Whose spread is drawn, and that it is not known of the others."""
+    bands = structures_at(limb, cut.segment, cut.level_mm).spreads
+    known = listed(list(dict.fromkeys(band.name for band in bands)))
+    if not known:
+        return "Structures stand at their mean place; spread not known."
+    return (
+        f"Structures stand at their mean place. Faint: published spread of the {known}; "
+        "of the others not known."
+    )
 
 
 def _sample(fill: Fill, x: float, middle: float) -> AnyShape:
@@ -215,7 +223,8 @@ def _stacked(notes: list[Note], limb: Limb, cut: Cut, box: Box) -> tuple[list[An
     """Paragraphs below each other, then what the marks mean; and how far down they reach."""
     y = box.y
     shapes: list[AnyShape] = []
-    for note in notes:
+    for before, note in zip((None, *notes), notes, strict=False):
+        y += AFTER_LIST_MM if before and before.lead and not note.lead else 0.0
         more, y = _paragraph(note, box, y)
         shapes += more
     kinds, bottom = _kinds(limb, cut, box, y + 0.6)

@@ -28,7 +28,7 @@ from fixplan.sheet.rows import LEADING
 from fixplan.sheet.section_bands import LetteredBands, band_shapes, letter_shapes, lettered
 from fixplan.sheet.section_cut import Cut
 from fixplan.sheet.section_frame import SectionFrame, section_frame
-from fixplan.sheet.section_hazards import structure_shapes
+from fixplan.sheet.section_hazards import spread_shapes, structure_shapes
 from fixplan.sheet.section_labels import label_shapes
 from fixplan.sheet.section_notes import note_shapes
 from fixplan.sheet.section_pin import owner_of, pin_shapes
@@ -75,9 +75,10 @@ def _body(frame: SectionFrame, limb: Limb) -> tuple[AnyShape, ...]:
         shapes.append(
             Polygon(owner=OWNER, layer=LIMB_LAYER, points=points, stroke=SKIN, fill=Fill(SKIN_TINT))
         )
+    found = structures_at(limb, frame.segment, frame.level_mm)
+    shapes += spread_shapes(frame, found)
     for name in limb.segments[frame.segment].bones:
         shapes += _bone(frame, limb, name)
-    found = structures_at(limb, frame.segment, frame.level_mm)
     return (*shapes, *structure_shapes(frame, found))
 
 

@@ -14,6 +14,7 @@ from fixplan.sheet.strips import distance, rod, unit_vector
 
 STROKE = Stroke(INK, 0.18)
 BREAK_MM = 1.0
+EDGE_MM = 1.5
 
 
 def owner_of(pin: Pin) -> str:
@@ -75,8 +76,10 @@ def pin_shapes(frame: SectionFrame, limb: Limb, pin: Pin, length_mm: float) -> t
     places = [path.point(mm) for mm in _marks(path, length_mm)]
     outer, near, far, inner = (frame.point(float(p[0]), float(p[1])) for p in places)
     width = frame.scale * pin.diameter_mm
-    outer, outer_on = _kept(frame.inner, near, outer)
-    inner, inner_on = _kept(frame.inner, far, inner)
+    window = frame.inner
+    window = window._replace(x=window.x + EDGE_MM, width=window.width - 2 * EDGE_MM)
+    outer, outer_on = _kept(window, near, outer)
+    inner, inner_on = _kept(window, far, inner)
     shapes: list[AnyShape] = [
         Polygon(
             owner=owner, layer=PIN_LAYER, points=rod(a, b, width), stroke=STROKE, fill=Fill(tint)
