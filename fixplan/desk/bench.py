@@ -12,6 +12,7 @@ from fixplan.desk.selection import Selection
 from fixplan.desk.whole import whole_limb_frames
 from fixplan.sheet.pages import compose
 from fixplan.sheet.paper import Paper
+from fixplan.sheet.section_cut import SectionAt
 
 LINE_WOUNDS: tuple[WoundKind, ...] = ("planned extension", "fasciotomy line")
 SNAP_MM = 1.0
@@ -19,7 +20,10 @@ SNAP_MM = 1.0
 
 @dataclass
 class ToolOptions:
-    """How the next thing is drawn, and whether places snap to whole millimetres."""
+    """How the next thing is drawn, and whether places snap to whole millimetres.
+
+    `rests_in_middle`: a turn in the section rests at the middle of a customary band.
+    """
 
     wound: WoundKind = "opening"
     face: Face = "near"
@@ -27,6 +31,7 @@ class ToolOptions:
     half_width_mm: float = 0.0
     later_is_line: bool = False
     is_snapping: bool = True
+    rests_in_middle: bool = True
     closed_wounds: tuple[WoundKind, ...] = field(
         default=("opening", "skin loss", "degloving", "blister", "flap territory"), init=False
     )
@@ -51,7 +56,9 @@ class Bench(QObject):
         self._paper: Paper = "A3"
         self._shows_whole_limb = False
         self._runs = False
+        self._section_at: SectionAt | None = None
         self._drawn: DrawnSheet | None = None
+        selection.changed.connect(self._show_selected_pin)
         document.shown_changed.connect(self.drawn_changed)
 
     @property
@@ -87,6 +94,32 @@ class Bench(QObject):
         self._drawn = None
         self.drawn_changed.emit()
 
+    @property
+    def section_at(self) -> SectionAt | None:
+        """The pin or the (segment, level) that the section is shown at; None: as on paper."""
+        return self._section_at
+
+    def show_level(self, segment: str, level_mm: float) -> None:
+        """Show the section at a level of a segment, as far as the segment goes."""
+        found = self.drawn.limb.segments[segment]
+        level = min(max(level_mm, found.from_mm), found.to_mm)
+        self._show_section((segment, level))
+
+    def forget_section(self) -> None:
+        """Show the section where a printed sheet of this case has it."""
+        self._section_at = None
+
+    def _show_selected_pin(self) -> None:
+        subject = self.selection.subject
+        if subject is not None and subject.startswith("pin-"):
+            self._show_section(subject)
+
+    def _show_section(self, at: SectionAt) -> None:
+        if at != self._section_at:
+            self._section_at = at
+            self._drawn = None
+            self.drawn_changed.emit()
+
     def snapped(self, value_mm: float, *, is_free: bool = False) -> float:
         """A whole millimetre, unless snapping is off."""
         if is_free or not self.options.is_snapping:
@@ -98,8 +131,9 @@ class Bench(QObject):
         shown = self.document.shown
         views = self._drawn.views if runs and self._drawn is not None else ()
         findings = self.document.findings
-        pages = compose(shown, findings, self._paper, views=views)
+        at = self._section_at
+        pages = compose(shown, findings, self._paper, views=views, section_at=at)
         if self._shows_whole_limb and not runs:
             views = whole_limb_frames(shown, pose_of_case(shown), pages[0].views)
-            pages = compose(shown, findings, self._paper, views=views)
+            pages = compose(shown, findings, self._paper, views=views, section_at=at)
         return DrawnSheet(shown, pages)

@@ -84,7 +84,13 @@ class CaseFiles:
         now = datetime.now().astimezone()
         document = self._document
         case, findings = document.case, document.findings
-        return compose(case, findings, paper, printed_at=f"{now:%Y-%m-%d %H:%M}")
+        return compose(
+            case,
+            findings,
+            paper,
+            printed_at=f"{now:%Y-%m-%d %H:%M}",
+            section_at=self._bench.section_at,
+        )
 
     def export(self, ending: str) -> tuple[Path, ...]:
         """Ask for a file and paper, and write the sheet. Raises FixplanError."""

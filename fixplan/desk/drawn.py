@@ -4,6 +4,8 @@ Scene coordinates are page millimetres; later pages stand to the right of the fi
 """
 
 from collections.abc import Iterable, Iterator
+from functools import cached_property
+from math import inf
 from typing import NamedTuple
 
 import numpy as np
@@ -16,6 +18,9 @@ from fixplan.desk.subjects import ids_of, subject_of_owner
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.pose import Pose
 from fixplan.sheet.paper import Page
+from fixplan.sheet.section_frame import SectionFrame
+from fixplan.sheet.section_line import OWNER as PLANE_OWNER
+from fixplan.sheet.section_pin import section_owner
 from fixplan.sheet.shapes import AnyShape, Text
 from fixplan.sheet.views import ViewFrame
 
@@ -28,7 +33,8 @@ class Place(NamedTuple):
 
     `at` is the scene point; `frame` the view under it, if any; `segment` and `drawn` the segment
     and the (u, level) there; `grab_mm` the 8 screen pixels of grab distance in scene mm; `subject`
-    the nearest thing of the case within it. `is_free` turns whole-millimetre snapping off.
+    the nearest thing of the case within it. `is_free` turns snapping off. `section` is the section
+    under the point, if any.
     """
 
     at: Point
@@ -39,6 +45,7 @@ class Place(NamedTuple):
     subject: str | None
     is_shifted: bool = False
     is_free: bool = False
+    section: SectionFrame | None = None
 
     @property
     def view(self) -> View | None:
@@ -74,12 +81,52 @@ class DrawnSheet:
         """Where a page's left edge stands in the scene."""
         return sum(page.width_mm + PAGE_GAP_MM for page in self.pages[:index])
 
-    def place(self, at: Point, grab_mm: float, **keys: bool) -> Place:
+    def place(
+        self, at: Point, grab_mm: float, *, is_shifted: bool = False, is_free: bool = False
+    ) -> Place:
         """What lies at a scene point."""
         frame = next((frame for frame in self.views if _holds(frame, at)), None)
         segment, drawn = ("", at) if frame is None else self._in_segment(frame, at)
-        subject = next(self.subjects_near(at, grab_mm), None)
-        return Place(at, frame, segment, drawn, grab_mm, subject, **keys)
+        section = self.section if self.section and self.section.holds(at) else None
+        subject = (
+            self._pin_in_section(at, grab_mm)
+            if section is not None
+            else next(self.subjects_near(at, grab_mm), None)
+        )
+        return Place(at, frame, segment, drawn, grab_mm, subject, is_shifted, is_free, section)
+
+    @cached_property
+    def section(self) -> SectionFrame | None:
+        """The section's frame in scene coordinates, wherever its page stands."""
+        index = self._section_page
+        if index is None:
+            return None
+        frame = self.pages[index].section
+        return None if frame is None else frame.moved(self.page_origin_mm(index))
+
+    @cached_property
+    def _section_page(self) -> int | None:
+        pages = enumerate(self.pages)
+        return next((index for index, page in pages if page.section is not None), None)
+
+    def section_pin_shapes(self) -> list[AnyShape]:
+        """What the section draws of its pin, in coordinates of its page."""
+        if self._section_page is None or self.section is None or self.section.pin is None:
+            return []
+        groups = self.pages[self._section_page].groups
+        return list(groups.get(section_owner(self.section.pin), ()))
+
+    def _pin_in_section(self, at: Point, grab_mm: float) -> str | None:
+        """The pin of the section, where it is within the grab distance of a scene point."""
+        if self.section is None or self._section_page is None:
+            return None
+        own = (at[0] - self.page_origin_mm(self._section_page), at[1])
+        gap = min((gap_mm(shape, own) for shape in self.section_pin_shapes()), default=inf)
+        return self.section.pin if gap <= grab_mm else None
+
+    def plane_shapes(self) -> tuple[AnyShape, ...]:
+        """The line of the section's plane in front and side view."""
+        return tuple(self.pages[0].groups.get(PLANE_OWNER, ()))
 
     def _in_segment(self, frame: ViewFrame, at: Point) -> tuple[str, Point]:
         segment = self.pose.segment_at(frame.view, np.array(frame.from_page(*at)))

@@ -18,9 +18,12 @@ def extent_mm(shapes: Iterable[AnyShape]) -> Extent:
     right = bottom = -inf
     for shape in shapes:
         reach = _reach_mm(shape)
-        for x, y in _marks(shape):
-            left, right = min(left, x - reach), max(right, x + reach)
-            top, bottom = min(top, y - reach), max(bottom, y + reach)
+        marks = _marks(shape)
+        if not marks:
+            continue
+        xs, ys = zip(*marks, strict=True)
+        left, right = min(left, min(xs) - reach), max(right, max(xs) + reach)
+        top, bottom = min(top, min(ys) - reach), max(bottom, max(ys) + reach)
     if left > right:
         return (0.0, 0.0, 0.0, 0.0)
     return (left, top, right - left, bottom - top)
@@ -75,9 +78,12 @@ def _reach_mm(shape: AnyShape) -> float:
 
 
 def _text_corners(text: Text) -> tuple[Point, ...]:
-    """Corners of the box that a line of text fills, turned with it."""
+    """Corners of the box that a line of text fills, turned with it; two are enough if it is not."""
     width = text_width_mm(text.text, text.size_mm, text.bold, text.italic)
     left = _TEXT_SHIFT[text.align] * width
+    if text.turn_deg == 0.0:
+        x, y = text.at[0] + left, text.at[1]
+        return ((x, y - text.size_mm), (x + width, y + 0.3 * text.size_mm))
     c, s = cos(radians(text.turn_deg)), sin(radians(text.turn_deg))
     x0, y0 = text.at
     corners = [(x, y) for x in (left, left + width) for y in (-text.size_mm, 0.3 * text.size_mm)]

@@ -45,6 +45,7 @@ class ShapesItem(QGraphicsItem):
         self.owner = owner
         self.shapes = shapes
         self._bounds = QRectF(*extent_mm(shapes))
+        self.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
 
     def replace(self, shapes: tuple[AnyShape, ...]) -> None:
         """Draw other shapes from now on."""

@@ -1,6 +1,6 @@
 """How the desk looks: paper on a grey-blue desk, the sheet's own font, calm cards at the right."""
 
-from PySide6.QtGui import QColor, QFont, QPalette
+from PySide6.QtGui import QColor, QFont, QPalette, QPixmapCache
 from PySide6.QtWidgets import QApplication
 
 from fixplan.sheet.paint import load_fonts
@@ -13,6 +13,7 @@ BAND = "#eef2f4"
 LINE = "#c3cad2"
 MARK = "#1f5f9e"
 TEXT_PT = 10.0
+PAINTED_KB = 160 * 1024
 
 STYLE = f"""
 QMainWindow, QDialog {{ background: {BAND}; }}
@@ -54,6 +55,7 @@ QScrollBar::add-page:vertical, QScrollBar::sub-page:vertical {{ background: tran
 QListWidget {{ background: #ffffff; border: 1px solid {LINE}; border-radius: 4px; }}
 QListWidget::item {{ padding: 2px 4px; }}
 QTableWidget {{ background: #ffffff; gridline-color: {LINE}; border: 1px solid {LINE}; }}
+QDialogButtonBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
 QToolTip {{ background: #ffffff; color: {INK}; border: 1px solid {LINE}; padding: 3px; }}
 """
 
@@ -66,6 +68,7 @@ def dress(application: QApplication) -> None:
     font.setPointSizeF(TEXT_PT)
     application.setFont(font)
     application.setStyleSheet(STYLE)
+    QPixmapCache.setCacheLimit(PAINTED_KB)
 
 
 def _palette() -> QPalette:

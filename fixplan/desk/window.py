@@ -31,6 +31,7 @@ from fixplan.desk.document import CaseDocument
 from fixplan.desk.drawn import Place
 from fixplan.desk.panels.start import StartPage
 from fixplan.desk.recovery import Recovery
+from fixplan.desk.section_commands import SectionCommands
 from fixplan.desk.selection import Selection
 from fixplan.desk.settings import Settings
 from fixplan.desk.status import StatusWords
@@ -68,6 +69,7 @@ class DeskWindow(QMainWindow):
         self.view = SheetView(self.bench, self._attempt_on_sheet)
         self.files = CaseFiles(self.bench, settings, self)
         self.edits = EditCommands(self.bench, self.view)
+        self._sections = SectionCommands(self.bench)
         self._looks = ViewCommands(self.view)
         self._filing = FileCommands(self.files, self.view)
         self.column = Column(self.bench, self.attempt)
@@ -182,6 +184,11 @@ class DeskWindow(QMainWindow):
         self.bench.options.is_snapping = self.actions_by_name["snap"].isChecked()
         self._settings.keep_snapping(self.bench.options.is_snapping)
         self.status.refresh()
+
+    def rest_in_middle(self) -> None:
+        """Let a turn in the section rest at the middle of a customary band, or not."""
+        switch = self.actions_by_name["rest_in_middle"]
+        self.bench.options.rests_in_middle = switch.isChecked()
 
     def whole_limb(self) -> None:
         """Show the whole limb, or the part that is printed."""
@@ -311,6 +318,8 @@ class DeskWindow(QMainWindow):
             action.setStatusTip(command.tip)
         if command.name == "snap":
             action.setChecked(self.bench.options.is_snapping)
+        elif command.name == "rest_in_middle":
+            action.setChecked(self.bench.options.rests_in_middle)
         action.triggered.connect(lambda _=False: self._run(self._work_of(command.name)))
         self.actions_by_name[command.name] = action
         return action
@@ -321,7 +330,7 @@ class DeskWindow(QMainWindow):
             return partial(self.export, name.removeprefix("export_"))
         if name.startswith("show_"):
             return partial(self.read, name.removeprefix("show_"))
-        for holder in (self, self.edits, self._looks, self.files):
+        for holder in (self, self.edits, self._sections, self._looks, self.files):
             work = getattr(holder, name, None)
             if callable(work):
                 found: Callable[[], object] = work
@@ -443,6 +452,7 @@ class DeskWindow(QMainWindow):
 
     def _show_opened(self) -> None:
         """Bring the desk up for the case that was just opened."""
+        self.bench.forget_section()
         self.selection.select(None)
         self._strip.hide()
         self._pages.setCurrentIndex(1)

@@ -73,10 +73,13 @@ def test_accepting_keeps_the_finding_with_its_reason(hand, monkeypatch, qtbot):
     assert hand.window.document.findings.count(kept) == 1
 
 
-@pytest.mark.usefixtures("bad_pin")
-def test_a_note_cannot_be_accepted(hand):
-    choose(hand, "not assessed")
-    assert not hand.window.column.findings.accept.isEnabled()
+@pytest.mark.parametrize("severity", ["note", "not assessed"])
+def test_only_stops_and_cautions_can_be_accepted(hand, severity):
+    panel = hand.window.column.findings
+    panel.rows.put([found(severity)])
+    choose(hand, severity)
+    assert not panel.accept.isEnabled()
+    assert panel.why.isEnabled()
 
 
 @pytest.mark.usefixtures("bad_pin")
@@ -100,17 +103,18 @@ def test_why_names_rule_evidence_and_source(hand):
     assert "Sources" in page
 
 
-def test_counts_in_words():
-    def found(severity, accepted=None):
-        return Finding(
-            rule="r",
-            severity=severity,
-            subjects=("pin-1",),
-            subject="Pin 1",
-            message="",
-            accepted=accepted,
-        )
+def found(severity, accepted=None):
+    return Finding(
+        rule="rule.pin.fracture",
+        severity=severity,
+        subjects=("pin-1",),
+        subject="Pin 1",
+        message="",
+        accepted=accepted,
+    )
 
+
+def test_counts_in_words():
     listed = (found("stop"), found("stop", "yes"), found("caution"), found("not assessed"))
     assert counts_in_words(listed) == "1 stop · 1 caution · 1 accepted · 1 not assessed"
     assert counts_in_words(()) == "0 stop · 0 caution · 0 not assessed"

@@ -55,9 +55,9 @@ def test_a_dragged_pin_slides_along_its_bone_and_comes_back_with_undo(hand):
     pin = hand.pin(level=120.0)
     hand.window.pick_tool("select")
     start = hand.solid("front", "leg", pin_path(hand.window.bench.drawn.limb, pin).near_point_mm)
+    scale = hand.window.bench.drawn.views[0].scale * hand.view.zoom
     hand.drag(start, start + QPoint(0, 60))
     moved = hand.case.pins[0]
-    scale = hand.window.bench.drawn.views[0].scale * hand.view.zoom
     assert moved.level_mm == pytest.approx(pin.level_mm + 60 / scale, abs=1.5)
     assert moved.offset_mm == pin.offset_mm
     hand.window.document.undo()

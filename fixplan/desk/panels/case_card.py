@@ -97,10 +97,12 @@ class CaseCard(Card):
                 label = f"{limb.bones[bone].title.capitalize()} {what}"
                 field = Field(what, label, "optional number", "mm", low, high, 1, "from stature")
                 self._add(self._form, f"{bone} {what}", field)
-        for segment in ("thigh", "leg", "hindfoot"):
-            label = f"{limb.segments[segment].title.capitalize()} girth"
-            field = Field("girth", label, "optional number", "mm", 50, 1500, 5, "from size")
-            self._add(self._form, f"{segment} girth", field)
+        for name, segment in limb.segments.items():
+            label, place = f"{segment.title.capitalize()} girth", segment.girth_place
+            field = Field(
+                "girth", label, "optional number", "mm", 50, 1500, 5, "from size", tip=place
+            )
+            self._add(self._form, f"{name} girth", field)
 
     def _values(self, case: Case) -> dict[str, object]:
         size = case.size

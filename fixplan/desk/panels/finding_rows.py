@@ -41,7 +41,7 @@ def lines_of(finding: Finding) -> list[str]:
     """What stands under the heading."""
     lines = [finding.message]
     if finding.advice:
-        lines.append(finding.advice)
+        lines.append(f"{finding.advice[0].upper()}{finding.advice[1:]}")
     if finding.accepted is not None:
         lines.append(f"Accepted: {finding.accepted}")
     if finding.reopened:

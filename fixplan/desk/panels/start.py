@@ -26,7 +26,7 @@ class StartPage(QWidget):
         row = QHBoxLayout()
         row.addStretch(1)
         self._card = Card("Plan a temporary external frame")
-        self._card.setFixedWidth(430)
+        self._card.setFixedWidth(480)
         row.addWidget(self._card)
         row.addStretch(1)
         outer.addLayout(row)

@@ -79,7 +79,7 @@ class Tool:
         return Marks()
 
 
-class Gesture:
+class Held:
     """One drag that changes one thing: previews while it runs, commits once at its end.
 
     Subclasses say what the case becomes for a place; `text` names the change in the undo menu.
@@ -87,17 +87,12 @@ class Gesture:
 
     text: ClassVar[str] = ""
 
-    def __init__(self, bench: Bench, subject: str, segment: str, start: Place) -> None:
-        if start.frame is None:
-            raise ValueError("a gesture starts in a view")
+    def __init__(self, bench: Bench, subject: str, start: Place) -> None:
         self.bench = bench
         self.subject = subject
-        self.segment = segment
         self.start = start
-        self.frame: ViewFrame = start.frame
         self.before = bench.document.case
         self._drawn = bench.drawn
-        self._from = self._drawn.drawn_in(self.frame, segment, start.at)
         self._has_moved = False
 
     def case_at(self, place: Place) -> Case:
@@ -122,6 +117,18 @@ class Gesture:
     def cancel(self) -> None:
         """Drop the change."""
         self.bench.document.cancel_preview()
+
+
+class Gesture(Held):
+    """A drag in the front or side view, of a thing that belongs to one segment."""
+
+    def __init__(self, bench: Bench, subject: str, segment: str, start: Place) -> None:
+        if start.frame is None:
+            raise ValueError("a gesture starts in a view")
+        super().__init__(bench, subject, start)
+        self.segment = segment
+        self.frame: ViewFrame = start.frame
+        self._from = self._drawn.drawn_in(self.frame, segment, start.at)
 
     def moved_by(self, place: Place) -> Point:
         """How far the place is from the start, as (u, level) in the thing's segment."""

@@ -8,7 +8,8 @@ from fixplan.case.records import Case, Pin
 from fixplan.desk.bench import Bench
 from fixplan.desk.drawn import Place
 from fixplan.desk.handles import TURN_OUT_MM
-from fixplan.desk.tools.base import Gesture, Marks, Tool
+from fixplan.desk.tools.base import Gesture, Held, Marks, Tool
+from fixplan.desk.tools.section import gesture_in_section
 from fixplan.errors import EditError
 from fixplan.frame.defaults import new_pin
 from fixplan.geometry.paths import pin_path
@@ -87,12 +88,16 @@ class PinTool(Tool):
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
-        self._gesture: Gesture | None = None
+        self._gesture: Held | None = None
         self._is_placing = False
 
     def press(self, place: Place) -> None:
         """Take hold of a pin that is there, or show a new one."""
         case = self.bench.document.case
+        if place.section is not None:
+            self._gesture = gesture_in_section(self.bench, place)
+            self.bench.selection.select(place.subject or self.bench.selection.subject)
+            return
         if place.subject is not None and place.subject.startswith("pin-") and place.frame:
             pin = edits.found_as(case, place.subject, Pin)
             segment = self.bench.drawn.limb.bones[pin.bone].segment

@@ -7,7 +7,7 @@ from fixplan.desk.drawn import Place
 from fixplan.desk.handles import handles_of
 from fixplan.desk.subjects import thing_of
 from fixplan.desk.tools.bars import MoveAnchor, MoveBar
-from fixplan.desk.tools.base import Gesture, Handle, Marks, Tool
+from fixplan.desk.tools.base import Gesture, Handle, Held, Marks, Tool
 from fixplan.desk.tools.moves import (
     MoveEnd,
     MoveThing,
@@ -16,6 +16,14 @@ from fixplan.desk.tools.moves import (
     segment_of,
 )
 from fixplan.desk.tools.pins import MovePin, TurnPin
+from fixplan.desk.tools.section import (
+    ON_SCREEN_ONLY,
+    MoveSection,
+    TurnInSection,
+    gesture_in_section,
+    plane_is_at,
+    turn_handle,
+)
 
 
 class SelectTool(Tool):
@@ -27,7 +35,7 @@ class SelectTool(Tool):
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
-        self._gesture: Gesture | None = None
+        self._gesture: Held | None = None
 
     def press(self, place: Place) -> None:
         """Take hold of a handle of the selected thing, else of what lies here."""
@@ -35,9 +43,22 @@ class SelectTool(Tool):
         if handle is not None:
             self._gesture = self._gesture_by(handle, place)
             return
+        if place.section is not None:
+            self._press_in_section(place)
+            return
+        if place.subject is None and plane_is_at(self.bench, place):
+            self.bench.selection.select(None)
+            self._gesture = MoveSection(self.bench, "", place)
+            return
         self.bench.selection.select(place.subject)
         if place.subject is not None and place.frame is not None:
             self._gesture = self._gesture_on(place.subject, place)
+
+    def _press_in_section(self, place: Place) -> None:
+        """Take hold of the section's pin; beside it nothing changes."""
+        self._gesture = gesture_in_section(self.bench, place)
+        if self._gesture is not None:
+            self.bench.selection.select(place.subject)
 
     def drag(self, place: Place) -> None:
         """Move what is held."""
@@ -88,7 +109,8 @@ class SelectTool(Tool):
         shown = self.bench.document.shown
         thing = thing_of(shown, self.bench.selection.subject)
         words = "" if self._gesture is None else self._gesture.words()
-        return Marks(handles=handles_of(thing, self.bench.drawn), words=words)
+        handles = (*handles_of(thing, self.bench.drawn), *turn_handle(self.bench))
+        return Marks(handles=handles, words=words)
 
     def _handle_at(self, place: Place) -> Handle | None:
         """The nearest handle within the grab distance; points before the gaps between them."""
@@ -99,8 +121,11 @@ class SelectTool(Tool):
         ]
         return min(near)[3] if near else None
 
-    def _gesture_by(self, handle: Handle, place: Place) -> Gesture:
+    def _gesture_by(self, handle: Handle, place: Place) -> Held:
         subject = self.bench.selection.subject or ""
+        section = self.bench.drawn.section
+        if handle.part == ON_SCREEN_ONLY and section is not None:
+            return TurnInSection(self.bench, subject, place, section)
         part = int(handle.part.split(":")[0]) if ":" in handle.part else 0
         segment = self._segment(subject, part)
         start = place._replace(frame=handle.frame)

@@ -117,7 +117,8 @@ def test_a_restored_case_counts_as_changed_until_saved(document, tmp_path):
 def test_findings_follow_what_is_shown(document):
     assert document.findings is document.findings
     before = document.findings
-    document.preview(edits.add_pin(document.case, PIN))
+    in_the_joint = edits.change(edits.add_pin(document.case, PIN), "pin-1", level_mm=2.0)
+    document.preview(in_the_joint)
     assert document.findings != before
     document.cancel_preview()
     assert document.findings == before

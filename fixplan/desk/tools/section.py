@@ -1,0 +1,124 @@
+"""Gestures on the section: turn its pin in it, and move its plane along the limb in the views."""
+
+from typing import ClassVar
+
+from fixplan.case import edits
+from fixplan.case.records import Case, Pin
+from fixplan.checks.clear_sides import apart_deg, customary_arcs, nearest_middle_deg, shape_of
+from fixplan.desk.bench import Bench
+from fixplan.desk.drawn import Place
+from fixplan.desk.extent import gap_mm
+from fixplan.desk.tools.base import Handle, Held
+from fixplan.geometry.paths import pin_path
+from fixplan.limb.anatomy import Limb
+from fixplan.limb.words import bearing_words, level_words
+from fixplan.sheet.section_frame import RING_MM, SectionFrame
+
+CATCH_DEG = 6.0
+"""How near to the middle of a customary band a turn comes to rest there."""
+ON_SCREEN_ONLY = "section"
+"""The part of the handle by which the section's pin is turned."""
+
+
+def middle_bearing(limb: Limb, pin: Pin, bearing_deg: float) -> float | None:
+    """The middle of the customary band that is nearest to a bearing, in whole degrees.
+
+    None where there is no customary band.
+    """
+    arcs = customary_arcs(limb, pin.bone, pin.level_mm, shape_of(pin))
+    middle = nearest_middle_deg(arcs, bearing_deg)
+    return None if middle is None else float(round(middle))
+
+
+def signed_turn_deg(from_deg: float, to_deg: float) -> float:
+    """The short way from one bearing to another, -180 to 180 degrees."""
+    return (to_deg - from_deg + 180.0) % 360.0 - 180.0
+
+
+class TurnInSection(Held):
+    """Turn a pin in the section; it comes to rest at the middle of a customary band.
+
+    Alt, or the switch in the View menu, lets it turn past that middle.
+    """
+
+    text: ClassVar[str] = "Turn a pin"
+
+    def __init__(self, bench: Bench, subject: str, start: Place, frame: SectionFrame) -> None:
+        super().__init__(bench, subject, start)
+        self._frame = frame
+        self._pin = edits.found_as(self.before, subject, Pin)
+        self._from_deg = frame.bearing_at(start.at)
+
+    def case_at(self, place: Place) -> Case:
+        """The pin turned as far round its target as the mouse went."""
+        turn = signed_turn_deg(self._from_deg, self._frame.bearing_at(place.at))
+        bearing = self._rested(self._pin.bearing_deg + turn, place)
+        by_deg = signed_turn_deg(self._pin.bearing_deg, bearing)
+        return edits.turn_pin(self.before, self.subject, by_deg)
+
+    def _rested(self, bearing_deg: float, place: Place) -> float:
+        if self.bench.options.rests_in_middle and not place.is_free:
+            middle = middle_bearing(self._drawn.limb, self._pin, bearing_deg)
+            if middle is not None and apart_deg(middle, bearing_deg) <= CATCH_DEG:
+                return middle
+        return self.bench.snapped(bearing_deg, is_free=place.is_free)
+
+    def words(self) -> str:
+        """The side of entry."""
+        pin = edits.found_as(self.bench.document.shown, self.subject, Pin)
+        return bearing_words(pin.bearing_deg)
+
+
+class MoveSection(Held):
+    """Move the section's plane along the limb; the case stays as it is."""
+
+    def drag(self, place: Place) -> None:
+        """Show the section at the place's level."""
+        section = self.bench.drawn.section
+        if section is None or place.frame is None:
+            return
+        is_other = place.segment != section.segment and self.bench.drawn.shows_level(place)
+        segment = place.segment if is_other else section.segment
+        _, level = self.bench.drawn.drawn_in(place.frame, segment, place.at)
+        self.bench.show_level(segment, self.bench.snapped(level, is_free=place.is_free))
+
+    def release(self) -> None:
+        """The section stays where it is."""
+
+    def cancel(self) -> None:
+        """The same."""
+
+    def words(self) -> str:
+        """The level from a landmark."""
+        section = self.bench.drawn.section
+        if section is None:
+            return ""
+        return level_words(self.bench.drawn.limb, section.segment, section.level_mm)
+
+
+def plane_is_at(bench: Bench, place: Place) -> bool:
+    """Whether the line of the section's plane is within the grab distance in a view."""
+    if place.frame is None:
+        return False
+    shapes = bench.drawn.plane_shapes()
+    return min((gap_mm(shape, place.at) for shape in shapes), default=1e9) <= place.grab_mm
+
+
+def gesture_in_section(bench: Bench, place: Place) -> Held | None:
+    """What a press in the section takes hold of: its pin."""
+    if place.section is None or place.subject is None:
+        return None
+    return TurnInSection(bench, place.subject, place, place.section)
+
+
+def turn_handle(bench: Bench) -> tuple[Handle, ...]:
+    """The ring by which the section's pin is turned, while that pin is selected."""
+    drawn = bench.drawn
+    frame, subject = drawn.section, bench.selection.subject
+    if frame is None or subject is None or frame.pin != subject:
+        return ()
+    pin = edits.found_as(drawn.case, subject, Pin)
+    path = pin_path(drawn.limb, pin)
+    point = path.point(path.skin_mm + RING_MM / frame.scale)
+    at = frame.point(float(point[0]), float(point[1]))
+    return (Handle(at, drawn.views[0], "turn", ON_SCREEN_ONLY),)
