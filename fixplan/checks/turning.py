@@ -6,13 +6,11 @@ from collections.abc import Callable, Iterator
 from msgspec.structs import replace
 
 from fixplan.case.records import Pin
+from fixplan.checks.clear_sides import clear_bands, shape_of
 from fixplan.checks.finding import Finding
-from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene
-from fixplan.frame.defaults import customary_sides
 from fixplan.geometry.clear_arcs import Arc
-from fixplan.geometry.clear_directions import PinShape
-from fixplan.geometry.clear_limb import Bands, Margins, bands_at
+from fixplan.geometry.clear_limb import Bands
 from fixplan.limb.anatomy import Limb
 
 Judge = Callable[[Scene, Pin], tuple[Finding, ...]]
@@ -82,23 +80,7 @@ def _ends_of(arc: Arc) -> Iterator[int]:
 
 def _bands(scene: Scene, pin: Pin) -> Bands | None:
     level_mm = _LEVEL_STEP_MM * round(pin.level_mm / _LEVEL_STEP_MM)
-    limits = _gap_rules(scene)
-    if len(limits) < 2:
-        return None
-    near, far = limits["near"].below, limits["far"].below
-    return bands_at(
-        scene.limb,
-        pin.bone,
-        level_mm,
-        PinShape(pin.diameter_mm / 2, pin.tip_mm, pin.kind == "through"),
-        Margins(max(near.values()), max(far.values())),
-        customary_sides(scene.limb, pin.bone, level_mm),
-        through_muscle=True,
-    )
-
-
-def _gap_rules(scene: Scene) -> dict[str, Rule]:
-    return {rule.target: rule for rule in scene.rules if rule.kind == "hazard-gap"}
+    return clear_bands(scene.limb, pin.bone, level_mm, shape_of(pin))
 
 
 def _delta(pin: Pin, bearing_deg: float) -> float:
