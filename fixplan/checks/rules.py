@@ -88,6 +88,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     clear: str = ""
     code: str = ""
     exempt: tuple[str, ...] = ()
+    loads: tuple[str, ...] = ()
     cleared_by: tuple[str, ...] = ()
     gives_way_to: tuple[str, ...] = ()
     texts: dict[str, str] = {}

@@ -16,6 +16,7 @@ from fixplan.checks import (  # noqa: F401 each enters its rule kinds
     fragments,
     frames,
     hazards,
+    holding,
     later_fixation,
     not_assessed,
     pins,

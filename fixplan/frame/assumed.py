@@ -58,9 +58,10 @@ class Withdrawn(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Assumed(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True):
-    """resources/mechanics.toml."""
+    """resources/mechanics.toml. `counts_with`: segments that are taken as one with another."""
 
     schema: int
+    counts_with: dict[str, str]
     pin: Modulus
     bar: Modulus
     pin_in_bone: InBone

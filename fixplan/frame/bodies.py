@@ -1,8 +1,9 @@
 """The pieces of bone that a frame holds, and the gaps between them.
 
-A piece is a fragment of a segment's main bone that carries a pin reached by a clamp; other bones of
-the segment (the foot's, the fibula) count as one with it. Between two neighbouring pieces of one
-frame lies a gap: a fracture, a spanned joint, or both with whatever the frame does not hold.
+A piece is a fragment of a segment's main bone that carries a pin reached by a clamp. Other bones of
+the segment (the fibula) count as one with it, and so does the forefoot with the hindfoot. Between
+two neighbouring pieces of one frame lies a gap: a fracture, a spanned joint, or both with whatever
+the frame does not hold.
 """
 
 from collections.abc import Iterator
@@ -12,9 +13,10 @@ import msgspec
 
 from fixplan.case.fragments import Fragment, broken_ranges, fragments
 from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import Case, Pin
+from fixplan.case.records import Bar, BarAnchor, Case, Pin
 from fixplan.case.remembered import remembered
-from fixplan.frame.joining import BarPath, Clamp, laid_bars
+from fixplan.frame.assumed import assumed
+from fixplan.frame.joining import BarPath, Clamp, laid_bars, pins_named
 from fixplan.limb.kinds import limb_kind
 
 
@@ -125,7 +127,9 @@ def _piece_of(case: Case, pin: Pin) -> Fragment | None:
     limb = limb_of_case(case)
     if pin.bone not in limb.bones:
         return None
-    main = limb.segments[limb.bones[pin.bone].segment].primary
+    own = limb.bones[pin.bone].segment
+    counted = assumed().counts_with.get(own, own)
+    main = limb.segments[counted if counted in limb.segments else own].primary
     pieces = fragments(case, main)
     for piece in pieces:
         if piece.from_mm <= pin.level_mm <= piece.to_mm:
@@ -235,3 +239,10 @@ def reached_bars(case: Case) -> dict[str, BarPath]:
     """The bars of frames that hold two pieces or more, by id."""
     parts = frozenset[str]().union(*(frame.parts for frame in holding(case).frames))
     return {bar: path for bar, path in laid_bars(case).paths.items() if bar in parts}
+
+
+def runs_past_gap(bar: Bar, held: tuple[Body, ...]) -> bool:
+    """Whether a bar joins two pieces of bone, by pins of both or as a link between bars."""
+    pins = set(pins_named(bar))
+    pieces = [body for body in held if pins & {pin.id for pin in body.pins}]
+    return len(pieces) > 1 or any(isinstance(anchor, BarAnchor) for anchor in bar.anchors)

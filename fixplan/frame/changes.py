@@ -12,10 +12,10 @@ from msgspec.structs import replace
 from fixplan.case.fragments import fragment_of
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Anchor, Bar, BarAnchor, Case, Pin, PinAnchor
-from fixplan.frame.bodies import Body, bodies, reached_bars
+from fixplan.frame.bodies import Body, bodies, reached_bars, runs_past_gap
 from fixplan.frame.defaults import diameter_list, pinned_levels
 from fixplan.frame.faults import bar_faults_mm
-from fixplan.frame.joining import laid_bars, pins_named
+from fixplan.frame.joining import laid_bars
 from fixplan.frame.patterns import layout
 from fixplan.frame.skin_gap import bar_gap
 from fixplan.frame.stock import parts
@@ -164,13 +164,6 @@ def _one_more(case: Case, held: tuple[Body, ...]) -> Iterator[Change]:
             found = next((x for new in _beside(bar) if (x := _fitting(case, new))), None)
             if found is not None:
                 yield Change(f"a second bar beside bar {bar.number}", (bar.id,), found)
-
-
-def runs_past_gap(bar: Bar, held: tuple[Body, ...]) -> bool:
-    """Whether a bar joins two pieces of bone, by pins of both or as a link between bars."""
-    pins = set(pins_named(bar))
-    pieces = [body for body in held if pins & {pin.id for pin in body.pins}]
-    return len(pieces) > 1 or any(isinstance(anchor, BarAnchor) for anchor in bar.anchors)
 
 
 def _fitting(case: Case, new: Bar) -> Case | None:

@@ -4,8 +4,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from fixplan.case.records import Case
-from fixplan.frame.bodies import bodies
-from fixplan.frame.changes import runs_past_gap
+from fixplan.frame.bodies import bodies, runs_past_gap
 from fixplan.frame.hold import Hold, Results
 from fixplan.frame.joining import BarPath, laid_bars
 from fixplan.frame.loads import load_list
