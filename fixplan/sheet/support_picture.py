@@ -20,6 +20,7 @@ SPLINT_STROKE = Stroke(INK, 0.25)
 SPLINT_MM = 8.0
 OFF_SKIN_MM = 3.0
 FOOT_SEGMENT = "hindfoot"
+FOREFOOT = "forefoot"
 
 
 def _splint_side(scene: ViewScene, support: Support) -> list[Point]:
@@ -66,9 +67,18 @@ def foot_target(limb: Limb, kind: SupportKind) -> tuple[str, Point] | None:
     if kind == "splint" or FOOT_SEGMENT not in limb.segments:
         return None
     skin = limb.skin_outline(FOOT_SEGMENT, "side")
+    if kind == "foot bar" and FOREFOOT in limb.segments:
+        return FOREFOOT, _under_the_ball(limb)
     heel, toes, sole = float(skin[:, 0].min()), float(skin[:, 0].max()), float(skin[:, 1].max())
     at = (0.72 * toes, sole + 6.0) if kind == "foot bar" else (heel - 12.0, 0.5 * sole)
     return FOOT_SEGMENT, at
+
+
+def _under_the_ball(limb: Limb) -> Point:
+    """Below the sole under the first metatarsal's head, in the forefoot's side view."""
+    level = limb.segments[FOREFOOT].to_mm
+    ring = [(u, v) for u, v in limb.skin_outline(FOREFOOT, "side").tolist()]
+    return spans_at(ring, level)[0][0] - 8.0, level
 
 
 def _hung(scene: ViewScene, support: Support, path: BarPath, held: Held) -> list[AnyShape]:

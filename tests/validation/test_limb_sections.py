@@ -238,8 +238,11 @@ def test_left_and_right_are_the_same_limb() -> None:
     """The limb has no side: lateral is +x in every segment, whatever the picture shows."""
     fibula, tibia = LEG.outline("fibula", "front"), LEG.outline("tibia", "front")
     assert fibula[:, 0].mean() > tibia[:, 0].mean() + 20
-    assert LEG.outline("metatarsal-5", "front")[:, 0].mean() > 20
-    assert LEG.outline("metatarsal-1", "front")[:, 0].mean() < -10
+    assert LEG.outline("cuboid", "front")[:, 0].mean() > 10
+    assert LEG.outline("navicular", "front")[:, 0].mean() < -8
+    fifth, first = (LEG.outline(f"metatarsal-{ray}", "front") for ray in (5, 1))
+    assert fifth[:, 0].mean() > first[:, 0].mean() + 40
+    assert LEG.outline("metatarsal-5", "side")[:, 0].mean() < -10
     head = LEG.outline("femur", "front")
     assert head[head[:, 1] < 30][:, 0].mean() < 0
     assert LEG.outline("patella", "side")[:, 0].min() > 25

@@ -66,6 +66,12 @@ def ratios(sex: str, drawn: dict[str, list[float]]) -> dict[str, tuple[float, fl
     }
 
 
+def foot_length_mm(limb: Limb) -> float:
+    pose = pose_of(limb, "leg", 0.0)
+    ends = [pose.uv_of(s, "side", limb.skin_outline(s, "side")) for s in ("hindfoot", "forefoot")]
+    return float(np.ptp(np.concatenate(ends)[:, 0]))
+
+
 def plateau_over_sole_mm(limb: Limb) -> float:
     pose = pose_of(limb, "leg", 0.0)
     foot = pose.uv_of("hindfoot", "side", limb.skin_outline("hindfoot", "side"))
@@ -84,9 +90,7 @@ def test_lengths_against_measured_people(sex: str) -> None:
     limbs = [limb_of_person(sex, person) for person in people(sex)]
     drawn = {
         "tibialheight": [plateau_over_sole_mm(limb) for limb in limbs],
-        "footlength": [
-            float(np.ptp(limb.skin_outline("hindfoot", "side")[:, 0])) for limb in limbs
-        ],
+        "footlength": [foot_length_mm(limb) for limb in limbs],
     }
     for name, (mean, spread) in ratios(sex, drawn).items():
         assert mean == pytest.approx(1.0, abs=0.04), name

@@ -11,13 +11,24 @@ from fixplan.limb.authored import authored_segments
 from fixplan.limb.scale import limb_of
 
 LIMB = limb_of("leg")
-SECTIONED = (("femur", "thigh"), ("tibia", "leg"), ("fibula", "leg"), ("calcaneus", "hindfoot"))
+SECTIONED = (
+    ("femur", "thigh"),
+    ("tibia", "leg"),
+    ("fibula", "leg"),
+    ("calcaneus", "hindfoot"),
+    ("metatarsal-1", "forefoot"),
+)
 
 
 def test_the_bones_of_a_leg() -> None:
-    assert list(LIMB.segments) == ["thigh", "leg", "hindfoot"]
+    assert list(LIMB.segments) == ["thigh", "leg", "hindfoot", "forefoot"]
     primaries = {bone.segment: bone.name for bone in LIMB.bones.values() if bone.primary_of_segment}
-    assert primaries == {"thigh": "femur", "leg": "tibia", "hindfoot": "calcaneus"}
+    assert primaries == {
+        "thigh": "femur",
+        "leg": "tibia",
+        "hindfoot": "calcaneus",
+        "forefoot": "metatarsal-1",
+    }
     drawn_only = {bone.name for bone in LIMB.bones.values() if bone.drawn_only}
     assert {"patella", "talus", "navicular", "metatarsal-5"} <= drawn_only
     assert not drawn_only & {"femur", "tibia", "fibula", "calcaneus"}
@@ -168,5 +179,5 @@ def test_the_anatomy_loads_within_fifteen_milliseconds() -> None:
         start = time.perf_counter()
         segments = authored_segments("leg")
         times.append(time.perf_counter() - start)
-        assert len(segments) == 3
+        assert len(segments) == 4
     assert min(times) < 15e-3
