@@ -101,7 +101,6 @@ def test_the_sheet_says_what_it_must(
     said = _joined(pages)
     for must in (
         any_case.side.upper(),
-        "NERVES AND VESSELS NOT ASSESSED",
         "Schematic, do not measure",
         "facing the patient",
         "from the lateral side",

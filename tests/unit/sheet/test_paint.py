@@ -95,7 +95,7 @@ def test_svg_is_in_millimetres_and_twice_the_same(
     text = svg.decode()
     assert f'viewBox="0 0 {size[0]} {size[1]}"' in text
     assert f'width="{size[0]}mm" height="{size[1]}mm"' in text
-    assert "NERVES AND VESSELS" in text
+    assert "Schematic, do not measure" in text
     assert "<image" not in text
     assert text.count("textLength=") == text.count("<text ") > 100
     assert svg == paint.svg_bytes(page)
@@ -127,7 +127,7 @@ def test_pdf_has_the_paper_size_and_real_text(
     said = subprocess.run(
         ["pdftotext", "-layout", path, "-"], capture_output=True, text=True, check=True
     )
-    for must in ("RIGHT", "NOT ASSESSED", "anteromedial", "BUILD ORDER", "± 3"):
+    for must in ("RIGHT", "do not measure", "anteromedial", "BUILD ORDER", "± 3"):
         assert must in said.stdout
     fonts = subprocess.run(["pdffonts", path], capture_output=True, text=True, check=True).stdout
     rows = fonts.splitlines()[2:]

@@ -1,0 +1,39 @@
+"""The head of the sheet warns of pins that nobody looked at nerves and vessels for."""
+
+from msgspec.structs import replace
+
+from fixplan.case.records import Case
+from fixplan.sheet.box import Box
+from fixplan.sheet.header import header_shapes, warning_lines
+from fixplan.sheet.notes import summary
+from fixplan.sheet.shapes import Text
+
+
+def moved(case: Case, numbers: set[int], level_mm: float) -> Case:
+    pins = (
+        replace(pin, level_mm=level_mm + pin.number) if pin.number in numbers else pin
+        for pin in case.pins
+    )
+    return replace(case, pins=tuple(pins))
+
+
+def test_nothing_is_warned_of_where_every_pin_is_assessed(tibia: Case):
+    assert warning_lines(tibia) == ()
+
+
+def test_the_pins_that_are_not_assessed_are_named(tibia: Case):
+    case = moved(tibia, {1, 3}, 2.0)
+    assert warning_lines(case) == ("NERVES AND VESSELS", "NOT ASSESSED: PINS 1 AND 3")
+    shapes = header_shapes(case, Box(0.0, 0.0, 190.0, 17.0))
+    said = [shape.text for shape in shapes if isinstance(shape, Text)]
+    assert "NOT ASSESSED: PINS 1 AND 3" in said
+    assert "NERVES AND VESSELS NOT ASSESSED: PINS 1 AND 3" in summary(case, ())
+
+
+def test_too_many_pins_to_name_are_counted(tibia: Case):
+    pin = tibia.pins[0]
+    pins = [
+        replace(pin, id=f"pin-{n}", number=n, level_mm=3.0 + n / 20) for n in range(101, 131, 3)
+    ]
+    case = replace(tibia, pins=tuple(pins), bars=(), last_number=131)
+    assert warning_lines(case) == ("NERVES AND VESSELS", "NOT ASSESSED: 10 PINS")
