@@ -1,5 +1,11 @@
 """The running program: its windows, what happens at the start, and what happens at a crash."""
 
+# Qt's import hook reads the source of every module that is imported after it, which costs more
+# than the modules themselves; so what knows no Qt comes first.
+import fixplan.checks.run
+import fixplan.sheet.pages  # noqa: F401
+
+# isort: split
 import sys
 from functools import partial
 from pathlib import Path
