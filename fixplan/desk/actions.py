@@ -7,6 +7,7 @@ class Command(NamedTuple):
     """One command: the window's method of that name runs it.
 
     `keys` as Qt writes them, the first shown in the menu. `needs_case`: grey without an open case.
+    `starts_on`: a switch that is on at the start.
     """
 
     name: str
@@ -15,6 +16,7 @@ class Command(NamedTuple):
     keys: tuple[str, ...] = ()
     needs_case: bool = True
     is_switch: bool = False
+    starts_on: bool = False
     tip: str = ""
 
 
@@ -99,7 +101,13 @@ COMMANDS = (
     SEPARATOR._replace(menu="&View"),
     Command("paper", "&Paper", "&View"),
     Command("snap", "&Snap to whole millimetres", "&View", is_switch=True),
-    Command("rest_in_middle", "Turns &rest in the middle of a band", "&View", is_switch=True),
+    Command(
+        "rest_in_middle",
+        "Turns &rest in the middle of a band",
+        "&View",
+        is_switch=True,
+        starts_on=True,
+    ),
     SEPARATOR._replace(menu="&View"),
     Command("section_up", "Section &up the limb", "&View", ("PgUp",), tip="5 mm"),
     Command("section_down", "Section dow&n the limb", "&View", ("PgDown",), tip="5 mm"),

@@ -33,6 +33,11 @@ class SectionCommands:
         """Show the section a little further distal."""
         self._move(FINE_MM)
 
+    def rest_in_middle(self) -> None:
+        """Let a turn in the section rest at the middle of a customary band, or pass it."""
+        options = self._bench.options
+        options.rests_in_middle = not options.rests_in_middle
+
     def turn_to_middle(self) -> None:
         """Turn the selected pin to the middle of the nearest customary band."""
         document = self._bench.document

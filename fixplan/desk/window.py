@@ -185,11 +185,6 @@ class DeskWindow(QMainWindow):
         self._settings.keep_snapping(self.bench.options.is_snapping)
         self.status.refresh()
 
-    def rest_in_middle(self) -> None:
-        """Let a turn in the section rest at the middle of a customary band, or not."""
-        switch = self.actions_by_name["rest_in_middle"]
-        self.bench.options.rests_in_middle = switch.isChecked()
-
     def whole_limb(self) -> None:
         """Show the whole limb, or the part that is printed."""
         self._show_whole(self.actions_by_name["whole_limb"].isChecked())
@@ -316,10 +311,8 @@ class DeskWindow(QMainWindow):
         if command.tip:
             action.setToolTip(command.tip)
             action.setStatusTip(command.tip)
-        if command.name == "snap":
-            action.setChecked(self.bench.options.is_snapping)
-        elif command.name == "rest_in_middle":
-            action.setChecked(self.bench.options.rests_in_middle)
+        snaps = command.name == "snap" and self.bench.options.is_snapping
+        action.setChecked(command.starts_on or snaps)
         action.triggered.connect(lambda _=False: self._run(self._work_of(command.name)))
         self.actions_by_name[command.name] = action
         return action

@@ -1,5 +1,6 @@
 """Gestures on the section: turn its pin in it, and move its plane along the limb in the views."""
 
+from math import inf
 from typing import ClassVar
 
 from fixplan.case import edits
@@ -13,6 +14,7 @@ from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.words import bearing_words, level_words
 from fixplan.sheet.section_frame import RING_MM, SectionFrame
+from fixplan.sheet.views import ViewFrame
 
 CATCH_DEG = 6.0
 """How near to the middle of a customary band a turn comes to rest there."""
@@ -72,14 +74,19 @@ class TurnInSection(Held):
 class MoveSection(Held):
     """Move the section's plane along the limb; the case stays as it is."""
 
+    def __init__(self, bench: Bench, start: Place) -> None:
+        super().__init__(bench, "", start)
+        views = self._drawn.views
+        self._frame = start.frame or min(views, key=lambda one: _beside_mm(one, start))
+
     def drag(self, place: Place) -> None:
         """Show the section at the place's level."""
-        section = self.bench.drawn.section
-        if section is None or place.frame is None:
+        drawn = self.bench.drawn
+        if drawn.section is None:
             return
-        is_other = place.segment != section.segment and self.bench.drawn.shows_level(place)
-        segment = place.segment if is_other else section.segment
-        _, level = self.bench.drawn.drawn_in(place.frame, segment, place.at)
+        is_other = place.frame is not None and drawn.shows_level(place)
+        segment = place.segment if is_other else drawn.section.segment
+        _, level = drawn.drawn_in(self._frame, segment, place.at)
         self.bench.show_level(segment, self.bench.snapped(level, is_free=place.is_free))
 
     def release(self) -> None:
@@ -96,12 +103,15 @@ class MoveSection(Held):
         return level_words(self.bench.drawn.limb, section.segment, section.level_mm)
 
 
+def _beside_mm(frame: ViewFrame, place: Place) -> float:
+    """How far a place is from the middle of a view, across the page."""
+    return abs(place.at[0] - (frame.box.x + 0.5 * frame.box.width))
+
+
 def plane_is_at(bench: Bench, place: Place) -> bool:
-    """Whether the line of the section's plane is within the grab distance in a view."""
-    if place.frame is None:
-        return False
+    """Whether the line of the section's plane is within the grab distance."""
     shapes = bench.drawn.plane_shapes()
-    return min((gap_mm(shape, place.at) for shape in shapes), default=1e9) <= place.grab_mm
+    return min((gap_mm(shape, place.at) for shape in shapes), default=inf) <= place.grab_mm
 
 
 def gesture_in_section(bench: Bench, place: Place) -> Held | None:

@@ -48,7 +48,7 @@ class SelectTool(Tool):
             return
         if place.subject is None and plane_is_at(self.bench, place):
             self.bench.selection.select(None)
-            self._gesture = MoveSection(self.bench, "", place)
+            self._gesture = MoveSection(self.bench, place)
             return
         self.bench.selection.select(place.subject)
         if place.subject is not None and place.frame is not None:
