@@ -1,7 +1,8 @@
 """What a new pin is before anyone turns or moves it: diameter (D16), customary side, kind."""
 
+from collections.abc import Mapping
 from math import cos, radians, sin
-from typing import Literal
+from typing import Literal, TypeVar
 
 import msgspec
 
@@ -12,6 +13,7 @@ from fixplan.limb.anatomy import Limb
 from fixplan.limb.library import load_toml
 
 Kind = Literal["half", "through"]
+T = TypeVar("T")
 
 
 class Diameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -43,11 +45,12 @@ class Side(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class EntryBand(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Sides of entry (deg) in the order they are tried, up to a share of the bone's length.
 
-    `sides`: all that are customary there; none listed: every side is.
+    `sides`: all that are customary there; none listed: every side is. `tilt_deg`: customary tilt.
     """
 
     to_share: float
     bearings_deg: tuple[float, ...]
+    tilt_deg: float = 0.0
     sides: tuple[Side, ...] = ()
 
 
@@ -130,7 +133,7 @@ def custom_of(limb: Limb, bone: str, level_mm: float) -> Custom | None:
 
     Also None for a bone that is not customarily pinned.
     """
-    entry = entry_list().bones.get(bone)
+    entry = _of_bone(entry_list().bones, bone)
     if entry is None:
         return None
     sides = tuple((s.name, s.from_deg, s.to_deg) for s in _band(limb, bone, level_mm).sides)
@@ -161,9 +164,17 @@ def pinned_levels(limb: Limb, bone: str) -> tuple[float, float]:
     return low, high
 
 
-def pinned_bones() -> tuple[str, ...]:
-    """Bones that have both a customary side and a listed diameter."""
-    return tuple(bone for bone in entry_list().bones if bone in diameter_list().bones)
+def pinned_bones(limb: Limb) -> tuple[str, ...]:
+    """Bones of a limb that have both a customary side and a listed diameter."""
+    entries, diameters = entry_list().bones, diameter_list().bones
+    return tuple(
+        bone for bone in limb.bones if _of_bone(entries, bone) and _of_bone(diameters, bone)
+    )
+
+
+def _of_bone(listed: Mapping[str, T], bone: str) -> T | None:
+    """What is listed for a bone, or for its kin: metacarpal-3 is one of metacarpal."""
+    return listed.get(bone) or listed.get(bone.rpartition("-")[0])
 
 
 def new_pin(
@@ -184,6 +195,7 @@ def new_pin(
         bone=bone,
         level_mm=level_mm,
         bearing_deg=bearing,
+        tilt_deg=_band(limb, bone, level_mm).tilt_deg,
         offset_mm=_own_offset_mm(offset_mm, bearing, view),
         diameter_mm=default_diameter(limb, bone, level_mm, bearing, kind),
         kind=kind,
@@ -199,7 +211,7 @@ def _own_offset_mm(offset_mm: float, bearing_deg: float, view: View | None) -> f
 
 
 def _listed(bone: str, kind: Kind) -> tuple[float, ...]:
-    listed = diameter_list().bones.get(bone)
+    listed = _of_bone(diameter_list().bones, bone)
     found = () if listed is None else listed.half_mm if kind == "half" else listed.through_mm
     if not found:
         raise EditError(
@@ -209,9 +221,8 @@ def _listed(bone: str, kind: Kind) -> tuple[float, ...]:
 
 
 def _entry(bone: str) -> Entry:
-    entry = entry_list().bones.get(bone)
+    entry = _of_bone(entry_list().bones, bone)
     if entry is None:
-        raise EditError(
-            f"No pin is customary in the {bone}; choose one of {', '.join(pinned_bones())}."
-        )
+        known = ", ".join(entry_list().bones)
+        raise EditError(f"No pin is customary in the {bone}; choose one of {known}.")
     return entry

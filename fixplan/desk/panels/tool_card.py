@@ -130,6 +130,7 @@ class ToolCard(Card):
 
     def _numbers_form(self, name: str) -> QWidget:
         """A bone and a level, for those who know the number or have no mouse."""
+        from fixplan.case.limbs import limb_of_case
         from fixplan.frame.defaults import pinned_bones
 
         form = QWidget()
@@ -138,7 +139,7 @@ class ToolCard(Card):
         bones = QComboBox()
         bones.setAccessibleName("Bone")
         bones.setObjectName("bone")
-        bones.addItems(list(pinned_bones()))
+        bones.addItems(list(pinned_bones(limb_of_case(self._bench.document.case))))
         level = NumberInput(LEVEL, lambda _: None)
         level.show_value(100.0)
         length = NumberInput(LENGTH, lambda _: None)

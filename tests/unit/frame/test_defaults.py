@@ -13,8 +13,8 @@ from fixplan.frame.defaults import (
     customary_bearings,
     default_diameter,
     diameter_list,
-    entry_list,
     new_pin,
+    pinned_bones,
     pinned_levels,
 )
 from fixplan.geometry.paths import pin_path
@@ -102,7 +102,7 @@ def test_a_click_off_the_middle_moves_the_aim_towards_the_click(view, axis) -> N
 
 def test_starting_frames_stay_where_sections_are_known() -> None:
     limb = limb_of_case(case_with())
-    for bone in entry_list().bones:
+    for bone in pinned_bones(limb):
         if not limb.bones[bone].drawn_only:
             low, high = pinned_levels(limb, bone)
             middle = limb.section(bone, (low + high) / 2)
