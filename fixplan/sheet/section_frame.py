@@ -65,6 +65,14 @@ class SectionFrame(NamedTuple):
             (self.origin[1] - y) / self.scale,
         )
 
+    def moved(self, by_mm: float) -> "SectionFrame":
+        """The same section further to the right."""
+        return self._replace(
+            box=self.box._replace(x=self.box.x + by_mm),
+            inner=self.inner._replace(x=self.inner.x + by_mm),
+            origin=(self.origin[0] + by_mm, self.origin[1]),
+        )
+
     def bearing_at(self, at: Point) -> float:
         """The bearing (deg, 0 to 360) of a page point from the target."""
         x, y = self.from_page(*at)

@@ -31,7 +31,7 @@ from fixplan.sheet.section_frame import SectionFrame, section_frame
 from fixplan.sheet.section_hazards import spread_shapes, structure_shapes
 from fixplan.sheet.section_labels import label_shapes
 from fixplan.sheet.section_notes import note_shapes
-from fixplan.sheet.section_pin import owner_of, pin_shapes
+from fixplan.sheet.section_pin import pin_shapes, section_owner
 from fixplan.sheet.shapes import AnyShape, Fill, Point, Polygon, Stroke, Text
 from fixplan.sheet.views import mirror
 
@@ -176,7 +176,7 @@ def draw_section(
     groups["section"] = _body(frame, limb)
     groups["section:bands"] = ring
     if cut.pin is not None:
-        groups[owner_of(cut.pin)] = pin_shapes(frame, limb, cut.pin, lengths_mm[cut.pin.id])
+        groups[section_owner(cut.pin.id)] = pin_shapes(frame, limb, cut.pin, lengths_mm[cut.pin.id])
     groups["section:labels"] = _names(frame, limb)
     groups["section:letters"] = letters
     groups["section:notes"] = note_shapes(spot.notes, limb, cut, bands)

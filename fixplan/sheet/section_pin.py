@@ -17,9 +17,9 @@ BREAK_MM = 1.0
 EDGE_MM = 1.5
 
 
-def owner_of(pin: Pin) -> str:
+def section_owner(pin_id: str) -> str:
     """The owner of what the section draws of a pin."""
-    return f"{pin.id}:section"
+    return f"{pin_id}:section"
 
 
 def _to_edge(box: Box, start: Point, way: Point) -> float:
@@ -72,7 +72,7 @@ def _marks(path: PinPath, length_mm: float) -> tuple[float, float, float, float]
 
 def pin_shapes(frame: SectionFrame, limb: Limb, pin: Pin, length_mm: float) -> tuple[AnyShape, ...]:
     """The pin as it lies in the section's plane; `length_mm` is its whole length."""
-    path, owner = pin_path(limb, pin), owner_of(pin)
+    path, owner = pin_path(limb, pin), section_owner(pin.id)
     places = [path.point(mm) for mm in _marks(path, length_mm)]
     outer, near, far, inner = (frame.point(float(p[0]), float(p[1])) for p in places)
     width = frame.scale * pin.diameter_mm
