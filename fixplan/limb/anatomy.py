@@ -24,7 +24,7 @@ __all__ = ["Array", "Bone", "Landmark", "Limb", "Section", "Segment", "View"]
 class Bone(msgspec.Struct, frozen=True):
     """A bone as a whole. `from_mm` to `to_mm`: its levels in its segment.
 
-    A segment's primary bone and a bone that is only drawn start at 0 at the earliest.
+    A segment's primary bone starts at 0 at the earliest.
     `drawn_only`: it is drawn but has no authored sections, so that no pin can be checked in it.
     """
 
@@ -79,7 +79,7 @@ def _bone(reference: ReferenceSegment, name: str, along: float) -> Bone:
     authored = reference.bones[name]
     levels = [level for _, level in authored.side]
     primary = name == reference.primary
-    first = max(min(levels), 0.0) if primary or authored.drawn_only else min(levels)
+    first = max(min(levels), 0.0) if primary else min(levels)
     return Bone(
         name=name,
         title=authored.title,
