@@ -5,7 +5,7 @@ it. Neutral ink: a clear direction means that nothing was found, no more.
 """
 
 from collections.abc import Iterable, Sequence
-from math import hypot, pi
+from math import cos, hypot, pi, radians, sin
 from string import ascii_lowercase
 from typing import NamedTuple
 
@@ -90,34 +90,33 @@ def lettered(bands: Bands) -> LetteredBands:
 
 
 class _Ring:
-    """The skin on the page as seen from the target."""
+    """The skin on the page as seen from the target, looked up by whole degrees."""
 
     def __init__(self, frame: SectionFrame, skin: Array) -> None:
-        self.frame = frame
-        self.skin = skin
+        self.mirror = frame.mirror
         self.centre = frame.point(*frame.target)
-
-    def _reach_mm(self, bearings: Array) -> Array:
-        target = np.asarray(self.frame.target)
-        return np.asarray(self.frame.scale * radii(self.skin, target, bearings))
-
-    def points(self, bearings_deg: Array, off_mm: float) -> list[Point]:
-        """Page points a distance outside the skin, on bearings."""
-        turn = np.radians(bearings_deg)
-        reach = self._reach_mm(turn) + off_mm
-        across = self.frame.mirror * reach * np.cos(turn) + self.centre[0]
-        down = self.centre[1] - reach * np.sin(turn)
-        return list(zip(across.tolist(), down.tolist(), strict=True))
+        reach_mm = radii(skin, np.asarray(frame.target), np.radians(np.arange(361.0)))
+        self._reach_mm: list[float] = (frame.scale * reach_mm).tolist()
 
     def point(self, bearing_deg: float, off_mm: float) -> Point:
-        """One page point a distance outside the skin."""
-        return self.points(np.array([bearing_deg]), off_mm)[0]
+        """The page point a distance outside the skin, on a bearing."""
+        bearing = bearing_deg % 360.0
+        low = min(int(bearing), 359)
+        first, second = self._reach_mm[low], self._reach_mm[low + 1]
+        reach = first + (bearing - low) * (second - first) + off_mm
+        turn = radians(bearing)
+        x, y = self.centre
+        return x + self.mirror * reach * cos(turn), y - reach * sin(turn)
+
+    def points(self, arc: Arc, off_mm: float) -> list[Point]:
+        """Page points along an arc, a distance outside the skin."""
+        count = max(int(arc.width_deg / STEP_DEG) + 2, 3)
+        step = arc.width_deg / (count - 1)
+        return [self.point(arc.from_deg + step * k, off_mm) for k in range(count)]
 
 
 def _strip(ring: _Ring, arc: Arc, off_mm: tuple[float, float], fill: Fill) -> AnyShape:
-    count = max(int(arc.width_deg / STEP_DEG) + 2, 3)
-    bearings = np.linspace(arc.from_deg, arc.to_deg, count)
-    inner, outer = ring.points(bearings, off_mm[0]), ring.points(bearings, off_mm[1])
+    inner, outer = ring.points(arc, off_mm[0]), ring.points(arc, off_mm[1])
     if arc.from_limit is None:
         return Polygon(
             owner=OWNER,
