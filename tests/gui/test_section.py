@@ -134,19 +134,19 @@ def test_the_plane_is_dragged_along_the_limb(hand):
 
 
 def test_the_plane_moves_by_keys(hand):
-    hand.pin(level=150.0)
+    pin = hand.pin(level=150.0)
     hand.window.pick_tool("select")
-    hand.window.actions_by_name["section_down"].trigger()
-    assert _frame(hand).level_mm == 155.0
-    hand.window.actions_by_name["section_up_fine"].trigger()
-    assert _frame(hand).level_mm == 154.0
-    hand.window.selection.select(hand.case.pins[0].id)
-    assert _frame(hand).level_mm == 150.0
+    hand.key(Qt.Key.Key_PageDown)
+    assert _frame(hand).level_mm == pin.level_mm + 5.0
+    hand.key(Qt.Key.Key_PageUp, SHIFT)
+    assert _frame(hand).level_mm == pin.level_mm + 4.0
+    hand.window.selection.select(pin.id)
+    assert _frame(hand).level_mm == pin.level_mm
 
 
 def test_a_key_turns_the_pin_to_the_middle_of_its_band(hand):
     _selected_pin(hand)
-    hand.window.actions_by_name["turn_to_middle"].trigger()
+    hand.key(Qt.Key.Key_M)
     assert hand.case.pins[-1].bearing_deg == round(_middles(hand)[0])
 
 
