@@ -3,9 +3,10 @@
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
+from typing import TypeVar
 
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
+from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -29,6 +30,7 @@ from fixplan.desk.column import Column
 from fixplan.desk.commands import EditCommands, FileCommands, ViewCommands
 from fixplan.desk.document import CaseDocument
 from fixplan.desk.drawn import Place
+from fixplan.desk.menus import ListedMenu, list_frames, list_papers, list_recent
 from fixplan.desk.panels.start import StartPage
 from fixplan.desk.recovery import Recovery
 from fixplan.desk.section_commands import SectionCommands
@@ -50,7 +52,7 @@ TOOL_KINDS: dict[str, type[Tool]] = {
     kind.name: kind
     for kind in (SelectTool, FractureTool, WoundTool, InjuryTool, LaterTool, PinTool, BarTool)
 }
-PAPERS: tuple[Paper, ...] = ("A3", "A4")
+T = TypeVar("T")
 SHEET_ASPECT = 1.42
 
 
@@ -74,6 +76,7 @@ class DeskWindow(QMainWindow):
         self._filing = FileCommands(self.files, self.view)
         self.column = Column(self.bench, self.attempt)
         self.actions_by_name: dict[str, QAction] = {}
+        self.listed_menus: dict[str, ListedMenu] = {}
         self._build()
         self._wire()
         self._show_state()
@@ -248,7 +251,8 @@ class DeskWindow(QMainWindow):
         self.setMinimumSize(640, 400)
         self._build_menus()
         self._strip_of_tools = ToolStrip(lambda name: self._run(partial(self.pick_tool, name)))
-        self._strip_of_tools.finish(self.actions_by_name, self._frames_menu, self._sheet_menu())
+        frames = self.listed_menus["starting_frame"]
+        self._strip_of_tools.finish(self.actions_by_name, frames, self._sheet_menu())
         self.addToolBar(self._strip_of_tools)
         self._start = StartPage()
         self._pages = QStackedWidget()
@@ -331,53 +335,28 @@ class DeskWindow(QMainWindow):
         raise AttributeError(f"no method runs the command {name}")
 
     def _build_submenu(self, command: Command, menu: QMenu) -> None:
-        made = menu.addMenu(command.words)
-        if command.name == "recent":
-            self._recent_menu = made
-            made.aboutToShow.connect(self._list_recent)
-        elif command.name == "starting_frame":
-            self._frames_menu = made
-            made.aboutToShow.connect(self._list_frames)
-        else:
-            self._paper_menu = made
-            made.aboutToShow.connect(lambda: self._list_papers(made))
+        listings: dict[str, Callable[[ListedMenu], None]] = {
+            "recent": partial(
+                list_recent, paths=self._settings.recent, work=self._runs(self.open_path)
+            ),
+            "starting_frame": partial(list_frames, work=self._runs(self.lay_frame)),
+            "paper": self._list_papers,
+        }
+        made = ListedMenu(command.words, listings[command.name])
+        self.listed_menus[command.name] = made
+        menu.addMenu(made)
 
     def _sheet_menu(self) -> QMenu:
         menu = QMenu(self)
-        papers = menu.addMenu("&Paper")
-        papers.aboutToShow.connect(lambda: self._list_papers(papers))
+        self.listed_menus["sheet paper"] = ListedMenu("&Paper", self._list_papers)
+        menu.addMenu(self.listed_menus["sheet paper"])
         menu.addSeparator()
         for name in ("export_pdf", "export_svg", "export_png", "print_sheet"):
             menu.addAction(self.actions_by_name[name])
         return menu
 
-    def _list_recent(self) -> None:
-        self._recent_menu.clear()
-        for path in self._settings.recent():
-            action = self._recent_menu.addAction(str(path))
-            action.triggered.connect(
-                lambda _=False, chosen=path: self._run(partial(self.open_path, chosen))
-            )
-
-    def _list_frames(self) -> None:
-        from fixplan.frame.patterns import patterns
-
-        if self._frames_menu.actions():
-            return
-        for pattern_id, pattern in patterns().items():
-            action = self._frames_menu.addAction(pattern.name)
-            action.setToolTip(pattern.when)
-            action.triggered.connect(
-                lambda _=False, chosen=pattern_id: self._run(partial(self.lay_frame, chosen))
-            )
-
-    def _list_papers(self, menu: QMenu) -> None:
-        menu.clear()
-        for paper in PAPERS:
-            action = menu.addAction(f"{paper} {'lying' if paper == 'A3' else 'standing'}")
-            action.setCheckable(True)
-            action.setChecked(paper == self.bench.paper)
-            action.triggered.connect(lambda _=False, chosen=paper: self.set_paper(chosen))
+    def _list_papers(self, menu: ListedMenu) -> None:
+        list_papers(menu, lambda: self.bench.paper, self.set_paper)
 
     # Wiring
 
@@ -413,6 +392,10 @@ class DeskWindow(QMainWindow):
 
     def _run(self, work: Callable[[], object]) -> None:
         self.attempt(work)
+
+    def _runs(self, work: Callable[[T], object]) -> Callable[[T], None]:
+        """The work for one entry of a list, its errors told."""
+        return lambda chosen: self._run(partial(work, chosen))
 
     def _accept(self, finding: Finding) -> None:
         reason = dialogs.ReasonDialog.ask(finding, self)
@@ -472,7 +455,7 @@ class DeskWindow(QMainWindow):
             action = self.actions_by_name.get(command.name)
             if action is not None and command.needs_case:
                 action.setEnabled(is_open)
-        self._frames_menu.setEnabled(is_open)
+        self.listed_menus["starting_frame"].setEnabled(is_open)
         self._strip_of_tools.enable_tools(is_open)
         self._show_undo("undo", "Undo", self.document.undo_text)
         self._show_undo("redo", "Redo", self.document.redo_text)
@@ -483,6 +466,12 @@ class DeskWindow(QMainWindow):
         action.setEnabled(bool(text))
         action.setText(f"&{words} {text[:1].lower()}{text[1:]}" if text else f"&{words}")
         action.setIconText(words)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Share the width once the window has its size."""
+        super().showEvent(event)
+        self._share_width()
+        self.view.fit()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask about unsaved changes; then nothing of this window is left behind."""

@@ -143,3 +143,17 @@ def test_nothing_is_clipped_at_any_scale(factor, width, height):
     assert answer.stdout.split() == [str(float(factor)), "[]", "True", str(width), str(height)], (
         answer.stdout
     )
+
+
+def test_a_case_opened_before_the_window_shows_shares_the_width_as_later(make_window, hand):
+    """The window has its true size only once it is shown."""
+    from fixplan.case.records import Case
+
+    window = make_window()
+    window.hide()
+    window.document.start(Case(side="right"))
+    window.show_recovered()
+    window.show()
+    assert window._split.sizes()[1] == pytest.approx(hand.window._split.sizes()[1], abs=2)
+    page = window.bench.drawn.pages[0]
+    assert window.view.zoom * page.width_mm <= window.view.viewport().width() + 1

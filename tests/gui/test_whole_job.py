@@ -107,16 +107,15 @@ def give_name(hand, key, name):
 
 def lay_knee_spanning_frame(hand):
     """The bar's button opens the menu; the third entry is the knee-spanning frame."""
-    menu = hand.window._frames_menu
-    menu.aboutToShow.emit()
+    menu = hand.window.listed_menus["starting_frame"]
     button = next(
         b
         for b in hand.window._strip_of_tools.findChildren(object)
         if getattr(b, "accessibleName", lambda: "")() == "Starting frame"
     )
-    entry = next(a for a in menu.actions() if a.text().startswith("Knee-spanning"))
 
     def choose():
+        entry = next(a for a in menu.actions() if a.text().startswith("Knee-spanning"))
         hand.actions += 1
         QTest.mouseClick(menu, Qt.MouseButton.LeftButton, pos=menu.actionGeometry(entry).center())
 

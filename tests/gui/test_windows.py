@@ -43,8 +43,9 @@ def test_saved_again_without_a_question_and_listed_as_recent(hand, answer, tmp_p
     hand.window.files.save()
     assert len(asked) == 1
     assert len(read_case(path).pins) == 2
-    hand.window._list_recent()
-    assert [a.text() for a in hand.window._recent_menu.actions()] == [str(path.resolve())]
+    recent = hand.window.listed_menus["recent"]
+    recent.aboutToShow.emit()
+    assert [action.text() for action in recent.actions()] == [str(path.resolve())]
 
 
 def test_undo_back_to_the_saved_state_is_unchanged_again(hand, answer, tmp_path):

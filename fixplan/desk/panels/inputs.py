@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 from fixplan.desk.panels.fields import Field
 
 Changed = Callable[[object], None]
+ROOM_PX = 9
 
 
 class Input(QWidget):
@@ -79,6 +80,10 @@ def spin_box(field: Field) -> QDoubleSpinBox:
 
 class PlainNumber(QDoubleSpinBox):
     """A number without a needless ".0"."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setMinimumHeight(self.fontMetrics().height() + ROOM_PX)
 
     def textFromValue(self, value: float) -> str:
         """Whole numbers without decimals."""
