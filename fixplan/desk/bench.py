@@ -8,6 +8,7 @@ from fixplan.case.limbs import pose_of_case
 from fixplan.case.records import Face, InjuryGrade, WoundKind
 from fixplan.desk.document import CaseDocument
 from fixplan.desk.drawn import DrawnSheet
+from fixplan.desk.firmness import hold_lines
 from fixplan.desk.selection import Selection
 from fixplan.desk.whole import whole_limb_frames
 from fixplan.sheet.pages import compose
@@ -131,9 +132,9 @@ class Bench(QObject):
         shown = self.document.shown
         views = self._drawn.views if runs and self._drawn is not None else ()
         findings = self.document.findings
-        at = self._section_at
-        pages = compose(shown, findings, self._paper, views=views, section_at=at)
+        at, hold = self._section_at, hold_lines(shown, is_moving=runs)
+        pages = compose(shown, findings, self._paper, views=views, section_at=at, hold=hold)
         if self._shows_whole_limb and not runs:
             views = whole_limb_frames(shown, pose_of_case(shown), pages[0].views)
-            pages = compose(shown, findings, self._paper, views=views, section_at=at)
+            pages = compose(shown, findings, self._paper, views=views, section_at=at, hold=hold)
         return DrawnSheet(shown, pages)

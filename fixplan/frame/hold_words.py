@@ -153,6 +153,13 @@ def said_lines(case: Case) -> tuple[str, ...]:
     return (*holding(case).said, *unlisted, plain)
 
 
+def sheet_lines(case: Case, *, with_advice: bool = True) -> tuple[str, ...]:
+    """What the sheet says: one line about firmness, then length and turn; nothing without both."""
+    line = short_line(case, with_advice=with_advice)
+    length = " ".join(length_lines(case))
+    return tuple(one for one in (line, length) if one)
+
+
 def short_line(case: Case, *, with_advice: bool = True) -> str:
     """One line for the sheet: against the usual frame, movement on heel lift, the best change."""
     if not has_frame(case):
@@ -166,6 +173,7 @@ def short_line(case: Case, *, with_advice: bool = True) -> str:
         improvements = best(case)
         if improvements:
             parts.append(f"Firmer with {improvements[0].change.words}.")
+    parts.append("Comparison only: absolute values are rough.")
     return " ".join(parts)
 
 

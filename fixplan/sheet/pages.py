@@ -11,11 +11,13 @@ from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import rule_set_version
+from fixplan.frame.hold_words import sheet_lines
 from fixplan.frame.kitlist import kit_list
 from fixplan.frame.lengths import PinLength
 from fixplan.frame.order import order_lines
 from fixplan.sheet.flow import Flow
 from fixplan.sheet.header import header_shapes
+from fixplan.sheet.hold_block import hold_blocks
 from fixplan.sheet.layout import Layout, layouts_of
 from fixplan.sheet.paper import PAPERS, Page, Paper
 from fixplan.sheet.picture import draw_picture, drawn_length_mm, pin_lengths
@@ -50,6 +52,7 @@ class Content(NamedTuple):
     lengths: Mapping[str, PinLength]
     order: tuple[str, ...]
     kit: tuple[str, ...]
+    hold: tuple[str, ...]
 
 
 class Blocks(NamedTuple):
@@ -68,7 +71,11 @@ def _blocks(content: Content, layout: Layout) -> Blocks:
         pin_block(case, content.lengths, layout.tables.width, size),
         (bar_block(case, width, size), order_block(content.order, width, size)),
         tuple(found[:1]),
-        (kit_block(content.kit, width, size), *found[1:]),
+        (
+            kit_block(content.kit, width, size),
+            *hold_blocks(content.hold, width, size),
+            *found[1:],
+        ),
     )
 
 
@@ -122,9 +129,10 @@ def _arrangement(content: Content, layouts: Sequence[Layout], kept: int) -> Arra
     return next((arranged for arranged in tried if arranged.needed), tried[-1])
 
 
-def _content(case: Case, findings: Sequence[Finding]) -> Content:
+def _content(case: Case, findings: Sequence[Finding], hold: tuple[str, ...] | None) -> Content:
     kit = tuple(part.words for part in kit_list(case))
-    return Content(case, findings, pin_lengths(case), order_lines(case), kit)
+    lines = sheet_lines(case) if hold is None else hold
+    return Content(case, findings, pin_lengths(case), order_lines(case), kit, lines)
 
 
 def compose(
@@ -135,13 +143,15 @@ def compose(
     printed_at: str = "",
     views: tuple[ViewFrame, ...] = (),
     section_at: SectionAt | None = None,
+    hold: tuple[str, ...] | None = None,
 ) -> tuple[Page, ...]:
     """The pages of a case's sheet.
 
     `printed_at` is the date as it is to be printed. `views` keeps the frames of an earlier first
     page of that paper, and its arrangement, so that nothing shifts while something is dragged.
     `section_at` is the pin or the (segment, level) that the section is shown at; by default the
-    first pin with an open finding, else the first pin.
+    first pin with an open finding, else the first pin. `hold` are the lines about firmness and
+    length, worked out anew when not given.
     """
     titles = Titles(counts_words(findings), rule_set_version(), printed_at)
     limb = limb_of_case(case)
@@ -150,7 +160,7 @@ def compose(
     layouts = layouts_of(
         paper, lambda width: title_height_mm(rows, width), with_section=cut is not None
     )
-    content = _content(case, findings)
+    content = _content(case, findings, hold)
     before = views[0].arrangement if views else ANEW
     number, layout, flow, _ = _arrangement(content, layouts, before)
     kept = tuple(frame._replace(arrangement=ANEW) for frame in views)

@@ -189,7 +189,7 @@ def test_moving_a_pin_changes_only_what_hangs_on_it(tibia: Case) -> None:
         owner for owner, shapes in after[0].groups.items() if shapes != before[0].groups.get(owner)
     }
     hanging = {"pin-1", "pin-1:label", "bar-1", "bar-3"}
-    derived = {"dimensions", "table:pins", "table:bars", "table:kit", "title-block"}
+    derived = {"dimensions", "table:pins", "table:bars", "table:kit", "table:hold", "title-block"}
     assert {"pin-1", "dimensions", "table:pins"} <= changed
     cut_there = {"pin-1:section", *(owner for owner in changed if owner.startswith("section"))}
     assert {c for c in changed if not c.startswith("clamp:")} <= hanging | derived | cut_there
