@@ -45,6 +45,7 @@ from fixplan.sheet.work_area import VIEWS, work_extents
 Groups = dict[str, tuple[AnyShape, ...]]
 TITLE_MM = 9.5
 KEY_BOX_MM = (15.0, 56.0)
+KEY_GAP_MM = 6.0
 END_ON = 0.25
 EDGES: tuple[Edge, Edge] = ("left", "right")
 
@@ -143,18 +144,35 @@ def _widths(drawn: Drawn, edges: Mapping[tuple[View, str], Edge]) -> dict[tuple[
 
 
 def plan_in(drawn: Drawn, box: Box, kept: tuple[ViewFrame, ...]) -> Plan:
-    """Where front and side view stand in a box of the page, unless their frames are kept."""
+    """Where front and side view stand in a box of the page, unless their frames are kept.
+
+    Left of the key or above it, whichever lets them be larger.
+    """
     edges = _edges(drawn)
     widths = _widths(drawn, edges)
     if kept:
         return Plan(kept, edges, widths)
     left = WIDTH_MM + 3.0 + widths["front", "left"]
     gap = widths["front", "right"] + widths["side", "left"] + 5.0
-    right = widths["side", "right"] + KEY_BOX_MM[0] + 2.0
+    right = widths["side", "right"] + 2.0
     inner = Box(box.x + left, box.y + TITLE_MM, box.width - left - right, box.height - TITLE_MM)
-    room = (inner.width - gap, inner.height)
-    front, side = work_extents(drawn.case, drawn.pose, _reach(drawn), room)
-    return Plan(place_views(front, side, drawn.case.side, inner, gap), edges, widths)
+    key_width, key_height = KEY_BOX_MM
+    rooms = (
+        inner._replace(width=inner.width - key_width),
+        inner._replace(height=inner.height - key_height - KEY_GAP_MM),
+    )
+    reach = _reach(drawn)
+    placed = [_placed(drawn, reach, room, gap) for room in rooms]
+    return Plan(max(placed, key=lambda frames: frames[0].scale), edges, widths)
+
+
+def _placed(
+    drawn: Drawn, reach: dict[View, list[Point]], inner: Box, gap_mm: float
+) -> tuple[ViewFrame, ViewFrame]:
+    """Both views in a room of the page."""
+    room = (inner.width - gap_mm, inner.height)
+    front, side = work_extents(drawn.case, drawn.pose, reach, room)
+    return place_views(front, side, drawn.case.side, inner, gap_mm)
 
 
 def _regions(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
