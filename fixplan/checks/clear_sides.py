@@ -1,9 +1,11 @@
 """The clear directions that a section shows, with this limb's margins and customary sides."""
 
+from functools import lru_cache
+
 import msgspec
 
 from fixplan.case.records import Pin
-from fixplan.checks.rules import rules
+from fixplan.checks.rules import Rule, rules
 from fixplan.frame.defaults import customary_sides
 from fixplan.geometry.clear_arcs import Arc
 from fixplan.geometry.clear_directions import PinShape
@@ -31,13 +33,18 @@ def goes_through_muscle(bone: str) -> bool:
 
 def clear_margins() -> Margins:
     """What must stay free of nerves and vessels (mm), so that the rules have nothing to say."""
-    return Margins(_widest_limit("near"), _widest_limit("far"))
+    return _margins(rules())
 
 
-def _widest_limit(part: str) -> float:
+@lru_cache(maxsize=4)
+def _margins(listed: tuple[Rule, ...]) -> Margins:
+    return Margins(_widest_limit(listed, "near"), _widest_limit(listed, "far"))
+
+
+def _widest_limit(listed: tuple[Rule, ...], part: str) -> float:
     limits = (
         limit
-        for rule in rules()
+        for rule in listed
         if rule.kind == HAZARD_GAP and rule.target == part
         for limit in rule.below.values()
     )
