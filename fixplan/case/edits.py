@@ -31,6 +31,7 @@ from fixplan.case.renumbering import renumber_from_proximal
 from fixplan.case.resizing import set_size
 from fixplan.case.shifting import move
 from fixplan.case.sound import AnyRecord, found, found_as, sound, sound_case, with_record
+from fixplan.case.swapping import swapped
 from fixplan.case.vertices import (
     OutlineName,
     delete_vertex,
@@ -40,6 +41,7 @@ from fixplan.case.vertices import (
     set_outline,
 )
 from fixplan.errors import EditError
+from fixplan.limb.kinds import limb_kind
 
 __all__ = [
     "OutlineName",
@@ -203,8 +205,10 @@ def set_side(case: Case, side: Side) -> Case:
 
 
 def mirrored(case: Case) -> Case:
-    """The same plan for the other limb."""
-    return set_side(case, "left" if case.side == "right" else "right")
+    """The same plan for the other limb; a pelvis' bones of one side become those of the other."""
+    other: dict[Side, Side] = {"right": "left", "left": "right", "both": "both"}
+    changed = swapped(case) if limb_kind(case.limb).has_both_sides else case
+    return set_side(changed, other[case.side])
 
 
 def _with(record: AnyRecord, name: str, fields: dict[str, object]) -> AnyRecord:

@@ -234,7 +234,7 @@ class Pin(Record, frozen=True, kw_only=True):
     offset_mm: Annotated[float, Meta(ge=-100, le=100)] = 0.0
     diameter_mm: Annotated[float, Meta(ge=1, le=12)]
     length_mm: Annotated[float, Meta(ge=20, le=500)] | None = None
-    tip_mm: Annotated[float, Meta(ge=-50, le=50)] = 2.0
+    tip_mm: Annotated[float, Meta(ge=-150, le=50)] = 2.0
     kind: Literal["half", "through"] = "half"
     open_approach: bool = False
     out_before_reaming: bool = False

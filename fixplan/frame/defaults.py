@@ -9,6 +9,7 @@ import msgspec
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin, View
 from fixplan.errors import EditError
+from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.library import load_toml
 
@@ -46,11 +47,13 @@ class EntryBand(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Sides of entry (deg) in the order they are tried, up to a share of the bone's length.
 
     `sides`: all that are customary there; none listed: every side is. `tilt_deg`: customary tilt.
+    `depth_mm`: how far in bone a pin customarily ends, where it is not to pass the far cortex.
     """
 
     to_share: float
     bearings_deg: tuple[float, ...]
     tilt_deg: float = 0.0
+    depth_mm: float | None = None
     sides: tuple[Side, ...] = ()
 
 
@@ -189,17 +192,25 @@ def new_pin(
     limb = limb_of_case(case)
     bearing = customary_bearing(limb, bone, level_mm)
     kind = customary_kind(bone)
-    return Pin(
+    band = _band(limb, bone, level_mm)
+    pin = Pin(
         id="pin-new",
         number=case.last_number + 1,
         bone=bone,
         level_mm=level_mm,
         bearing_deg=bearing,
-        tilt_deg=_band(limb, bone, level_mm).tilt_deg,
+        tilt_deg=band.tilt_deg,
         offset_mm=_own_offset_mm(offset_mm, bearing, view),
         diameter_mm=default_diameter(limb, bone, level_mm, bearing, kind),
         kind=kind,
     )
+    return pin if band.depth_mm is None else _ending_at(limb, pin, band.depth_mm)
+
+
+def _ending_at(limb: Limb, pin: Pin, depth_mm: float) -> Pin:
+    """A pin that ends so far in its bone; unchanged where the bone is no deeper than that."""
+    short_mm = pin_path(limb, pin).bone_mm - depth_mm
+    return msgspec.structs.replace(pin, tip_mm=-short_mm) if short_mm > 0 else pin
 
 
 def _own_offset_mm(offset_mm: float, bearing_deg: float, view: View | None) -> float:

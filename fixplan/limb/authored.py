@@ -145,6 +145,7 @@ class GirthPlace(Row, frozen=True):
 class AuthoredSegment(Row, frozen=True):
     """One segment of a limb. `sections_shift` None: sections follow the middle of the outlines.
 
+    `guess_beyond` False: beyond the authored levels the outlines do not tell a bone's shape.
     `sides` name bearings 0, 90, 180 and 270 degrees. `spreads`: how far structures were found from
     where they are drawn. `grows_as` names the bone in scaling.json whose size it follows, and
     `girth_as` the girth, where that is not its primary bone or itself.
@@ -165,6 +166,7 @@ class AuthoredSegment(Row, frozen=True):
     girth: GirthPlace
     bones: Annotated[tuple[AuthoredBone, ...], Meta(min_length=1)]
     levels: Annotated[tuple[AuthoredLevel, ...], Meta(min_length=2)]
+    guess_beyond: bool = True
     sides: Sides = ("lateral", "anterior", "medial", "posterior")
     spreads: tuple[Spread, ...] = ()
     grows_as: str = ""
@@ -233,20 +235,35 @@ def authored_segments(kind: str) -> dict[str, AuthoredSegment]:
 
 
 def _authored(row: SegmentRow) -> AuthoredSegment:
-    """A segment from its file, its bones renamed where the file serves more than one."""
+    """A segment from its file; where that serves more than one, sectioned bones bear their side."""
     own = _decoded(f"anatomy/{row.file or row.name}.json", AuthoredSegment)
     if not (row.suffix or row.without):
         return own
-    named = {bone.name: bone.name + row.suffix for bone in own.bones}
+    named = {cut.bone: cut.bone + row.suffix for level in own.levels for cut in level.bones}
+    side = row.suffix.removeprefix("-")
     bones = tuple(
-        msgspec.structs.replace(bone, name=named[bone.name])
+        msgspec.structs.replace(bone, name=named[bone.name], title=f"{side} {bone.title}")
+        if bone.name in named
+        else bone
         for bone in own.bones
         if bone.name not in row.without
     )
-    levels = tuple(_renamed(level, named) for level in own.levels)
     return msgspec.structs.replace(
-        own, segment=row.name, primary=named[own.primary], bones=bones, levels=levels
+        own,
+        segment=row.name,
+        title=f"{side} {own.title}",
+        primary=named[own.primary],
+        bones=bones,
+        levels=tuple(_renamed(level, named) for level in own.levels),
+        spreads=tuple(_told_from_own(spread, side) for spread in own.spreads),
     )
+
+
+def _told_from_own(spread: Spread, side: str) -> Spread:
+    """A spread told from the landmark of its own side."""
+    if not spread.landmark:
+        return spread
+    return msgspec.structs.replace(spread, landmark=f"{spread.landmark}_{side}")
 
 
 def _renamed(level: AuthoredLevel, named: dict[str, str]) -> AuthoredLevel:

@@ -106,14 +106,16 @@ def _skin_factor(segment: AuthoredSegment, patient: Patient, bone_factor: float)
 
 def _notes(patient: Patient, segments: Mapping[str, AuthoredSegment]) -> tuple[str, ...]:
     notes = []
+    first = next(iter(segments.values()))
+    mean_factor = scaling().bones[first.grows_as or first.primary].unknown_sex_width_factor
     if patient.stature_mm is None and not patient.lengths_mm:
         notes.append("size not given: drawn as the reference adult, a man of 175 cm")
     elif patient.stature_mm is None:
         notes.append("stature not given: bones without a typed length as in a man of 175 cm")
     if patient.sex == "not given" and patient.stature_mm is not None:
-        notes.append("sex not given: mean of both ratios, width factor 0.98")
+        notes.append(f"sex not given: mean of both ratios, width factor {mean_factor:g}")
     elif patient.sex == "not given" and patient.lengths_mm:
-        notes.append("sex not given: width factor 0.98")
+        notes.append(f"sex not given: width factor {mean_factor:g}")
     bones = {bone.name for segment in segments.values() for bone in segment.bones}
     primaries = {segment.primary for segment in segments.values()}
     notes += [

@@ -15,7 +15,7 @@ LIMBS_FILE = "anatomy/limbs.json"
 class SegmentRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A segment of a limb. `file` names its anatomy where that serves more than one segment.
 
-    `suffix` is put behind the names of its bones, `without` leaves out some of them. `mirrored`:
+    `suffix` is put behind the names of bones with sections, `without` leaves out bones. `mirrored`:
     its own x points the other way. `origin_mm`: where its frame starts in that of the one it hangs
     on, None for the end of that one; `set_deg` turns it about x as it hangs, + backward.
     """
@@ -65,6 +65,11 @@ class LimbKindRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     landmarks: str
     joints: tuple[Joint, ...] = ()
     stands_left: str = ""
+
+    @property
+    def has_both_sides(self) -> bool:
+        """Whether it holds bones of both sides of the body."""
+        return "both" in self.sides
 
     def standing(self, side: str) -> str:
         """The segment held upright for a limb of this side."""

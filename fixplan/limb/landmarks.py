@@ -58,7 +58,7 @@ def landmarks_of(
     """
     rows = load_toml(limb_kind(growth.kind).landmarks, LandmarkFile).bones
     found = [
-        _placed(row, segment.name, bone, growth, segment.suffix)
+        _placed(row, segment.name, bone, growth, segment.suffix if segment.owns(bone) else "")
         for segment in references.values()
         for bone in segment.bones
         for row in rows.get(bone.removesuffix(segment.suffix), ())

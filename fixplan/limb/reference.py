@@ -36,6 +36,10 @@ class ReferenceSegment:
             self._rings[key] = np.array(authored.front if view == "front" else authored.side)
         return self._rings[key]
 
+    def owns(self, bone: str) -> bool:
+        """Whether a bone's name bears the segment's side."""
+        return bool(self.suffix) and bone.endswith(self.suffix)
+
     def extent(self, bone: str, view: View) -> Extent:
         """A bone's drawn extent by level in one view."""
         key = bone, view
@@ -71,6 +75,17 @@ class ReferenceSegment:
             return np.zeros(2)
         drawn = np.array((front[0] + front[1], side[0] + side[1])) / 2
         shift: Array = drawn - middle(ring)
+        return shift
+
+
+    def shifts_at(self, z: Array, middles: Array) -> Array:
+        """As `shift_at` for many levels (n,), given the middles (n, 2) of their sections."""
+        if self.authored.sections_shift is not None:
+            return np.broadcast_to(np.array(self.authored.sections_shift), middles.shape)
+        views: tuple[View, View] = ("front", "side")
+        drawn = [self.extent(self.primary, one).middles(z * self.span_mm) for one in views]
+        shift: Array = np.column_stack(drawn) - middles
+        shift[np.isnan(shift).any(axis=1)] = 0.0
         return shift
 
 

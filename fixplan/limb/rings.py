@@ -126,3 +126,13 @@ class Extent:
         share = (level - self._levels[slab]) / (self._levels[slab + 1] - self._levels[slab])
         low, high = self._low[slab], self._high[slab]
         return float(low[0] + share * low[1]), float(high[0] + share * high[1])
+
+    def middles(self, levels: Array) -> Array:
+        """Middle between least and greatest u at each level; not a number off the outline."""
+        slab = np.searchsorted(self._levels, levels, side="right") - 1
+        slab = np.clip(slab, 0, len(self._low) - 1)
+        first, following = self._levels[slab], self._levels[slab + 1]
+        share = (levels - first) / (following - first)
+        both = self._low[slab] + self._high[slab]
+        found = (both[:, 0] + share * both[:, 1]) / 2
+        return np.where((levels >= self.top) & (levels <= self.bottom), found, np.nan)

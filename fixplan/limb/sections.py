@@ -156,9 +156,12 @@ def _drawn_span(
 def guessed_section(
     segment: ReferenceSegment, growth: Growth, bone: str, level_mm: float
 ) -> Section | None:
-    """A bone outside the authored levels, guessed from its outlines; None if it is not there."""
+    """A bone outside the authored levels, guessed from its outlines.
+
+    None if it is not there, or where the data say that outlines do not tell its shape.
+    """
     corners = _drawn_span(segment, bone, level_mm / growth.along[segment.name])
-    if corners is None:
+    if corners is None or not segment.authored.guess_beyond:
         return None
     factor = growth.across[bone]
     low, high = factor * corners[0], factor * corners[1]

@@ -62,13 +62,16 @@ def test_outlines_are_seen_whole_from_the_target(
 
 
 @levels
-def test_targets_are_centroids_but_in_the_heel(
+def test_targets_are_centroids_but_in_heel_and_hip_bone(
     segment: AuthoredSegment, level: AuthoredLevel
 ) -> None:
     for bone in level.bones:
         centroid = shapely.Polygon(bone.outline).centroid
         gap = math.dist(bone.target, (centroid.x, centroid.y))
-        assert gap > 10 if segment.segment == "hindfoot" else gap < 0.05
+        if segment.segment.startswith("hemipelvis"):
+            assert shapely.Polygon(bone.outline).contains(shapely.Point(bone.target))
+        else:
+            assert gap > 10 if segment.segment == "hindfoot" else gap < 0.05
 
 
 @levels
@@ -256,3 +259,16 @@ def test_left_and_right_are_the_same_limb() -> None:
     assert arm.outline("metacarpal-1", "side")[:, 0].mean() > 8
     olecranon = arm.outline("ulna", "side")
     assert olecranon[olecranon[:, 1] < -20][:, 0].min() < -20
+
+
+def test_the_two_hemipelves_are_alike_each_in_its_own_frame() -> None:
+    pelvis = limb_of("pelvis")
+    right, left = (pelvis.outline(f"ilium-{side}", "front") for side in ("right", "left"))
+    assert np.array_equal(right, left)
+    assert right[:, 0].min() > 0
+    sections = [pelvis.section(f"ilium-{side}", 95.0) for side in ("right", "left")]
+    assert sections[0] is not None
+    assert sections[1] is not None
+    assert np.array_equal(sections[0].outline, sections[1].outline)
+    assert pelvis.section("ilium-right", 150.0) is None
+    assert [name for name in pelvis.bones if "sacrum" in name] == ["sacrum"]

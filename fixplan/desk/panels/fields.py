@@ -119,7 +119,7 @@ FIELDS: Mapping[type[Record], tuple[Field, ...]] = {
         Field("offset_mm", "Offset", "number", "mm", -100, 100, tip="Off the bone's middle"),
         Field("diameter_mm", "Diameter", "number", "mm", 1, 12, 0.5),
         Field("length_mm", "Length", "optional number", "mm", 20, 500, 10, "next stocked length"),
-        Field("tip_mm", "Past far cortex", "number", "mm", -50, 50),
+        Field("tip_mm", "Past far cortex", "number", "mm", -150, 50),
         Field(
             "kind", "Kind", "choice",
             choices=(Choice("half", "half-pin"), Choice("through", "through-pin")),
