@@ -69,3 +69,14 @@ def test_level_words(segment: str, level_mm: float, words: str) -> None:
 )
 def test_level_words_imaged(segment: str, level_mm: float, words: str) -> None:
     assert level_words_imaged(LIMB, segment, level_mm) == words
+
+
+def test_a_hand_and_a_foot_have_words_of_their_own() -> None:
+    hand = ("radial", "palmar", "ulnar", "dorsal")
+    assert bearing_words(0, hand) == "radial"
+    assert bearing_words(315, hand) == "dorsoradial, 45° from radial"
+    assert bearing_words(250, hand) == "dorsoulnar, 20° from dorsal"
+    assert bearing_words(100, hand) == "palmoulnar, 10° from palmar"
+    foot = ("lateral", "dorsal", "medial", "plantar")
+    assert bearing_words(160, foot) == "dorsomedial, 20° from medial"
+    assert bearing_words(280, foot) == "plantolateral, 10° from plantar"
