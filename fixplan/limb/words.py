@@ -40,6 +40,13 @@ def corner_words(bearing_deg: float, sides: Sequence[str] = QUARTERS) -> str:
     return nearest if eighth % 2 == 0 else _corner(nearest, sides[(eighth // 2 + 1) % 4])
 
 
+def entry_words(limb: Limb, bone: str, bearing_deg: float) -> str:
+    """A pin's side of entry in the words of the segment that its bone belongs to."""
+    known = limb.bones.get(bone)
+    sides = limb.segments[known.segment].sides if known else QUARTERS
+    return bearing_words(bearing_deg, sides)
+
+
 def _corner(first: str, second: str) -> str:
     """Two neighbouring sides as one word: front or back leads."""
     leading, following = (first, second) if first in STEMS else (second, first)

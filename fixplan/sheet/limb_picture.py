@@ -163,22 +163,30 @@ EDGE_WORDS: dict[View, tuple[str, str]] = {
 """The words at the edges where u grows, and where it falls."""
 
 
-def edge_words(view: View, mirror: int) -> tuple[str, str]:
-    """The words at the view's left and right edge on the page."""
+def edge_words(view: View, mirror: int, *, both_sides: bool = False) -> tuple[str, str]:
+    """The words at the view's left and right edge on the page; a pelvis has right on the left."""
+    if both_sides and view == "front":
+        return "right", "left"
     grows, falls = EDGE_WORDS[view]
     return (falls, grows) if mirror > 0 else (grows, falls)
 
 
 @functools.lru_cache(maxsize=16)
 def view_words(
-    view: View, mirror: int, limits: tuple[float, float], y: float, size_mm: float
+    view: View,
+    mirror: int,
+    limits: tuple[float, float],
+    y: float,
+    size_mm: float,
+    *,
+    both_sides: bool = False,
 ) -> tuple[AnyShape, ...]:
     """Title over a view, how it is seen, and the two words at its edges.
 
     `limits` are the left and right edge of what is drawn, `y` the baseline of the title.
     """
     title, seen = VIEW_TITLES[view]
-    left, right = edge_words(view, mirror)
+    left, right = edge_words(view, mirror, both_sides=both_sides)
     bold, gap = round(size_mm + 0.6, 1), 2.0
     wide = text_width_mm(title, bold, True) + gap + text_width_mm(seen, size_mm)
     x = 0.5 * (limits[0] + limits[1] - wide)

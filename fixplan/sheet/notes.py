@@ -36,7 +36,7 @@ def _pin_lines(case: Case, lengths: dict[str, PinLength]) -> Iterator[str]:
         path = pin_path(limb, pin)
         yield (
             f"Pin {pin.number}: {limb.bones[pin.bone].title}, {_flat(level_texts(limb, path))}; "
-            f"enters {_flat(entry_texts(pin), ', ')}; skin to tip "
+            f"enters {_flat(entry_texts(limb, pin), ', ')}; skin to tip "
             f"{number(path.depth_from_skin_mm)} mm; {pin.diameter_mm:g} mm thick; length "
             f"{_flat(length_text(lengths[pin.id]), ', ')} mm."
         )

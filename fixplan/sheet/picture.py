@@ -12,6 +12,7 @@ from fixplan.checks.finding import Finding
 from fixplan.frame.joining import BarPath, bar_paths
 from fixplan.frame.lengths import PinLength, pin_length
 from fixplan.geometry.paths import pin_path
+from fixplan.limb.kinds import limb_kind
 from fixplan.limb.pose import Pose
 from fixplan.sheet.box import Box
 from fixplan.sheet.dimensions import WIDTH_MM, draw_dimensions
@@ -247,10 +248,12 @@ def _labels(drawn: Drawn, plan: Plan, scenes: Sequence[ViewScene], groups: Group
 
 def _background(plan: Plan, scenes: Sequence[ViewScene], top: float) -> Groups:
     """The limb, the words over the views, the joint lines."""
+    both = limb_kind(scenes[0].limb.kind).has_both_sides
     return {
         "limb": _both(limb_shapes(scene) for scene in scenes),
         "view-words": _both(
-            view_words(f.view, f.mirror, f.limits, top + 3.6, 2.8) for f in plan.frames
+            view_words(f.view, f.mirror, f.limits, top + 3.6, 2.8, both_sides=both)
+            for f in plan.frames
         ),
         "level-lines": level_lines(tuple(scenes)),
     }

@@ -11,7 +11,7 @@ from fixplan.frame.lengths import PinLength
 from fixplan.frame.skin_gap import BarGap, gap_of
 from fixplan.geometry.paths import PinPath, pin_path
 from fixplan.limb.anatomy import Limb
-from fixplan.limb.words import bearing_words, level_words, level_words_imaged
+from fixplan.limb.words import entry_words, level_words, level_words_imaged
 from fixplan.sheet.rows import Block, Column, Row, head_row, table_row, text_row
 
 TILT_SHOWN_DEG = 2.0
@@ -48,9 +48,9 @@ def level_texts(limb: Limb, path: PinPath) -> str:
     return "\n".join(dict.fromkeys(text for text in texts if text))
 
 
-def entry_texts(pin: Pin) -> str:
+def entry_texts(limb: Limb, pin: Pin) -> str:
     """A pin's side of entry in words, with what else must be known at the table."""
-    texts = [bearing_words(pin.bearing_deg)]
+    texts = [entry_words(limb, pin.bone, pin.bearing_deg)]
     if abs(pin.tilt_deg) > TILT_SHOWN_DEG:
         way = "proximal" if pin.tilt_deg > 0 else "distal"
         texts.append(f"outer end {number(abs(pin.tilt_deg))}° {way}")
@@ -79,7 +79,7 @@ def _pin_row(limb: Limb, pin: Pin, length: PinLength, width_mm: float, size_mm: 
         str(pin.number),
         limb.bones[pin.bone].title,
         level_texts(limb, path),
-        entry_texts(pin),
+        entry_texts(limb, pin),
         depth if path.skin_known else "skin not known",
         number(pin.diameter_mm, 0 if pin.diameter_mm == round(pin.diameter_mm) else 1),
         length_text(length),

@@ -9,7 +9,7 @@ from fixplan.frame.joining import laid_bars
 from fixplan.frame.lengths import pin_length
 from fixplan.geometry.measures import hole_ratio
 from fixplan.geometry.paths import PinPath, pin_path
-from fixplan.limb.words import bearing_words, level_words, level_words_imaged
+from fixplan.limb.words import entry_words, level_words, level_words_imaged
 
 
 def figures_of(case: Case, thing: Record) -> dict[str, str]:
@@ -39,7 +39,7 @@ def _pin_figures(pin: Pin, case: Case) -> dict[str, str]:
     path = pin_path(limb, pin)
     lines = {
         "Level": _level(case, pin, path),
-        "Enters from": bearing_words(pin.bearing_deg),
+        "Enters from": entry_words(limb, pin.bone, pin.bearing_deg),
         "Depth from skin": _depth(path),
         "Bone across": _ratio(case, pin),
         "Needs": _needs(case, pin),

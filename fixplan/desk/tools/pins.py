@@ -13,7 +13,7 @@ from fixplan.desk.tools.section import gesture_in_section
 from fixplan.errors import EditError
 from fixplan.frame.defaults import new_pin
 from fixplan.geometry.paths import pin_path
-from fixplan.limb.words import bearing_words, level_words
+from fixplan.limb.words import entry_words, level_words
 
 LEAST_SLANT = 0.3
 
@@ -77,7 +77,7 @@ class TurnPin(Gesture):
     def words(self) -> str:
         """The side of entry."""
         pin = edits.found_as(self.bench.document.shown, self.subject, Pin)
-        return bearing_words(pin.bearing_deg)
+        return entry_words(self.bench.drawn.limb, pin.bone, pin.bearing_deg)
 
 
 class PinTool(Tool):
@@ -141,7 +141,8 @@ class PinTool(Tool):
             pin = shown.pins[-1]
             limb = self.bench.drawn.limb
             where = level_words(limb, limb.bones[pin.bone].segment, pin.level_mm)
-            return Marks(words=f"{where}, from {bearing_words(pin.bearing_deg)}")
+            side = entry_words(limb, pin.bone, pin.bearing_deg)
+            return Marks(words=f"{where}, from {side}")
         return Marks()
 
     def _preview(self, place: Place) -> None:

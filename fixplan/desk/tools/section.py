@@ -12,7 +12,7 @@ from fixplan.desk.extent import gap_mm
 from fixplan.desk.tools.base import Handle, Held
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
-from fixplan.limb.words import bearing_words, level_words
+from fixplan.limb.words import entry_words, level_words
 from fixplan.sheet.section_frame import RING_MM, SectionFrame
 from fixplan.sheet.views import ViewFrame
 
@@ -68,7 +68,7 @@ class TurnInSection(Held):
     def words(self) -> str:
         """The side of entry."""
         pin = edits.found_as(self.bench.document.shown, self.subject, Pin)
-        return bearing_words(pin.bearing_deg)
+        return entry_words(self._drawn.limb, pin.bone, pin.bearing_deg)
 
 
 class MoveSection(Held):
