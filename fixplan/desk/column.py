@@ -5,8 +5,11 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QSplitter, QVBoxLayout, QWidg
 
 from fixplan.desk.bench import Bench
 from fixplan.desk.canvas import Attempt
+from fixplan.desk.hold_watch import HoldWatch
 from fixplan.desk.panels.case_card import CaseCard
 from fixplan.desk.panels.findings import FindingsPanel
+from fixplan.desk.panels.firmness import FirmnessCard
+from fixplan.desk.panels.length import LengthCard
 from fixplan.desk.panels.thing import ThingCard
 from fixplan.desk.panels.tool_card import ToolCard
 from fixplan.desk.subjects import thing_of
@@ -28,6 +31,9 @@ class Column(QWidget):
         self.tool = ToolCard(bench)
         self.thing = ThingCard(bench, attempt)
         self.limb = CaseCard(bench, attempt)
+        self.watch = HoldWatch(bench, self)
+        self.firmness = FirmnessCard(bench, self.watch, attempt)
+        self.length = LengthCard(bench, attempt)
         self.tool.hide()
         split = QSplitter(Qt.Orientation.Vertical)
         split.setChildrenCollapsible(False)
@@ -59,6 +65,11 @@ class Column(QWidget):
         self._area.ensureWidgetVisible(self.limb)
         self.limb.input_of("label").editor().setFocus()
 
+    def show_firmness(self) -> None:
+        """Bring the card about firmness into view."""
+        self.firmness.unfold()
+        self._area.ensureWidgetVisible(self.firmness)
+
     def take_focus(self) -> None:
         """Give the keys to the first input of the selected thing, or of the limb."""
         if not self.thing.isHidden():
@@ -71,7 +82,7 @@ class Column(QWidget):
         cards = QVBoxLayout(inner)
         cards.setContentsMargins(0, 0, 0, 0)
         cards.setSpacing(8)
-        for card in (self.tool, self.thing, self.limb):
+        for card in (self.tool, self.thing, self.firmness, self.length, self.limb):
             cards.addWidget(card)
         cards.addStretch(1)
         self._area = QScrollArea()

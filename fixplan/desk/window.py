@@ -30,6 +30,7 @@ from fixplan.desk.column import Column
 from fixplan.desk.commands import EditCommands, FileCommands, ViewCommands
 from fixplan.desk.document import CaseDocument
 from fixplan.desk.drawn import Place
+from fixplan.desk.hold_commands import HoldCommands
 from fixplan.desk.menus import ListedMenu, list_frames, list_papers, list_recent
 from fixplan.desk.panels.start import StartPage
 from fixplan.desk.recovery import Recovery
@@ -75,6 +76,7 @@ class DeskWindow(QMainWindow):
         self._looks = ViewCommands(self.view)
         self._filing = FileCommands(self.files, self.view)
         self.column = Column(self.bench, self.attempt)
+        self.holding = HoldCommands(self.bench, self.column, self.view.scene())
         self.actions_by_name: dict[str, QAction] = {}
         self.listed_menus: dict[str, ListedMenu] = {}
         self._build()
@@ -327,7 +329,7 @@ class DeskWindow(QMainWindow):
             return partial(self.export, name.removeprefix("export_"))
         if name.startswith("show_"):
             return partial(self.read, name.removeprefix("show_"))
-        for holder in (self, self.edits, self._sections, self._looks, self.files):
+        for holder in (self, self.edits, self._sections, self.holding, self._looks, self.files):
             work = getattr(holder, name, None)
             if callable(work):
                 found: Callable[[], object] = work
@@ -430,6 +432,7 @@ class DeskWindow(QMainWindow):
         """Bring the desk up for the case that was just opened."""
         self.bench.forget_section()
         self.selection.select(None)
+        self.holding.begin()
         self._strip.hide()
         self._pages.setCurrentIndex(1)
         self._share_width()

@@ -57,6 +57,15 @@ class Withdrawn(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     text: str
 
 
+class Shown(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How results are drawn: classes of stress by their upper ends, size of the bent shape."""
+
+    stress_mpa: tuple[float, ...]
+    bent_mm: float
+    exaggerations: tuple[float, ...]
+    source: str
+
+
 class Assumed(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True):
     """resources/mechanics.toml. `counts_with`: segments that are taken as one with another."""
 
@@ -69,6 +78,7 @@ class Assumed(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True)
     bone: Modulus
     joint: JointGive
     withdrawn: Withdrawn
+    shown: Shown
     caution: str
 
 

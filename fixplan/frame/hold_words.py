@@ -10,7 +10,7 @@ from fixplan.case.records import Case
 from fixplan.errors import UnstableFrame
 from fixplan.frame.assumed import assumed, bar_materials
 from fixplan.frame.bodies import holding
-from fixplan.frame.hold import Hold, LoadHold, Results, full_hold, has_frame
+from fixplan.frame.hold import Hold, Results, full_hold, has_frame
 from fixplan.frame.limb_length import length_lines, sag_mm
 from fixplan.frame.loads import patient_words
 from fixplan.frame.peaks import Peak, give_by_part, part_words
@@ -45,6 +45,11 @@ def figure(value: float) -> str:
     return f"{value:.2f}" if abs(value) < 0.995 else f"{value:.1f}"
 
 
+def upper(words: str) -> str:
+    """The words with a capital at the front."""
+    return words[:1].upper() + words[1:]
+
+
 def ranged(values: tuple[float, float, float]) -> Range:
     """The range of a value at loose, usual and tight clamps."""
     return Range(values[1], min(values), max(values))
@@ -69,19 +74,18 @@ def shift_range(hold: Hold, load_id: str, gap: int) -> Range | None:
 def hold_lines(case: Case, hold: Hold) -> Iterator[str]:
     """Everything in lines for a terminal; the caution comes last."""
     for number, gap in enumerate(hold.middle.gaps):
-        yield f"{gap.gap.words.capitalize()}:"
+        yield f"{upper(gap.gap.words)}:"
         against = compared(case, gap)
         if against is not None:
             ratios = ", ".join(
                 f"{mode} {figure(ratio)} times"
                 for mode, ratio in zip(MODE_WORDS, against.ratios, strict=True)
             )
-            yield f"  {against.words.capitalize()} ({against.name}): {ratios}"
+            yield f"  {upper(against.words)} ({against.name}): {ratios}"
         rows = zip(MODE_WORDS, firmness_ranges(hold, number), UNITS, strict=True)
         yield from (f"  {mode}: {values.words} {unit}" for mode, values, unit in rows)
         yield f"  bends away under about {figure(gap.buckling_n)} N along the limb"
-        for load in hold.middle.loads:
-            yield f"  {load_words(hold, load, number)}"
+        yield from (f"  {line}" for line in load_lines(hold, number))
     yield from strain_lines(hold.middle)
     yield from (f"Sag of length under the hold: {figure(one.middle_mm)} mm" for one in sag_mm(hold))
     improvements = [one.words for one in best(case)]
@@ -92,43 +96,48 @@ def hold_lines(case: Case, hold: Hold) -> Iterator[str]:
     yield assumed().caution
 
 
-def load_words(hold: Hold, load: LoadHold, gap: int) -> str:
-    """What one load does to a gap; or that the number is withdrawn."""
-    head = f"{load.load.name} ({load.load.words})"
-    moved = shift_range(hold, load.load.id, gap)
-    if moved is None:
-        return f"{head}: {assumed().withdrawn.text}"
-    turn = load.movements[gap].angle_deg
-    return f"{head}: moves {moved.words} mm, turns {figure(turn)}°"
+def load_lines(hold: Hold, gap: int) -> Iterator[str]:
+    """What each load does to a gap; those whose number is withdrawn in one line at the end."""
+    beyond = []
+    for load in hold.middle.loads:
+        head = f"{load.load.name} ({load.load.words})"
+        moved = shift_range(hold, load.load.id, gap)
+        if moved is None:
+            beyond.append(head)
+        else:
+            turn = load.movements[gap].angle_deg
+            yield f"{head}: moves {moved.words} mm, turns {figure(turn)}°"
+    if beyond:
+        yield f"{'; '.join(beyond)}: {assumed().withdrawn.text.rstrip('.')}"
 
 
 def strain_lines(results: Results) -> Iterator[str]:
-    """Highest stresses and clamp moment over all loads, and which parts give most."""
+    """Highest stresses and clamp moment over the loads that can be calculated, and what gives most.
+
+    The moment of a clamp has no limit to be compared with, and slip is not calculated.
+    """
     limits = assumed()
-    pins = [(one.peaks.pin, one) for one in results.loads if one.peaks.pin is not None]
-    if pins:
-        peak, load = max(pins, key=lambda one: one[0].value)
-        share = peak.value / limits.pin.yield_mpa
-        if share > limits.withdrawn.yield_share:
-            yield f"Highest pin stress: {limits.withdrawn.text}"
-        else:
-            yield (
-                f"Highest pin stress: {_peak(peak)}, {load.load.name}: {figure(peak.value)} MPa, "
-                f"{100 * share:.0f} % of yield"
+    loads = [one for one in results.loads if not any(one.withdrawn)]
+    if not loads:
+        yield "Stresses: no reference load is within what can be calculated"
+        return
+    for kind in ("pin", "bar"):
+        found = [(peak, one) for one in loads if (peak := getattr(one.peaks, kind)) is not None]
+        if found:
+            peak, load = max(found, key=lambda one: one[0].value)
+            line = (
+                f"Highest {kind} stress: {_peak(peak)}, {load.load.name}: {figure(peak.value)} MPa"
             )
-    bars = [(one.peaks.bar, one) for one in results.loads if one.peaks.bar is not None]
-    if bars:
-        peak, load = max(bars, key=lambda one: one[0].value)
-        yield f"Highest bar stress: {_peak(peak)}, {load.load.name}: {figure(peak.value)} MPa"
-    clamps = [(one.peaks.clamp, one) for one in results.loads if one.peaks.clamp is not None]
+            share = 100 * peak.value / limits.pin.yield_mpa
+            yield f"{line}, {share:.0f} % of yield" if kind == "pin" else line
+    clamps = [(one.peaks.clamp, one) for one in loads if one.peaks.clamp is not None]
     if clamps:
         peak, load = max(clamps, key=lambda one: one[0].value)
         yield (
             f"Largest clamp moment: {peak.place}, {load.load.name}: {figure(peak.value)} N·m "
-            "(no limit is known for this clamp; slip is not calculated)"
+            "(no limit is known; slip is not calculated)"
         )
-    if results.loads:
-        yield f"Most of the give: {', '.join(give_words(results))}"
+    yield f"Most of the give: {', '.join(give_words(results))}"
 
 
 def _peak(peak: Peak) -> str:
@@ -180,9 +189,7 @@ def short_line(case: Case, *, with_advice: bool = True) -> str:
 def _gap_line(case: Case, hold: Hold, gap: int) -> str:
     found = hold.middle.gaps[gap]
     against = compared(case, found)
-    head = (
-        f"{found.gap.words.capitalize()}: {against.words if against else 'no usual frame listed'}"
-    )
+    head = f"{upper(found.gap.words)}: {against.words if against else 'no usual frame listed'}"
     if against is not None:
         low, high = min(against.ratios), max(against.ratios)
         head += f" ({figure(low)} to {figure(high)} times)"

@@ -1,0 +1,157 @@
+"""Small drawn charts of firmness: four bars with their ranges, and kept variants side by side."""
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from fixplan.desk.firmness import FirmRow
+
+INK = QColor("#1f2933")
+SOFT = QColor("#52606d")
+FAINT = QColor("#9aa5b1")
+TROUGH = QColor("#e4e9ed")
+FILL = QColor("#46525e")
+PATTERNS = (
+    Qt.BrushStyle.SolidPattern,
+    Qt.BrushStyle.BDiagPattern,
+    Qt.BrushStyle.Dense5Pattern,
+    Qt.BrushStyle.FDiagPattern,
+    Qt.BrushStyle.NoBrush,
+)
+THICK_PX = 8.0
+
+
+class FirmBars(QWidget):
+    """Bars with a range line and a tick at the usual frame; greyed while it is disabled."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.rows: tuple[FirmRow, ...] = ()
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName("Firmness")
+
+    def show_rows(self, rows: tuple[FirmRow, ...]) -> None:
+        """Show other values."""
+        if rows != self.rows:
+            self.rows = rows
+            self.setAccessibleDescription(
+                "; ".join(f"{row.name}: {row.figure} {row.change}".strip() for row in rows)
+            )
+            self.updateGeometry()
+            self.update()
+
+    def sizeHint(self) -> QSize:
+        """A line of text for each row."""
+        return QSize(360, max(len(self.rows), 1) * self._pitch())
+
+    def minimumSizeHint(self) -> QSize:
+        """The same height; the bars give way first."""
+        return QSize(240, self.sizeHint().height())
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Names, bars, figures and changes."""
+        del event
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        for number, row in enumerate(self.rows):
+            self._paint_row(painter, row, float(number * self._pitch()))
+        painter.end()
+
+    def _pitch(self) -> int:
+        return int(self.fontMetrics().height() * 1.5)
+
+    def _columns(self) -> tuple[float, float, float]:
+        """Where the bar begins, where it ends, and where the change begins."""
+        letters = self.fontMetrics()
+        start = max(letters.horizontalAdvance(row.name) for row in self.rows) + 10
+        change = letters.horizontalAdvance("+188 %") + 6
+        figures = max(letters.horizontalAdvance(row.figure) for row in self.rows) + 10
+        end = max(self.width() - change - figures, start + 30)
+        return float(start), float(end), float(self.width() - change)
+
+    def _paint_row(self, painter: QPainter, row: FirmRow, top: float) -> None:
+        start, end, change_at = self._columns()
+        tall, middle = self._pitch(), top + self._pitch() / 2
+        on = self.isEnabled()
+        painter.setPen(SOFT if on else FAINT)
+        flag = Qt.AlignmentFlag.AlignVCenter
+        painter.drawText(QRectF(0, top, start, tall), flag, row.name)
+        self._paint_bar(painter, row, QRectF(start, middle - THICK_PX / 2, end - start, THICK_PX))
+        painter.setPen(INK if on else FAINT)
+        painter.drawText(QRectF(end + 8, top, change_at - end - 8, tall), flag, row.figure)
+        painter.setPen(SOFT if on else FAINT)
+        right = flag | Qt.AlignmentFlag.AlignRight
+        painter.drawText(QRectF(change_at, top, self.width() - change_at, tall), right, row.change)
+
+    def _paint_bar(self, painter: QPainter, row: FirmRow, box: QRectF) -> None:
+        """The trough is twice the usual frame, or the tight end of the range where that is more."""
+        scale = max(2 * (row.usual or row.value), row.value, 1e-12)
+        radius = THICK_PX / 2
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(TROUGH)
+        painter.drawRoundedRect(box, radius, radius)
+        painter.setBrush(FILL if self.isEnabled() else FAINT)
+        filled = QRectF(box.x(), box.y(), max(box.width() * row.value / scale, 2), box.height())
+        painter.drawRoundedRect(filled, radius, radius)
+        low, high = (box.x() + box.width() * min(v / scale, 1.0) for v in (row.low, row.high))
+        painter.setPen(QPen(INK if self.isEnabled() else FAINT, 1.4))
+        under = box.bottom() + 3
+        painter.drawLine(QPointF(low, under), QPointF(high, under))
+        if row.usual is not None:
+            at = box.x() + box.width() * row.usual / scale
+            painter.drawLine(QPointF(at, box.top() - 3), QPointF(at, box.bottom() + 3))
+
+
+class CompareChart(QWidget):
+    """Variants side by side: for each stiffness one group of bars, told apart by pattern."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._names: tuple[str, ...] = ()
+        self._groups: tuple[tuple[str, tuple[float, ...]], ...] = ()
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName("Variants side by side")
+
+    def show_groups(
+        self, names: tuple[str, ...], groups: tuple[tuple[str, tuple[float, ...]], ...]
+    ) -> None:
+        """Show the variants' values, a group for each stiffness, relative within the group."""
+        self._names, self._groups = names, groups
+        self.updateGeometry()
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """Room for the bars and two lines of words."""
+        return QSize(360, 70 + 2 * self.fontMetrics().height())
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Groups of bars with the stiffness beneath and the variant's name on top."""
+        del event
+        if not self._groups:
+            return
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        line = float(self.fontMetrics().height())
+        wide = self.width() / len(self._groups)
+        for number, (name, values) in enumerate(self._groups):
+            box = QRectF(number * wide, line, wide, self.height() - 2 * line)
+            self._paint_group(painter, values, box)
+            painter.setPen(SOFT)
+            words = QRectF(box.x(), box.bottom(), wide, line)
+            painter.drawText(words, Qt.AlignmentFlag.AlignHCenter, name)
+        painter.end()
+
+    def _paint_group(self, painter: QPainter, values: tuple[float, ...], box: QRectF) -> None:
+        most = max((*values, 1e-12))
+        step = box.width() * 0.84 / max(len(values), 1)
+        line = self.fontMetrics().height()
+        for number, value in enumerate(values):
+            tall = box.height() * value / most
+            x = box.x() + 0.08 * box.width() + number * step
+            bar = QRectF(x, box.bottom() - tall, step * 0.8, tall)
+            painter.setPen(QPen(FILL, 1.2))
+            painter.setBrush(QBrush(FILL, PATTERNS[number % len(PATTERNS)]))
+            painter.drawRect(bar)
+            painter.setPen(INK)
+            top = QRectF(x - step, bar.top() - line, step * 2.8, line)
+            painter.drawText(top, Qt.AlignmentFlag.AlignHCenter, self._names[number][:1])
