@@ -54,7 +54,10 @@ class HoldWatch(QObject):
         self._band = self._timer(BAND_MS, self._solve_band)
         self._advise = self._timer(ADVICE_MS, self._try_changes)
         bench.document.shown_changed.connect(self._follow)
-        bench.document.state_changed.connect(self._note_saved)
+        self._note = self._timer(
+            0, self._note_saved
+        )  # while a change is made, it is not counted yet
+        bench.document.state_changed.connect(self._note.start)
 
     @property
     def is_current(self) -> bool:
