@@ -67,6 +67,12 @@ def landmarks_of(
     return tuple(sorted(found, key=lambda one: (order.index(one.segment), one.level_mm)))
 
 
+def _sided(name: str, side: str) -> str:
+    """A name with its side: "right hip", "top of the right iliac crest"."""
+    start, of_the, rest = name.partition(" of the ")
+    return f"{start}{of_the}{side} {rest}" if of_the else f"{side} {name}"
+
+
 def _placed(row: LandmarkRow, segment: str, bone: str, growth: Growth, suffix: str) -> Landmark:
     """A landmark at this size; of bones that stand on both sides it also bears its side's name."""
     x, y, level = row.at
@@ -74,7 +80,7 @@ def _placed(row: LandmarkRow, segment: str, bone: str, growth: Growth, suffix: s
     side = suffix.removeprefix("-")
     return Landmark(
         id=f"{row.id}_{side}" if side else row.id,
-        name=f"{side} {row.name}" if side else row.name,
+        name=_sided(row.name, side) if side else row.name,
         short=f"{side} {row.short}" if side else row.short,
         segment=segment,
         x_mm=across * x,

@@ -27,12 +27,22 @@ BEYOND_MM = 1.4
 def _ends(scene: ViewScene, segment: str, level_mm: float) -> tuple[Point, Point]:
     """Page points of the line's ends, at the left and right edge of what is drawn."""
     a, b = scene.drawn(segment, [(0.0, level_mm), (1.0, level_mm)])
+    if abs(b[1] - a[1]) > abs(b[0] - a[0]):
+        return _ends_of_steep(scene, a, b)
     if a[0] > b[0]:
         a, b = b, a
     slope = (b[1] - a[1]) / (b[0] - a[0])
     left, right = scene.frame.limits
     xs = (left - BEYOND_MM, right + BEYOND_MM)
     first, last = ((x, a[1] + slope * (x - a[0])) for x in xs)
+    return first, last
+
+
+def _ends_of_steep(scene: ViewScene, a: Point, b: Point) -> tuple[Point, Point]:
+    """The same for a segment that lies across the page: from its upper to its lower edge."""
+    lean = (b[0] - a[0]) / (b[1] - a[1])
+    ys = (scene.frame.box.y, scene.frame.box.bottom)
+    first, last = ((a[0] + lean * (y - a[1]), y) for y in ys)
     return first, last
 
 
