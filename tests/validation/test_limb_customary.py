@@ -1,0 +1,82 @@
+"""Diameters and sides of pins in arm, hand, forefoot and pelvis against the habits of the trade.
+
+Habit (common practice, no source): humerus 5 mm, forearm 4, first metatarsal 4, hip bone 6; hand
+and lesser metatarsals smaller. A slim forearm and an average woman's first metatarsal get the next one.
+"""
+
+import pytest
+
+from fixplan.case.limbs import limb_of_case
+from fixplan.case.records import Case, LimbKind, LimbSize
+from fixplan.frame.defaults import default_diameter, new_pin, pinned_bones, pinned_levels
+from fixplan.geometry.paths import pin_path
+from fixplan.limb.scale import limb_of
+
+HABIT = (
+    ("arm", "humerus", 0.45, 5.0),
+    ("arm", "radius", 0.5, 4.0),
+    ("arm", "metacarpal-2", 0.5, 3.0),
+    ("arm", "metacarpal-5", 0.5, 2.5),
+    ("arm", "proximal-phalanx-2", 0.5, 2.0),
+    ("leg", "metatarsal-1", 0.5, 4.0),
+    ("leg", "metatarsal-2", 0.5, 2.5),
+)
+
+
+@pytest.mark.parametrize(("kind", "bone", "share", "habit"), HABIT)
+def test_a_reference_adults_pins_are_as_thick_as_is_the_habit(
+    kind: LimbKind, bone: str, share: float, habit: float
+) -> None:
+    case = Case(limb=kind, side="right")
+    whole = limb_of_case(case).bones[bone]
+    level = whole.from_mm + share * (whole.to_mm - whole.from_mm)
+    assert new_pin(case, bone, level).diameter_mm == habit
+
+
+def test_a_hip_bone_takes_six_millimetres() -> None:
+    case = Case(limb="pelvis", side="both")
+    assert new_pin(case, "ilium-right", 96.0).diameter_mm == 6.0
+    assert new_pin(case, "ilium-left", 50.0).diameter_mm == 6.0
+
+
+def test_slim_bones_take_the_thinner_pin() -> None:
+    slim = limb_of("arm", "female", 1550.0)
+    level = 0.5 * slim.segments["forearm"].to_mm
+    assert default_diameter(slim, "radius", level, 275.0) == 3.0
+    woman = limb_of("leg", "female", 1630.0)
+    level = 0.5 * woman.segments["forefoot"].to_mm
+    assert default_diameter(woman, "metatarsal-1", level, 180.0) == 3.0
+
+
+@pytest.mark.parametrize("sex", ["male", "female"])
+@pytest.mark.parametrize("kind", ["arm", "leg", "pelvis"])
+def test_a_customary_pin_meets_its_bone_from_outside_the_skin(kind: LimbKind, sex: str) -> None:
+    stature = 1750.0 if sex == "male" else 1630.0
+    case = Case(
+        limb=kind,
+        side="both" if kind == "pelvis" else "right",
+        size=LimbSize(sex="male" if sex == "male" else "female", stature_mm=stature),
+    )
+    limb = limb_of_case(case)
+    for bone in pinned_bones(limb):
+        for level in pinned_levels(limb, bone):
+            path = pin_path(limb, new_pin(case, bone, level))
+            if not limb.bones[bone].drawn_only:
+                assert path.hits_bone, (bone, level)
+                assert path.soft_tissue_mm > 2.0, (bone, level)
+
+
+def test_pins_in_the_hip_bone_end_in_it() -> None:
+    """Crest and supra-acetabular pins do not pass the far cortex."""
+    case = Case(limb="pelvis", side="both")
+    limb = limb_of_case(case)
+    for level in (40.0, 60.0, 92.0, 100.0):
+        path = pin_path(limb, new_pin(case, "ilium-right", level))
+        assert path.known
+        assert not path.is_bicortical
+        assert path.near_mm - path.tip_end_mm == pytest.approx(65 if level > 90 else 55, abs=0.5)
+    crest = pin_path(limb, new_pin(case, "ilium-right", 50.0))
+    spine = limb.landmark("asis_right")
+    entry = crest.near_point_mm
+    assert 10 < spine.y_mm - entry[1] < 45
+    assert entry[2] < spine.level_mm - 30
