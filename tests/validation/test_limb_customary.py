@@ -1,7 +1,8 @@
 """Diameters and sides of pins in arm, hand, forefoot and pelvis against the habits of the trade.
 
 Habit (common practice, no source): humerus 5 mm, forearm 4, first metatarsal 4, hip bone 6; hand
-and lesser metatarsals smaller. A slim forearm and an average woman's first metatarsal get the next one.
+and lesser metatarsals smaller. A slim forearm and an average woman's first metatarsal get the
+next one.
 """
 
 import pytest
