@@ -128,6 +128,12 @@ COMMANDS = (
     Command("go_to_selected", "Go to the se&lected thing", "&View", ("Ctrl+T",)),
     Command("show_keys", "&Keys and mouse", "&Help", ("F1",), needs_case=False),
     Command("show_conventions", "Conventions of the &drawing", "&Help", needs_case=False),
+    Command(
+        "show_hold_against_experiments",
+        "&Firmness beside experiments",
+        "&Help",
+        needs_case=False,
+    ),
     Command("show_cautions", "&Cautions", "&Help", needs_case=False),
     Command("show_about", "&About fixplan", "&Help", needs_case=False),
 )

@@ -109,12 +109,13 @@ class _CautionFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def show_page(page: str, parent: QWidget) -> None:
-    """Show `keys`, `conventions`, `cautions` or `about`. Raises LibraryError."""
+    """Show a page of help, `cautions` or `about`. Raises LibraryError."""
     titles = {
         "keys": "Keys and mouse",
         "conventions": "Conventions of the drawing",
         "cautions": "Before you plan",
         "about": "About fixplan",
+        "hold_against_experiments": "Firmness beside experiments",
     }
     if page == "cautions":
         text = cautions_page(cautions())
