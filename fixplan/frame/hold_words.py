@@ -39,8 +39,8 @@ class Range(NamedTuple):
 
 def figure(value: float) -> str:
     """A number with two figures, never as a power of ten: "0.34", "1.2", "21", "140"."""
-    if abs(value) >= 10:
-        step = 10 if abs(value) >= 100 else 1
+    if abs(value) >= 9.95:
+        step = 10 if abs(value) >= 99.5 else 1
         return f"{round(value / step) * step:.0f}"
     return f"{value:.2f}" if abs(value) < 0.995 else f"{value:.1f}"
 

@@ -321,3 +321,47 @@ def test_output_that_the_terminal_cannot_show_is_escaped(write) -> None:
     assert told.returncode in (0, 1)
     assert "\\xfcbung.json" in told.stdout
     assert "Traceback" not in told.stderr
+
+
+def framed(*bars: Bar) -> Case:
+    pins = tuple(pin(n, level) for n, level in enumerate((70.0, 120.0, 240.0, 310.0), 1))
+    return Case(side="right", fractures=(FRACTURE,), pins=pins, bars=bars, last_number=4)
+
+
+def bar(number: int, first: int, second: int, *also: int) -> Bar:
+    anchors = tuple(PinAnchor(pin=f"pin-{one}", out_mm=35.0) for one in (first, second))
+    carried = tuple(f"pin-{one}" for one in also)
+    return Bar(id=f"bar-{number}", number=number, anchors=anchors, also=carried)
+
+
+def test_hold_prints_stiffness_and_the_caution(write, capsys):
+    assert cli.main(["hold", write("case.json", framed(bar(1, 1, 4, 2, 3)))]) == 0
+    printed = capsys.readouterr().out
+    assert "Tibia fracture:" in printed
+    assert "N·m/°" in printed
+    assert "Comparison aid." in printed
+
+
+def test_hold_as_json_names_its_units(write, capsys):
+    assert cli.main(["hold", write("case.json", framed(bar(1, 1, 4, 2, 3))), "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    (gap,) = told["gaps"]
+    assert gap["axial_n_per_mm"]["low"] < gap["axial_n_per_mm"]["middle"]
+    assert {"torsion_nm_per_deg", "front_back_nm_per_deg", "side_nm_per_deg"} <= gap.keys()
+
+
+def test_hold_of_a_loose_frame_ends_with_one_and_names_what_is_loose(write, capsys):
+    assert cli.main(["hold", write("case.json", framed(bar(1, 1, 2), bar(2, 3, 4)))]) == 1
+    assert "free to move" in capsys.readouterr().out
+
+
+def test_hold_without_a_frame_says_so(write, capsys):
+    assert cli.main(["hold", write("case.json", CLEAR)]) == 0
+    assert "No frame is drawn" in capsys.readouterr().out
+
+
+def test_hold_of_an_unreadable_case_ends_with_two(write, capsys):
+    assert cli.main(["hold", write("case.json", b"{")]) == 2
+    captured = capsys.readouterr()
+    assert captured.out == ""
+    assert len(captured.err.splitlines()) == 1
