@@ -27,6 +27,7 @@ OPENED = ("minor", "tether")
 JOINT = "joint"
 
 
+@lru_cache(maxsize=4096)
 def hazards_assessed(path: PinPath) -> bool:
     """Whether nerves and vessels are known wherever the pin runs, from its skin to its tip."""
     segment = path.limb.segments[path.segment]

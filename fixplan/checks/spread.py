@@ -1,6 +1,7 @@
 """Rule kinds about how far a structure may lie from where it is drawn."""
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from fixplan.case.records import Case, Pin, Severity
 from fixplan.checks.finding import Finding
@@ -89,23 +90,33 @@ def spread_not_known(rule: Rule, case: Case) -> Iterator[Finding]:
     """Said once for the case: structures near pins of which no published spread is known."""
     scene = scene_of(case)
     names: dict[str, str] = {}
-    pins: dict[str, Pin] = {}
+    pins: list[Pin] = []
     for pin in case.pins:
-        if pin.bone not in scene.limb.bones or not hazards_assessed(pin_path(scene.limb, pin)):
-            continue
-        segment = scene.limb.references[scene.limb.bones[pin.bone].segment]
-        known = {spread.track for spread in segment.authored.spreads}
-        for gap in gaps_of(scene, pin):
-            near = gap.gap_mm < rule.numbers["within"] and gap.kind != JOINT
-            if near and gap.grade in CRITICAL and gap.track not in known:
-                names.setdefault(gap.track, gap.name)
-                pins[pin.id] = pin
+        if found := _unknown_near(rule, scene, pin):
+            names |= {track: name for track, name in found if track not in names}
+            pins.append(pin)
     if names:
-        words = pins_words(list(pins.values()))
+        words = pins_words(pins)
         shown = list(names.values())
         rest = [f"{len(shown) - _SHOWN} more"] if len(shown) > _SHOWN + 1 else []
         told = listed([*shown[: _SHOWN if rest else None], *rest])
+        subjects = tuple(pin.id for pin in pins)
         lower = f"{words[0].lower()}{words[1:]}"
-        yield finding(
-            rule, rule.severity, tuple(pins), words, rule.text, structures=told, pins=lower
-        )
+        yield finding(rule, rule.severity, subjects, words, rule.text, structures=told, pins=lower)
+
+
+@lru_cache(maxsize=4096)
+def _unknown_near(rule: Rule, scene: Scene, pin: Pin) -> tuple[tuple[str, str], ...]:
+    """Track and name of structures near one pin of which no spread is published."""
+    if pin.bone not in scene.limb.bones or not hazards_assessed(pin_path(scene.limb, pin)):
+        return ()
+    segment = scene.limb.references[scene.limb.bones[pin.bone].segment]
+    known = {spread.track for spread in segment.authored.spreads}
+    return tuple(
+        (gap.track, gap.name)
+        for gap in gaps_of(scene, pin)
+        if gap.gap_mm < rule.numbers["within"]
+        and gap.grade in CRITICAL
+        and gap.kind != JOINT
+        and gap.track not in known
+    )

@@ -47,8 +47,10 @@ def pin_in_band(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
 
 def inside_band_mm(rule: Rule, scene: Scene, pin: Pin) -> float:
     """How far inside the widest of a rule's bands a pin lies, mm; 0 outside and on other sides."""
+    if pin.bone not in rule.bones:
+        return 0.0
     path = pin_path(scene.limb, pin)
-    if pin.bone not in rule.bones or not path.hits_bone:
+    if not path.hits_bone:
         return 0.0
     low, high = widest_band(scene.limb, path.segment, rule.bands)
     depths = (

@@ -7,7 +7,7 @@ shrink with the limb. Outside the first and last authored level there are no tra
 
 import math
 from collections.abc import Callable, Collection
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 import msgspec
@@ -45,8 +45,6 @@ class Stretches:
     `structures`.
     """
 
-    __slots__ = ("end", "radius", "radius_end", "start", "structures", "which")
-
     def __init__(
         self,
         ends: tuple[Array, Array],
@@ -57,6 +55,13 @@ class Stretches:
         self.start, self.end = ends
         self.radius, self.radius_end = radii
         self.which, self.structures = which, structures
+
+    @cached_property
+    def balls(self) -> tuple[Array, Array]:
+        """The middle of each stretch, and the radius of a ball about it that holds it all."""
+        half = self.end - self.start
+        ball = np.sqrt((half * half).sum(axis=1)) / 2 + np.maximum(self.radius, self.radius_end)
+        return (self.start + self.end) / 2, ball
 
     def __len__(self) -> int:
         """How many stretches there are."""
@@ -77,15 +82,37 @@ class Stretches:
 
 def stretches_between(limb: "Limb", segment: str, low_mm: float, high_mm: float) -> Stretches:
     """All stretches of tracks of a segment that reach into a range of levels."""
+    gaps = _gaps_between(limb, segment, low_mm, high_mm)
+    joined = _joined([_gap_stretches(limb, segment, index) for index in gaps])
+    meets = (joined.end[:, 2] >= low_mm) & (joined.start[:, 2] <= high_mm)
+    return joined.chosen(meets)
+
+
+def stretches_about(
+    limb: "Limb", segment: str, levels_mm: tuple[float, float], grades: tuple[str, ...]
+) -> Stretches:
+    """Stretches of the given grades in the gaps between authored levels that a range meets.
+
+    They may reach far beyond the range; what is remembered serves every pin there.
+    """
+    return _gaps_joined(limb, segment, _gaps_between(limb, segment, *levels_mm), grades)
+
+
+def _gaps_between(limb: "Limb", segment: str, low_mm: float, high_mm: float) -> range:
+    """Numbers of the gaps between authored levels that reach into a range of levels."""
     levels = authored_levels_mm(limb, segment)
-    parts = [
-        _gap_stretches(limb, segment, index)
+    meets = [
+        index
         for index in range(len(levels) - 1)
         if levels[index + 1] >= low_mm and levels[index] <= high_mm
     ]
-    joined = _joined(parts)
-    meets = (joined.end[:, 2] >= low_mm) & (joined.start[:, 2] <= high_mm)
-    return joined.chosen(meets)
+    return range(meets[0], meets[-1] + 1) if meets else range(0)
+
+
+@lru_cache(maxsize=128)
+def _gaps_joined(limb: "Limb", segment: str, gaps: range, grades: tuple[str, ...]) -> Stretches:
+    parts = [_gap_stretches(limb, segment, index) for index in gaps]
+    return _joined(parts).graded(grades)
 
 
 @lru_cache(maxsize=64)
@@ -129,15 +156,12 @@ class Gap:
     def targets(self, shares: Array) -> Array:
         """The primary bone's target in the segment's frame at this size, (levels, 2)."""
         bone = self.blend.primary
-        own = [bone.target_at(share) for share in shares.tolist()]
-        moved = [
-            target
-            + self.reference.shift_at(z, target + bone.ring.rays * bone.ring.at(share)[:, None])
-            for target, share, z in zip(
-                own, shares.tolist(), (self.levels_mm(shares) / self.along_mm).tolist(), strict=True
-            )
-        ]
-        return self.k_bone * np.array(moved)
+        own = bone.target[0] + shares[:, None] * (bone.target[1] - bone.target[0])
+        reach = bone.ring.start + shares[:, None] * bone.ring.step
+        rings = own[:, None] + bone.ring.rays * reach[..., None]
+        middles = (rings.min(axis=1) + rings.max(axis=1)) / 2
+        z = self.z[0] + shares * (self.z[1] - self.z[0])
+        return np.asarray(self.k_bone * (own + self.reference.shifts_at(z, middles)))
 
     def grown(self, shares: Array, bearings: Array, distance: Array) -> Array:
         """Where points at a reference distance from the target go at this size (D10), mm."""

@@ -123,7 +123,7 @@ def outlined_hazards(
     levels = authored_levels_mm(limb, pin.segment)
     if not levels[0] - _SAME_LEVEL_MM <= pin.level_mm <= levels[-1] + _SAME_LEVEL_MM:
         return ()
-    nearest = min(range(len(levels)), key=lambda i: abs(levels[i] - pin.level_mm))
+    nearest = min(range(len(levels)), key=[abs(one - pin.level_mm) for one in levels].__getitem__)
     within_mm = pin.radius_mm if joint_within_mm is None else joint_within_mm
     at_level = abs(levels[nearest] - pin.level_mm) <= within_mm
     return tuple(

@@ -42,12 +42,28 @@ class OutlineGap(msgspec.Struct, frozen=True):
     gap_mm: float
 
 
-class _Piece(msgspec.Struct, frozen=True, eq=False):
-    """A piece of a pin that counts as lying in one level: its outline as seen down the limb."""
+class _Piece(msgspec.Struct, frozen=True):
+    """A piece of a pin that counts as lying in one level; its ends are along the pin, mm."""
 
     level_mm: float
     part: Part
-    solid: shapely.Polygon
+    inner_mm: float
+    outer_mm: float
+
+    def gap_mm(self, path: PinPath, outline: Array, within_mm: float) -> float:
+        """Distance from an outline, 0 where they meet; infinite where a glance tells it is far."""
+        along = path.line.along_xy
+        from_aim = outline - path.aim_mm[:2]
+        at, off = from_aim @ along, from_aim @ np.array((-along[1], along[0]))
+        inner, outer = (one * path.line.cos_tilt for one in (self.inner_mm, self.outer_mm))
+        reach = path.radius_mm + within_mm
+        beside = off.min() > reach or off.max() < -reach
+        if beside or at.min() > outer + within_mm or at.max() < inner - within_mm:
+            return math.inf
+        radius = path.radius_mm
+        solid = ((inner, -radius), (outer, -radius), (outer, radius), (inner, radius))
+        seen = shapely.Polygon(np.column_stack((at, off)))
+        return float(shapely.distance(shapely.Polygon(solid), seen))
 
 
 def other_bones_met(limb: "Limb", path: PinPath) -> tuple[str, ...]:
@@ -64,7 +80,7 @@ def outlined_gaps(
     best: dict[tuple[str, Part], OutlineGap] = {}
     for piece in _pieces(path):
         for hazard, outline in outlined_hazards(limb, _plane(path, piece), grades):
-            gap_mm = float(shapely.distance(piece.solid, shapely.Polygon(outline)))
+            gap_mm = piece.gap_mm(path, outline, within_mm)
             known = best.get((hazard.track, piece.part))
             if gap_mm < within_mm and (known is None or gap_mm < known.gap_mm):
                 best[hazard.track, piece.part] = OutlineGap(
@@ -83,14 +99,14 @@ def _meets(limb: "Limb", path: PinPath, bone: str) -> bool:
     ends = [path.level_at(at) for at in (path.tip_end_mm, path.skin_mm)]
     if max(ends) < whole.from_mm or min(ends) > whole.to_mm:
         return False
-    return any(_meets_at(limb, piece, bone) for piece in _pieces(path))
+    return any(_meets_at(limb, path, piece, bone) for piece in _pieces(path))
 
 
-def _meets_at(limb: "Limb", piece: _Piece, bone: str) -> bool:
+def _meets_at(limb: "Limb", path: PinPath, piece: _Piece, bone: str) -> bool:
     section = limb.section(bone, piece.level_mm)
     if section is None or not section.known:
         return False
-    return bool(shapely.distance(piece.solid, shapely.Polygon(section.outline)) <= 0)
+    return piece.gap_mm(path, section.outline, 0.0) <= 0
 
 
 def _pieces(path: PinPath) -> Iterator[_Piece]:
@@ -102,12 +118,11 @@ def _pieces(path: PinPath) -> Iterator[_Piece]:
 
 
 def _cut(path: PinPath, inner: float, outer: float, part: Part) -> Iterator[_Piece]:
+    if path.line.flat:
+        yield _Piece(path.pin.level_mm, part, inner, outer)
+        return
     rise = abs(path.level_at(outer) - path.level_at(inner))
-    count = 1 if path.line.flat else min(max(math.ceil(rise / _STEP_MM), 1), _MOST_STEPS)
-    along = path.line.along_xy
-    aside = path.radius_mm * np.array((-along[1], along[0]))
+    count = min(max(math.ceil(rise / _STEP_MM), 1), _MOST_STEPS)
     edges = np.linspace(inner, outer, count + 1).tolist()
     for low, high in itertools.pairwise(edges):
-        start, end = path.point(low)[:2], path.point(high)[:2]
-        corners = (start - aside, end - aside, end + aside, start + aside)
-        yield _Piece(path.level_at((low + high) / 2), part, shapely.Polygon(corners))
+        yield _Piece(path.level_at((low + high) / 2), part, low, high)

@@ -5,13 +5,12 @@ the other skin). An arm lies in a spread when its levels, its bearings about the
 bone, or its reach do.
 """
 
+import bisect
 import math
-from collections.abc import Iterator
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import msgspec
-import numpy as np
-from numpy.typing import NDArray
 
 from fixplan.errors import LibraryError
 from fixplan.geometry.hazard_gaps import Part
@@ -22,13 +21,13 @@ from fixplan.limb.authored import Spread
 if TYPE_CHECKING:
     from fixplan.limb.anatomy import Limb
 
-Array = NDArray[np.float64]
-
 SPREAD_SDS = 2.0
 """A published mean counts with this many standard deviations on either side."""
 EITHER_SIDE_DEG = 45.0
 """A spread that names no side of the bone counts this far round from the drawn structure."""
-_LOOK_MM = 4.0
+_LEVELS = ("level", "share")
+
+Levels = tuple[float, float]
 
 
 class SpreadHit(msgspec.Struct, frozen=True):
@@ -61,6 +60,7 @@ class _Place(msgspec.Struct, frozen=True):
     """Where a structure is drawn near a level, about the primary bone's target."""
 
     name: str
+    track: str
     grade: str
     bearing_deg: float
     away_mm: float
@@ -73,12 +73,28 @@ def spread_hits(limb: "Limb", path: PinPath, far_within_mm: float) -> tuple[Spre
     Raises:
         LibraryError: a spread is told from a landmark of another segment.
     """
-    spreads = limb.references[path.segment].authored.spreads
-    if not spreads or not path.hits_bone:
+    if not path.hits_bone:
         return ()
-    arms = _arms(limb, path, far_within_mm)
-    found = (_hit(limb, path.segment, spread, arm) for spread in spreads for arm in arms)
+    ends = [path.level_at(at) for at in (path.skin_mm, path.near_mm, path.far_mm, path.tip_end_mm)]
+    low, high = min(ends) - path.radius_mm, max(ends) + path.radius_mm
+    reached = [s for s, levels in _spread_levels(limb, path.segment) if _meets(levels, low, high)]
+    arms = _arms(limb, path, far_within_mm) if reached else ()
+    found = (_hit(limb, path.segment, spread, arm) for spread in reached for arm in arms)
     return tuple(hit for hit in found if hit is not None)
+
+
+@lru_cache(maxsize=64)
+def _spread_levels(limb: "Limb", segment: str) -> tuple[tuple[Spread, Levels | None], ...]:
+    """The spreads of a segment, each with the levels over which it reaches; None: all of them."""
+    spreads = limb.references[segment].authored.spreads
+    return tuple(
+        (one, levels_of_spread(limb, segment, one) if one.measure in _LEVELS else None)
+        for one in spreads
+    )
+
+
+def _meets(levels: Levels | None, low: float, high: float) -> bool:
+    return levels is None or (high > levels[0] and low < levels[1])
 
 
 def published_band(spread: Spread) -> tuple[float, float]:
@@ -124,25 +140,35 @@ def _arms(limb: "Limb", path: PinPath, far_within_mm: float) -> tuple[_Arm, ...]
 def _arm(
     limb: "Limb", path: PinPath, part: Part, ends_mm: tuple[float, float], further_mm: float
 ) -> _Arm:
-    section = limb.section(limb.segments[path.segment].primary, path.pin.level_mm)
-    target = path.target_mm if section is None else section.target
+    x, y = _about(limb, path)
     thick = path.radius_mm * path.line.cos_tilt
     levels = sorted(path.level_at(one) for one in ends_mm)
-    points = [path.point(one)[:2] - target for one in (*ends_mm, sum(ends_mm) / 2)]
-    away = [float(np.hypot(*point)) for point in points]
+    out_x, out_y, _ = path.outward.tolist()
+    points = [(x + one * out_x, y + one * out_y) for one in (*ends_mm, sum(ends_mm) / 2)]
+    away = [math.hypot(*point) for point in points]
     return _Arm(
         part=part,
         levels_mm=(levels[0] - thick, levels[1] + thick),
-        bearings_deg=tuple(math.degrees(math.atan2(y, x)) % 360 for x, y in points),
+        bearings_deg=tuple(math.degrees(math.atan2(v, u)) % 360 for u, v in points),
         reach_mm=away[1] + further_mm,
         bone_mm=away[0],
         radius_mm=path.radius_mm,
     )
 
 
+def _about(limb: "Limb", path: PinPath) -> tuple[float, float]:
+    """The pin's aim point seen from the target of its segment's primary bone, mm."""
+    primary = limb.segments[path.segment].primary
+    target = path.target_mm
+    if path.pin.bone != primary:
+        section = limb.section(primary, path.pin.level_mm)
+        target = target if section is None else section.target
+    return float(path.aim_mm[0] - target[0]), float(path.aim_mm[1] - target[1])
+
+
 def _hit(limb: "Limb", segment: str, spread: Spread, arm: _Arm) -> SpreadHit | None:
     inside_mm: float | None = None
-    if spread.measure in ("level", "share"):
+    if spread.measure in _LEVELS:
         low_mm, high_mm = levels_of_spread(limb, segment, spread)
         inside_mm = min(arm.levels_mm[1] - low_mm, high_mm - arm.levels_mm[0])
         if inside_mm <= 0:
@@ -183,32 +209,45 @@ def _holds(side: tuple[float, float], bearing_deg: float) -> bool:
 
 def _place(limb: "Limb", segment: str, track: str, level_mm: float) -> _Place | None:
     """The structure where it is drawn nearest to a level; None when it is not drawn at all."""
-    near = stretches_between(limb, segment, level_mm - _LOOK_MM, level_mm + _LOOK_MM)
-    index = next(_numbers(near, track), None)
-    if index is None:
-        levels = authored_levels_mm(limb, segment)
-        near = stretches_between(limb, segment, levels[0], levels[-1])
-        drawn = list(_numbers(near, track))
-        if not drawn:
-            return None
-        index = min(drawn, key=lambda one: abs(float(near.start[one, 2]) - level_mm))
-    return _placed(limb, segment, near, index)
+    levels, places = _places(limb, segment).get(track, ((), ()))
+    if not places:
+        return None
+    after = bisect.bisect_left(levels, level_mm)
+    if after == len(levels) or (after and level_mm - levels[after - 1] < levels[after] - level_mm):
+        after -= 1
+    return places[after]
 
 
-def _numbers(near: Stretches, track: str) -> Iterator[int]:
-    wanted = [i for i, one in enumerate(near.structures) if one.track == track]
-    yield from np.flatnonzero(np.isin(near.which, wanted)).tolist()
+@lru_cache(maxsize=64)
+def _places(limb: "Limb", segment: str) -> dict[str, tuple[tuple[float, ...], tuple[_Place, ...]]]:
+    """Each track's places in the middles of its stretches, with their levels, proximal first."""
+    levels = authored_levels_mm(limb, segment)
+    drawn = stretches_between(limb, segment, levels[0], levels[-1])
+    wanted = {one.track for one, _ in _spread_levels(limb, segment)}
+    found: dict[str, list[tuple[float, _Place]]] = {}
+    for index, which in enumerate(drawn.which.tolist()):
+        if drawn.structures[which].track in wanted:
+            level, place = _placed(limb, segment, drawn, index)
+            found.setdefault(place.track, []).append((level, place))
+    for column in found.values():
+        column.sort(key=lambda one: one[0])
+    return {
+        track: (tuple(level for level, _ in column), tuple(place for _, place in column))
+        for track, column in found.items()
+    }
 
 
-def _placed(limb: "Limb", segment: str, near: Stretches, index: int) -> _Place:
-    structure = near.structures[int(near.which[index])]
-    middle = (near.start[index] + near.end[index]) / 2
-    section = limb.section(limb.segments[segment].primary, float(middle[2]))
-    arm = middle[:2] - (0.0 if section is None else section.target)
-    return _Place(
+def _placed(limb: "Limb", segment: str, drawn: Stretches, index: int) -> tuple[float, _Place]:
+    structure = drawn.structures[int(drawn.which[index])]
+    x, y, level = ((drawn.start[index] + drawn.end[index]) / 2).tolist()
+    section = limb.section(limb.segments[segment].primary, level)
+    about = (0.0, 0.0) if section is None else section.target.tolist()
+    place = _Place(
         name=structure.name,
+        track=structure.track,
         grade=structure.grade,
-        bearing_deg=math.degrees(math.atan2(arm[1], arm[0])),
-        away_mm=float(np.hypot(*arm)),
-        radius_mm=float(near.radius[index]),
+        bearing_deg=math.degrees(math.atan2(y - about[1], x - about[0])),
+        away_mm=math.hypot(x - about[0], y - about[1]),
+        radius_mm=float(drawn.radius[index]),
     )
+    return level, place
