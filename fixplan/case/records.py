@@ -306,6 +306,7 @@ class Case(Record, frozen=True, kw_only=True):
     """One limb's plan. Holds no name, number or date of birth unless typed into the label.
 
     Only a pelvis has the side `both`. Joint angles that are None are drawn as the limb's data say.
+    `open_growth_plates`: a child, whose bones still grow.
     `last_number` is the highest number that a pin ever had (D17). `retired` holds, for each other
     kind of thing, the highest id that was removed, so that no id is ever given twice.
     """
@@ -314,6 +315,7 @@ class Case(Record, frozen=True, kw_only=True):
     limb: LimbKind = "leg"
     side: Side
     size: LimbSize = LimbSize()
+    open_growth_plates: bool = False
     knee_flexion_deg: Annotated[float, Meta(ge=0, le=30)] | None = None
     elbow_flexion_deg: Annotated[float, Meta(ge=0, le=145)] | None = None
     wrist_extension_deg: Annotated[float, Meta(ge=-70, le=70)] | None = None

@@ -15,6 +15,7 @@ from fixplan.checks import (  # noqa: F401 each enters its rule kinds
     capsules,
     fragments,
     frames,
+    growing,
     hazards,
     holding,
     later_fixation,

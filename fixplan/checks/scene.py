@@ -46,7 +46,10 @@ class Scene:
         injuries: tuple[Injury, ...],
         candidates: tuple[Candidate, ...],
         listed: tuple[Rule, ...],
+        *,
+        open_growth_plates: bool = False,
     ) -> None:
+        self.open_growth_plates = open_growth_plates
         self.pose, self.limb, self.rules = pose, pose.limb, listed
         self.fractures, self.wounds = fractures, wounds
         self.injuries = tuple(i for i in injuries if i.segment in pose.limb.segments)
@@ -92,15 +95,24 @@ def _scene(
     injuries: tuple[Injury, ...],
     candidates: tuple[Candidate, ...],
     listed: tuple[Rule, ...],
+    open_growth_plates: bool,
 ) -> Scene:
-    return Scene(pose, fractures, wounds, injuries, candidates, listed)
+    return Scene(
+        pose,
+        fractures,
+        wounds,
+        injuries,
+        candidates,
+        listed,
+        open_growth_plates=open_growth_plates,
+    )
 
 
 @remembered
 def scene_of(case: Case) -> Scene:
     """The scene of a case."""
     drawn = case.fractures, case.wounds, case.injuries, case.candidates
-    return _scene(pose_of_case(case), *drawn, rules())
+    return _scene(pose_of_case(case), *drawn, rules(), case.open_growth_plates)
 
 
 def bone_share(limb: Limb, bone: str, level_mm: float) -> float:

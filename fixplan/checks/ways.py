@@ -3,15 +3,15 @@
 import math
 from collections.abc import Iterator
 
-from fixplan.case.records import Pin, Severity
+from fixplan.case.records import Case, Pin, Severity
 from fixplan.checks.finding import Finding
-from fixplan.checks.register import pin_kind
+from fixplan.checks.register import case_kind, pin_kind
 from fixplan.checks.rules import LevelBand, Rule
 from fixplan.checks.scene import Scene, bone_share
-from fixplan.checks.texts import beyond, listed, pin_finding
+from fixplan.checks.texts import beyond, finding, listed, number, pin_finding, pins_words
 from fixplan.geometry.obstacle_hits import other_bones_met
 from fixplan.geometry.paths import PinPath, pin_path
-from fixplan.limb.anatomy import Limb
+from fixplan.limb.anatomy import Array, Landmark, Limb
 
 Levels = tuple[float, float]
 
@@ -89,12 +89,13 @@ def band_levels(limb: Limb, segment: str, band: LevelBand) -> Levels:
 
 def _ends(rule: Rule, path: PinPath) -> Iterator[tuple[Levels, float]]:
     """The pin's way in, its bearing, and with `target` both (or through) its way out."""
-    yield _levels(path, path.near_mm, path.skin_mm), path.pin.bearing_deg
+    yield pin_levels(path, path.near_mm, path.skin_mm), path.pin.bearing_deg
     if path.pin.kind == "through" or (rule.target == "both" and path.tip_end_mm <= path.far_mm):
-        yield _levels(path, path.far_mm, path.tip_end_mm), path.pin.bearing_deg + 180
+        yield pin_levels(path, path.far_mm, path.tip_end_mm), path.pin.bearing_deg + 180
 
 
-def _levels(path: PinPath, *ends_mm: float) -> Levels:
+def pin_levels(path: PinPath, *ends_mm: float) -> Levels:
+    """The levels that a pin takes up, with its thickness, between places along it, mm."""
     levels = [path.level_at(one) for one in ends_mm]
     thick = path.radius_mm * path.line.cos_tilt
     return min(levels) - thick, max(levels) + thick
@@ -104,42 +105,85 @@ def _levels(path: PinPath, *ends_mm: float) -> Levels:
 def pin_from_landmark(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     """How far from a landmark a pin enters its bone, along the level or, `clear` back, backward.
 
-    `clear`: the side of the landmark on which the distance grows.
+    `clear`: the side of the landmark on which the distance grows. With `target` both its tip counts
+    as well. A limit from below is to the pin's surface, one from above to its axis.
     """
-    if pin.bone not in rule.bones or not _on_sides(rule, pin):
+    limb = scene.limb
+    if own_name(limb, pin.bone) not in rule.bones or not _is_meant(rule, scene, pin):
         return
-    path = pin_path(scene.limb, pin)
+    path = pin_path(limb, pin)
     if not path.hits_bone:
         return
-    mark, entry = scene.limb.landmark(rule.landmark), path.near_point_mm
-    away_mm = {
-        "distal": float(entry[2]) - mark.level_mm,
-        "proximal": mark.level_mm - float(entry[2]),
-        "back": mark.y_mm - float(entry[1]),
-    }[rule.clear]
+    mark = limb.landmark(own_landmark(limb, pin.bone, rule.landmark))
+    points = [path.near_point_mm, *([path.tip_mm] if rule.target == "both" else [])]
+    away_mm = min(_away_mm(rule.clear, mark, point) for point in points)
     if rule.below:
         away_mm -= path.radius_mm
     if passed := beyond(rule, away_mm):
         yield pin_finding(rule, pin, passed[0], rule.text, measured=away_mm, limit=passed[1])
 
 
+def _away_mm(clear: str, mark: Landmark, point: Array) -> float:
+    """How far a point lies from a landmark on the side that is clear of it, mm."""
+    if clear == "back":
+        return mark.y_mm - float(point[1])
+    return (float(point[2]) - mark.level_mm) * (1.0 if clear == "distal" else -1.0)
+
+
+def own_name(limb: Limb, bone: str) -> str:
+    """A bone's name without the side that it bears where a limb has it on both."""
+    return bone.removesuffix(_suffix(limb, bone))
+
+
+def own_landmark(limb: Limb, bone: str, landmark: str) -> str:
+    """The id of a landmark on the side that a bone lies on."""
+    side = _suffix(limb, bone).removeprefix("-")
+    return f"{landmark}_{side}" if side else landmark
+
+
+def _suffix(limb: Limb, bone: str) -> str:
+    return limb.references[limb.bones[bone].segment].suffix
+
+
 @pin_kind("pin-to-know")
 def pin_to_know(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     """What holds for every pin of some bones, in some region and from some sides."""
-    if pin.bone not in rule.bones or not _on_sides(rule, pin):
-        return
-    share = bone_share(scene.limb, pin.bone, pin.level_mm)
-    if rule.region is not None and not rule.region.holds(share):
+    if own_name(scene.limb, pin.bone) not in rule.bones or not _is_meant(rule, scene, pin):
         return
     exposed = pin.open_approach and "open" in rule.texts
     severity = rule.severities.get("open", rule.severity) if exposed else rule.severity
     yield pin_finding(rule, pin, severity, rule.texts["open"] if exposed else rule.text)
 
 
-def _on_sides(rule: Rule, pin: Pin) -> bool:
+def _is_meant(rule: Rule, scene: Scene, pin: Pin) -> bool:
+    """Whether a pin stands in the region and comes from a side that the rule speaks of."""
+    share = bone_share(scene.limb, pin.bone, pin.level_mm)
+    if rule.region is not None and not rule.region.holds(share):
+        return False
     through = pin.kind == "through"
     bearings = (pin.bearing_deg, pin.bearing_deg + 180) if through else (pin.bearing_deg,)
     return not rule.sectors or any(s.holds(b % 360) for s in rule.sectors for b in bearings)
+
+
+@pin_kind("pin-below-middle")
+def pin_below_middle(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """How far above (in y) the middle of its bone a pin enters; below 0 in the lower half."""
+    path = pin_path(scene.limb, pin)
+    section = scene.limb.section(pin.bone, pin.level_mm) if pin.bone in rule.bones else None
+    if section is None or not path.hits_bone:
+        return
+    middle = (float(section.outline[:, 1].min()) + float(section.outline[:, 1].max())) / 2
+    above_mm = float(path.near_point_mm[1]) - middle
+    if passed := beyond(rule, above_mm):
+        yield pin_finding(
+            rule,
+            pin,
+            passed[0],
+            rule.text,
+            measured=above_mm,
+            limit=passed[1],
+            below=number(-above_mm),
+        )
 
 
 @pin_kind("pin-overrun")
@@ -151,3 +195,11 @@ def pin_overrun(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     past_mm = path.far_mm - path.tip_end_mm
     if not math.isclose(past_mm, 0.0, abs_tol=1e-9) and (passed := beyond(rule, past_mm)):
         yield pin_finding(rule, pin, passed[0], rule.text, measured=past_mm, limit=passed[1])
+
+
+@case_kind("frame-to-know")
+def frame_to_know(rule: Rule, case: Case) -> Iterator[Finding]:
+    """What holds for every frame on one kind of limb, said once."""
+    if case.limb == rule.target and case.pins:
+        subjects = tuple(pin.id for pin in case.pins)
+        yield finding(rule, rule.severity, subjects, pins_words(case.pins), rule.text)

@@ -25,6 +25,8 @@ SPREAD_SDS = 2.0
 """A published mean counts with this many standard deviations on either side."""
 EITHER_SIDE_DEG = 45.0
 """A spread that names no side of the bone counts this far round from the drawn structure."""
+_SLACK_MM = 5.0
+"""An arm that begins this far outside the structure as drawn is no longer in its way."""
 _LEVELS = ("level", "share")
 
 Levels = tuple[float, float]
@@ -46,12 +48,13 @@ class SpreadHit(msgspec.Struct, frozen=True):
 
 
 class _Arm(msgspec.Struct, frozen=True):
-    """An arm: levels with the pin's thickness (mm), bearings (deg), reach from the target."""
+    """An arm: levels with the pin's thickness (mm), bearings (deg), from and to what distance."""
 
     part: Part
     levels_mm: tuple[float, float]
     bearings_deg: tuple[float, ...]
     reach_mm: float
+    from_mm: float
     bone_mm: float
     radius_mm: float
 
@@ -85,11 +88,15 @@ def spread_hits(limb: "Limb", path: PinPath, far_within_mm: float) -> tuple[Spre
 
 @lru_cache(maxsize=64)
 def _spread_levels(limb: "Limb", segment: str) -> tuple[tuple[Spread, Levels | None], ...]:
-    """The spreads of a segment, each with the levels over which it reaches; None: all of them."""
+    """The spreads of a segment, each with the levels over which it reaches; None: all of them.
+
+    One that is told from a point has no place on the schematic limb, so it is left to other rules.
+    """
     spreads = limb.references[segment].authored.spreads
     return tuple(
         (one, levels_of_spread(limb, segment, one) if one.measure in _LEVELS else None)
         for one in spreads
+        if not one.measured_from
     )
 
 
@@ -151,6 +158,7 @@ def _arm(
         levels_mm=(levels[0] - thick, levels[1] + thick),
         bearings_deg=tuple(math.degrees(math.atan2(v, u)) % 360 for u, v in points),
         reach_mm=away[1] + further_mm,
+        from_mm=min(away),
         bone_mm=away[0],
         radius_mm=path.radius_mm,
     )
@@ -185,7 +193,8 @@ def _in_way(spread: Spread, arm: _Arm, place: _Place) -> bool:
     away_mm = place.away_mm
     if spread.measure == "distance":
         away_mm = max(arm.bone_mm + published_band(spread)[0] + place.radius_mm, 1e-9)
-    if arm.reach_mm < away_mm - place.radius_mm:
+    beyond_mm = away_mm + place.radius_mm + arm.radius_mm
+    if arm.reach_mm < away_mm - place.radius_mm or arm.from_mm > beyond_mm + _SLACK_MM:
         return False
     sides = [_sides(spread, arm, place, away_mm)]
     return any(_holds(side, bearing) for side in sides for bearing in arm.bearings_deg)

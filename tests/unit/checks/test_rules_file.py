@@ -7,6 +7,9 @@ from fixplan.checks.rules import evidence, publications, rule_by_id, rule_set_ve
 from fixplan.checks.run import check
 from fixplan.checks.scene import default_margin_mm
 from fixplan.errors import LibraryError
+from fixplan.limb.authored import authored_segments
+from fixplan.limb.kinds import limb_kinds
+from fixplan.limb.scale import limb_of
 
 
 def house(monkeypatch: pytest.MonkeyPatch, folder: Path, text: str) -> None:
@@ -67,15 +70,30 @@ def test_every_rule_says_why_and_what_it_cites():
         assert set(rule.sources) <= set(publications())
 
 
-def test_every_rule_names_a_landmark_that_the_leg_has(leg):
-    from fixplan.case.limbs import limb_of_case
-
-    limb = limb_of_case(leg)
+def test_every_rule_names_landmarks_and_bones_that_some_limb_has():
+    limbs = [limb_of(kind, "male", 1750.0, 80.0, (), ()) for kind in limb_kinds()]
+    known = {mark.id for limb in limbs for mark in limb.landmarks}
+    known |= {name.removesuffix(end) for name in known for end in ("_right", "_left")}
+    bones = {bone for limb in limbs for bone in limb.bones}
+    bones |= {name.removesuffix(end) for name in bones for end in ("-right", "-left")}
     for rule in rules():
-        if rule.landmark:
-            assert limb.landmark(rule.landmark).level_mm >= 0
-        if rule.kind == "pin-in-heel":
-            assert all(limb.landmark(name) for name in rule.numbers)
+        named = [rule.landmark] if rule.landmark else []
+        named += [band.landmark for band in rule.bands]
+        named += rule.numbers if rule.kind == "pin-in-heel" else []
+        assert set(named) <= known
+        assert set(rule.bones) <= bones
+
+
+def test_every_structure_that_a_rule_names_is_drawn_in_some_limb():
+    drawn = {
+        hazard.track
+        for kind in limb_kinds()
+        for segment in authored_segments(kind).values()
+        for level in segment.levels
+        for hazard in level.hazards
+    }
+    for rule in rules():
+        assert set(rule.tracks) <= drawn
 
 
 def test_evidence_says_how_sure_it_is():

@@ -1,0 +1,127 @@
+"""Findings about nerves and vessels: grave or not, grouped, opened, told once, and turned away."""
+
+import re
+
+import pytest
+from msgspec.structs import replace
+
+from fixplan.case import edits
+from fixplan.case.records import Case, LimbSize, Pin
+from fixplan.checks.accepting import acceptance_of
+from fixplan.checks.run import check
+from fixplan.checks.turning import turn_words
+
+
+def case_of(*pins: Pin, **more) -> Case:
+    size = LimbSize(sex="male", stature_mm=1750, mass_kg=80)
+    return Case(side="right", size=size, pins=pins, last_number=len(pins), **more)
+
+
+def pin(bone: str, level_mm: float, bearing_deg: float, number: int = 1, **more) -> Pin:
+    values = {"diameter_mm": 5.0} | more
+    return Pin(
+        id=f"pin-{number}", number=number, bone=bone, level_mm=level_mm, bearing_deg=bearing_deg,
+        **values,
+    )  # fmt: skip
+
+
+def of_rule(case: Case, rule: str):
+    return [one for one in check(case) if one.rule == rule]
+
+
+def test_all_structures_of_one_way_are_one_finding_with_all_of_them_as_subjects():
+    (told,) = of_rule(case_of(pin("tibia", 192.5, 0)), "rule.pin.nerve-near")
+    assert told.subjects == (
+        "pin-1",
+        "hazard:anterior-tibial",
+        "hazard:deep-peroneal-nerve",
+        "hazard:superficial-peroneal-nerve",
+    )
+    assert told.measured < 0
+    assert told.limit == 5
+
+
+def test_an_acceptance_does_not_cover_a_structure_that_joins_later():
+    case = case_of(pin("tibia", 205, 140))
+    (told,) = of_rule(case, "rule.pin.nerve-far")
+    kept = replace(case, acceptances=(acceptance_of(told, "short tip under image control"),))
+    assert of_rule(kept, "rule.pin.nerve-far")[0].accepted
+    nearer = edits.change(kept, "pin-1", bearing_deg=160.0)
+    assert all(one.accepted is None for one in of_rule(nearer, "rule.pin.nerve-far"))
+
+
+def test_an_open_approach_turns_the_way_in_into_a_caution_but_not_the_far_side():
+    shut, opened = (pin("tibia", 192.5, 0, open_approach=one) for one in (False, True))
+    assert of_rule(case_of(shut), "rule.pin.nerve-near")[0].severity == "stop"
+    (told,) = of_rule(case_of(opened), "rule.pin.nerve-near")
+    assert told.severity == "caution"
+    assert "expose and protect" in told.message
+    (far,) = of_rule(case_of(pin("tibia", 192.5, 150, open_approach=True)), "rule.pin.nerve-far")
+    assert far.severity == "stop"
+
+
+def test_a_through_pin_is_near_on_both_sides():
+    half, through = (pin("femur", 238, 0, kind=kind) for kind in ("half", "through"))
+    assert not of_rule(case_of(half), "rule.pin.nerve-near")
+    (told,) = of_rule(case_of(through), "rule.pin.nerve-near")
+    assert "femoral artery" in told.message
+
+
+def test_outside_the_authored_levels_is_not_assessed_and_said_once():
+    case = case_of(pin("tibia", 10, 120), pin("tibia", 362, 120, 2), pin("tibia", 192, 120, 3))
+    (told,) = of_rule(case, "rule.nerves-and-vessels")
+    assert told.severity == "not assessed"
+    assert told.subjects == ("pin-1", "pin-2")
+
+
+def test_unknown_spread_is_said_once_for_all_pins():
+    case = case_of(pin("tibia", 205, 140), pin("tibia", 215, 140, 2))
+    (told,) = of_rule(case, "rule.nerves.spread-unknown")
+    assert told.severity == "note"
+    assert "deep peroneal nerve" in told.message
+    assert told.subjects == ("pin-1", "pin-2")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        pin("tibia", 192.5, 150),
+        pin("tibia", 192.5, 0),
+        pin("tibia", 340, 88),
+        pin("femur", 305, 170, diameter_mm=6.0),
+        pin("femur", 170, 90, diameter_mm=6.0),
+    ],
+    ids=lambda one: f"{one.bone}-{one.level_mm:.0f}-{one.bearing_deg:.0f}",
+)
+def test_a_turn_that_is_advised_clears_what_it_is_told_for(wrong):
+    told = next(one for one in check(case_of(wrong)) if one.advice.startswith("turn it"))
+    degrees = float(re.search(r"(\d+)°", told.advice)[1])
+    left = [
+        {one.rule for one in check(case_of(replace(wrong, bearing_deg=wrong.bearing_deg + way)))}
+        for way in (degrees, -degrees)
+    ]
+    assert any(told.rule not in rules for rules in left)
+
+
+def test_without_anything_to_turn_from_no_turn_is_told():
+    from fixplan.checks.run import plainly_judged
+    from fixplan.checks.scene import scene_of
+
+    good = pin("tibia", 192.5, 120)
+    scene = scene_of(case_of(good))
+    assert turn_words(scene, good, plainly_judged(scene, good), plainly_judged) == ""
+
+
+def test_in_a_child_a_hole_of_a_quarter_to_a_third_is_no_caution():
+    thick = pin("tibia", 230, 120, diameter_mm=7.0)
+    assert of_rule(case_of(thick), "rule.pin.hole-ratio")
+    assert not of_rule(case_of(thick, open_growth_plates=True), "rule.pin.hole-ratio")
+    assert not of_rule(case_of(thick, open_growth_plates=True), "rule.pin.child-diameter")
+
+
+def test_right_and_left_find_the_same():
+    right = case_of(pin("tibia", 192.5, 150), pin("femur", 305, 170, 2))
+    left = replace(right, side="left")
+    assert [(o.rule, o.severity, o.measured) for o in check(right)] == [
+        (o.rule, o.severity, o.measured) for o in check(left)
+    ]
