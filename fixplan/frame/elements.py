@@ -86,7 +86,10 @@ def cross_matrices(vectors: Array) -> Array:
 
 
 class BeamTable(NamedTuple):
-    """Columns of all beams, ready for vectorised work: lengths in mm, directions (n, 3)."""
+    """Columns of all beams, ready for vectorised work: lengths in mm, directions (n, 3).
+
+    `area` mm2 and `modulus` (radius over second moment, mm-3) turn forces into stress.
+    """
 
     length: Array
     direction: Array
@@ -94,23 +97,44 @@ class BeamTable(NamedTuple):
     ei: Array
     gj: Array
     phi: Array
+    area: Array
+    modulus: Array
 
 
 def beam_table(model: Model, at: Array, index: dict[str, int]) -> BeamTable:
     """Lengths, directions and rigidities of the beams; `at` holds node positions (n, 3) in mm."""
-    i = np.array([index[b.i] for b in model.beams], dtype=np.intp)
-    j = np.array([index[b.j] for b in model.beams], dtype=np.intp)
-    span = at[j] - at[i]
-    length = np.sqrt((span**2).sum(axis=1))
-    rows = np.array([_rigidities(b.profile) for b in model.beams]).reshape(-1, 4).T
-    ea, ei, gj, ga = rows
-    phi = np.where(ga > 0, 12 * ei / (np.where(ga > 0, ga, 1.0) * length**2), 0.0)
-    return BeamTable(length, span / length[:, None], ea, ei, gj, phi)
+    ends = np.array([(index[b.i], index[b.j]) for b in model.beams], dtype=np.intp).reshape(-1, 2)
+    return beam_columns(model.beams, at[ends[:, 1]] - at[ends[:, 0]])
 
 
-def _rigidities(p: Profile) -> tuple[float, float, float, float]:
+def beam_columns(beams: tuple[Beam, ...], span: Array) -> BeamTable:
+    """The same from the beams' spans (n, 3) in mm."""
+    known: dict[int, tuple[float, ...]] = {}
+    rows = []
+    for beam in beams:
+        profile = beam.profile
+        row = known.get(id(profile))
+        if row is None:
+            row = known[id(profile)] = _rigidities(profile)
+        rows.append(row)
+    ea, ei, gj, weak, area, modulus = np.array(rows).reshape(-1, 6).T
+    square = (span**2).sum(axis=1)
+    length = np.sqrt(square)
+    phi = 12 * ei * weak / square
+    return BeamTable(length, span / length[:, None], ea, ei, gj, phi, area, modulus)
+
+
+def _rigidities(p: Profile) -> tuple[float, ...]:
+    """EA, EI, GJ, one over the shear rigidity (0: no shear), area, radius over second moment."""
     ga = p.g_mpa * p.area_mm2 * p.shear_share
-    return p.e_mpa * p.area_mm2, p.e_mpa * p.second_moment_mm4, p.g_mpa * p.polar_mm4, ga
+    return (
+        p.e_mpa * p.area_mm2,
+        p.e_mpa * p.second_moment_mm4,
+        p.g_mpa * p.polar_mm4,
+        1 / ga if ga > 0 else 0.0,
+        p.area_mm2,
+        p.diameter_mm / 2 / p.second_moment_mm4,
+    )
 
 
 def beam_matrices(t: BeamTable) -> Array:
@@ -119,45 +143,44 @@ def beam_matrices(t: BeamTable) -> Array:
     With P along the beam, Q across it and S its cross matrix:
     a = EA/L P + 12EI/L3 Q, b = 6EI/L2 S, k4 = (4+phi)EI/L Q + GJ/L P, k2 = (2-phi)EI/L Q - GJ/L P.
     """
-    along = t.direction[:, :, None] * t.direction[:, None, :]
-    across = np.eye(3) - along
-    turn = cross_matrices(t.direction)
+    count = len(t.length)
     shear = 1 + t.phi
-    bend = t.ei / t.length
-    twist = (t.gj / t.length)[:, None, None] * along
-    push = (t.ea / t.length)[:, None, None] * along
-    a = push + (12 * bend / t.length**2 / shear)[:, None, None] * across
-    b = (6 * bend / t.length / shear)[:, None, None] * turn
-    k4 = ((4 + t.phi) * bend / shear)[:, None, None] * across + twist
-    k2 = ((2 - t.phi) * bend / shear)[:, None, None] * across - twist
-    out = np.empty((len(a), 12, 12))
-    for row, blocks in enumerate(
-        ((a, -b, -a, -b), (b, k4, -b, k2), (-a, b, a, b), (b, k2, -b, k4))
-    ):
-        for column, block in enumerate(blocks):
-            out[:, 3 * row : 3 * row + 3, 3 * column : 3 * column + 3] = block
+    bend = t.ei / (t.length * shear)
+    even, twist = 12 * bend / t.length**2, t.gj / t.length
+    own, other = (4 + t.phi) * bend, (2 - t.phi) * bend
+    # Each is x Q + y P = x I + (y - x) P: a, k4 and k2 in one stack.
+    across = np.stack([even, own, other])
+    along = np.stack([t.ea / t.length - even, twist - own, -twist - other])
+    outer = t.direction[:, :, None] * t.direction[:, None, :]
+    a, k4, k2 = along[..., None, None] * outer + across[..., None, None] * np.eye(3)
+    b = (6 * bend / t.length)[:, None, None] * cross_matrices(t.direction)
+    out = np.empty((count, 12, 12))
+    grid = out.reshape(count, 4, 3, 4, 3)
+    grid[:, 0, :, 0], grid[:, 2, :, 2] = a, a
+    grid[:, 0, :, 2] = grid[:, 2, :, 0] = -a
+    grid[:, 1, :, 0] = grid[:, 3, :, 0] = grid[:, 2, :, 1] = grid[:, 2, :, 3] = b
+    grid[:, 0, :, 1] = grid[:, 0, :, 3] = grid[:, 1, :, 2] = grid[:, 3, :, 2] = -b
+    grid[:, 1, :, 1] = grid[:, 3, :, 3] = k4
+    grid[:, 1, :, 3] = grid[:, 3, :, 1] = k2
     return out
 
 
 def spring_matrices(springs: tuple[Spring, ...]) -> Array:
     """Stiffness (n, 12, 12) of the springs in global axes, their rigid arms included exactly."""
-    axes = np.array([s.axes for s in springs])
-    k = np.array([s.k for s in springs])
-    local = np.zeros((len(springs), 6, 6))
-    local[:, :3, :3] = np.einsum("nki,nk,nkj->nij", axes, k[:, :3], axes)
-    local[:, 3:, 3:] = np.einsum("nki,nk,nkj->nij", axes, k[:, 3:], axes)
-    reach = np.concatenate(
-        [
-            -_arm_maps(np.array([s.arm_i for s in springs])),
-            _arm_maps(np.array([s.arm_j for s in springs])),
-        ],
-        axis=2,
-    )
-    turned: Array = np.einsum("nki,nkl,nlj->nij", reach, local, reach)
-    return turned
-
-
-def _arm_maps(arms: Array) -> Array:
-    maps = np.tile(np.eye(6), (len(arms), 1, 1))
-    maps[:, :3, 3:] = -cross_matrices(arms)
-    return maps
+    count = len(springs)
+    axes = np.array([s.axes for s in springs]).reshape(count, 3, 3)
+    k = np.array([s.k for s in springs]).reshape(count, 6)
+    turned = axes.transpose(0, 2, 1)
+    shift, turn = (turned * k[:, None, :3]) @ axes, (turned * k[:, None, 3:]) @ axes
+    arms = cross_matrices(np.array([(s.arm_i, s.arm_j) for s in springs]).reshape(2 * count, 3))
+    near, far = arms[0::2], arms[1::2]
+    # Stretch of the spring: u_j - u_i + arm_i x theta_i - arm_j x theta_j; and theta_j - theta_i.
+    reach = np.zeros((count, 3, 12))
+    reach[:, :, 0:3], reach[:, :, 6:9] = -np.eye(3), np.eye(3)
+    reach[:, :, 3:6], reach[:, :, 9:12] = near, -far
+    out: Array = reach.transpose(0, 2, 1) @ shift @ reach
+    out[:, 3:6, 3:6] += turn
+    out[:, 9:12, 9:12] += turn
+    out[:, 3:6, 9:12] -= turn
+    out[:, 9:12, 3:6] -= turn
+    return out

@@ -14,6 +14,7 @@ import numpy as np
 from fixplan.frame.elements import Array, Beam, Model, Spring, beam_table, cross_matrices
 
 GROUND = "the ground"
+AT_ONCE = 32
 
 Step = tuple[Literal["series", "parallel"], int, int, int]
 
@@ -74,6 +75,15 @@ class Network:
 
     def compliance(self, variants: Variants) -> Array:
         """Gap compliance (v, 6, 6): mm and radians per N and N*mm, as `solve.gap_compliance`."""
+        count = len(variants.origin)
+        parts = [
+            self._reduced(Variants(*(column[n : n + AT_ONCE] for column in variants)))
+            for n in range(0, count, AT_ONCE)
+        ]
+        return np.concatenate(parts) if len(parts) > 1 else parts[0]
+
+    def _reduced(self, variants: Variants) -> Array:
+        """The same for a few variants, so that their matrices stay near the processor."""
         give = _flexibilities(variants)
         store = {n: give[:, n] for n in range(len(self.ends))}
         for kind, first, second, made in self.steps:

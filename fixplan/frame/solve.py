@@ -1,13 +1,13 @@
 """Solves a 3-D frame by direct stiffness; refuses one with a part that is free to move.
 
-N, mm, MPa, radians. The stiffness matrix is scaled by its diagonal; its condition is judged by an
-extra random load carried along in the same solve, then reactions are weighed against loads.
+N, mm, MPa, radians. The stiffness matrix is scaled by its diagonal; nodes where two members meet
+are condensed exactly (`fixplan.frame.plan`). Its condition is judged by an extra load without
+pattern carried along in the same solve, then reactions are weighed against loads.
 """
 
 from functools import cached_property
 
 import numpy as np
-import numpy.typing as npt
 
 from fixplan.errors import UnstableFrame
 from fixplan.frame.elements import (
@@ -15,11 +15,12 @@ from fixplan.frame.elements import (
     Beam,
     Model,
     Spring,
+    beam_columns,
     beam_matrices,
-    beam_table,
     cross_matrices,
     spring_matrices,
 )
+from fixplan.frame.plan import carried, condensed, plan_of, restored
 
 Wrench = tuple[float, float, float, float, float, float]
 Loads = dict[str, Wrench]
@@ -43,45 +44,46 @@ class Solved:
         return moved
 
     @cached_property
-    def beam_end_forces(self) -> Array:
-        """Forces (beams, 12, cases) on the beams' ends in global axes: N and N*mm."""
-        return self.frame.beam_k @ self._member_movement(self.frame.beam_ends)
+    def member_movement(self) -> Array:
+        """Movement (members, 12, cases) of the ends of beams, then springs: mm and radians."""
+        ends = self.frame.plan.ends
+        return self.movement[ends].reshape(len(ends), 12, -1)
 
     @cached_property
+    def member_forces(self) -> Array:
+        """Forces (members, 12, cases) on the ends of beams, then springs: N and N*mm, global."""
+        forces: Array = self.frame.blocks @ self.member_movement
+        return forces
+
+    @property
+    def beam_end_forces(self) -> Array:
+        """Forces (beams, 12, cases) on the beams' ends in global axes: N and N*mm."""
+        return self.member_forces[: self.frame.plan.beams]
+
+    @property
     def spring_forces(self) -> Array:
         """Forces (springs, 12, cases) on the springs' end nodes in global axes: N and N*mm."""
-        return self.frame.spring_k @ self._member_movement(self.frame.spring_ends)
+        return self.member_forces[self.frame.plan.beams :]
 
     @cached_property
     def beam_stress_mpa(self) -> Array:
         """Highest stress (beams, 2 ends, cases): |N|/A + sqrt(My2 + Mz2) d/(2 I)."""
-        forces = self.beam_end_forces
-        axis = self.frame.table.direction
-        first = np.array([b.profile.area_mm2 for b in self.frame.model.beams])[:, None]
-        modulus = np.array(
-            [
-                b.profile.diameter_mm / 2 / b.profile.second_moment_mm4
-                for b in self.frame.model.beams
-            ]
-        )[:, None]
-        ends = []
-        for start in (0, 6):
-            push, moment = forces[:, start : start + 3], forces[:, start + 3 : start + 6]
-            bend = moment - axis[:, :, None] * np.einsum("nk,nkc->nc", axis, moment)[:, None]
-            normal = np.abs(np.einsum("nk,nkc->nc", axis, push))
-            ends.append(normal / first + np.sqrt((bend**2).sum(axis=1)) * modulus)
-        return np.stack(ends, axis=1)
+        table = self.frame.table
+        count = len(table.length)
+        forces = self.beam_end_forces.reshape(count, 2, 2, 3, -1)
+        push, moment = forces[:, :, 0], forces[:, :, 1]
+        axis = table.direction[:, None, :, None]
+        normal = np.abs((axis * push).sum(axis=2))
+        twist = (axis * moment).sum(axis=2)
+        bending = np.sqrt(np.maximum((moment**2).sum(axis=2) - twist**2, 0.0))
+        stress: Array = normal / table.area[:, None, None] + bending * table.modulus[:, None, None]
+        return stress
 
     def energy_share(self) -> tuple[Array, Array]:
         """Share of the strain energy in beams and springs, (members, cases); all sum to 1."""
-        beams = (self.beam_end_forces * self._member_movement(self.frame.beam_ends)).sum(axis=1)
-        springs = (self.spring_forces * self._member_movement(self.frame.spring_ends)).sum(axis=1)
-        whole = beams.sum(axis=0) + springs.sum(axis=0)
-        return beams / whole, springs / whole
-
-    def _member_movement(self, ends: npt.NDArray[np.intp]) -> Array:
-        flat = self.movement[ends]
-        return flat.reshape(len(ends), 12, flat.shape[-1])
+        energy = (self.member_forces * self.member_movement).sum(axis=1)
+        share = energy / energy.sum(axis=0)
+        return share[: self.frame.plan.beams], share[self.frame.plan.beams :]
 
 
 class Frame:
@@ -89,35 +91,23 @@ class Frame:
 
     def __init__(self, model: Model) -> None:
         self.model = model
-        self.index = {name: n for n, name in enumerate(model.nodes)}
-        self.at = np.array(list(model.nodes.values()))
-        self.table = beam_table(model, self.at, self.index)
+        self.plan = plan = plan_of(model)
+        self.index = plan.slots
+        self.at = np.array(list(model.nodes.values()), dtype=np.float64)
+        self.beam_ends, self.spring_ends = plan.ends[: plan.beams], plan.ends[plan.beams :]
+        span = self.at[self.beam_ends[:, 1]] - self.at[self.beam_ends[:, 0]]
+        self.table = beam_columns(model.beams, span)
         self.beam_k = beam_matrices(self.table)
         self.spring_k = spring_matrices(model.springs) if model.springs else np.zeros((0, 12, 12))
-        self.beam_ends = self._ends([(b.i, b.j) for b in model.beams])
-        self.spring_ends = self._ends([(s.i, s.j) for s in model.springs])
-
-    def _ends(self, pairs: list[tuple[str, str]]) -> npt.NDArray[np.intp]:
-        return np.array([[self.index[i], self.index[j]] for i, j in pairs], dtype=np.intp).reshape(
-            -1, 2
-        )
-
-    @cached_property
-    def free(self) -> npt.NDArray[np.intp]:
-        """Indices of the unknowns that no support holds."""
-        held = np.zeros(6 * len(self.index), dtype=bool)
-        for name, fixed in self.model.supports.items():
-            held[6 * self.index[name] : 6 * self.index[name] + 6] = fixed
-        return np.flatnonzero(~held)
+        self.blocks = np.concatenate([self.beam_k, self.spring_k])
 
     def load_vectors(self, cases: tuple[Loads, ...]) -> Array:
         """Loads (6 n, cases) from wrenches at named nodes."""
-        out = np.zeros((6 * len(self.index), len(cases)))
+        out = np.zeros((len(self.index), 6, len(cases)))
         for column, loads in enumerate(cases):
             for name, wrench in loads.items():
-                start = 6 * self.index[name]
-                out[start : start + 6, column] += wrench
-        return out
+                out[self.index[name], :, column] += wrench
+        return out.reshape(6 * len(self.index), -1)
 
     def gap_units(self, proximal: str, distal: str) -> Array:
         """Loads (6 n, 6): unit wrenches on the distal face, their opposites on the proximal one."""
@@ -133,64 +123,76 @@ class Frame:
 
     def solve_vectors(self, loads: Array) -> Solved:
         """Movement under loads (6 n, cases). Raises UnstableFrame where a part is free to move."""
-        scale = self._scale()
-        movement, condition = self._solve_scaled(self._scaled(scale), scale[self.free], loads)
+        movement, condition = self._solve_scaled(self._scale(), loads)
         solved = Solved(self, movement.reshape(len(self.index), 6, -1), condition)
         self._weigh(solved, loads)
         return solved
 
-    @cached_property
-    def _blocks(self) -> tuple[npt.NDArray[np.intp], Array]:
-        """Where each member's 12 unknowns stand, and its 12 x 12 stiffness."""
-        places = np.concatenate([_unknowns(self.beam_ends), _unknowns(self.spring_ends)])
-        return places, np.concatenate([self.beam_k, self.spring_k])
-
     def _scale(self) -> Array:
-        """One over the root of the stiffness matrix's diagonal, for all unknowns."""
-        places, blocks = self._blocks
-        own = np.diagonal(blocks, axis1=1, axis2=2)
-        diagonal = np.bincount(places.ravel(), own.ravel(), 6 * len(self.index))
-        loose = self.free[diagonal[self.free] <= 0]
+        """One over the root of the stiffness matrix's diagonal; 0 where a support holds."""
+        own = np.diagonal(self.blocks, axis1=1, axis2=2)
+        diagonal = np.bincount(self.plan.unknowns.ravel(), own.ravel(), 6 * len(self.index))
+        held = self.plan.held
+        loose = np.flatnonzero((diagonal <= 0) & ~held)
         if len(loose):
             raise UnstableFrame(self._loose_sentence(list(self.index)[int(loose[0]) // 6]))
-        return 1 / np.sqrt(np.where(diagonal > 0, diagonal, 1.0))
+        diagonal[held] = 1.0
+        scale = 1 / np.sqrt(diagonal)
+        scale[held] = 0.0
+        return scale
 
-    def _scaled(self, scale: Array) -> Array:
-        """The stiffness of the free unknowns, scaled to ones on its diagonal."""
-        places, blocks = self._blocks
-        size = len(self.free)
-        slot = np.full(6 * len(self.index), size, dtype=np.intp)
-        slot[self.free] = np.arange(size)
-        at = slot[places]
-        local = scale[places]
-        values = blocks * local[:, :, None] * local[:, None, :]
-        flat = at[:, :, None] * (size + 1) + at[:, None, :]
-        whole = np.bincount(flat.ravel(), values.ravel(), (size + 1) ** 2)
-        square = whole.astype(np.float64, copy=False).reshape(size + 1, size + 1)
-        return np.ascontiguousarray(square[:size, :size])
+    def _scaled_blocks(self, scale: Array) -> Array:
+        """The members' matrices, scaled to ones on the whole matrix's diagonal."""
+        local = scale[self.plan.unknowns]
+        scaled: Array = self.blocks * local[:, :, None] * local[:, None, :]
+        return scaled
 
-    def _solve_scaled(self, scaled: Array, scale: Array, loads: Array) -> tuple[Array, float]:
-        probe = _probe(len(scale))
-        right = np.concatenate([loads[self.free] * scale[:, None], probe], axis=1)
+    def _solve_scaled(self, scale: Array, loads: Array) -> tuple[Array, float]:
+        """Movement (6 n, cases) and the condition, by condensing and one small dense solve."""
+        plan, count = self.plan, len(self.index)
+        right = np.concatenate([loads * scale[:, None], plan.probe], axis=1).reshape(count, 6, -1)
         try:
-            answer = np.linalg.solve(scaled, right)
+            done, pieces = condensed(plan, self._scaled_blocks(scale))
+            taken = carried(done, right)
+            matrix = self._matrix(pieces)
+            answer = np.linalg.solve(matrix, taken[plan.left].reshape(len(matrix), -1))
         except np.linalg.LinAlgError:
-            raise UnstableFrame(self._loose_sentence(self._loosest(scaled, scale))) from None
+            raise UnstableFrame(self._loose_sentence(self._loosest(scale))) from None
+        moved = np.zeros_like(right)
+        moved[plan.left] = answer.reshape(len(plan.left), 6, -1)
+        moved = restored(done, moved, taken).reshape(6 * count, -1)
         # The scaled matrix is of size near 1, so the answer to a random load shows its inverse's.
-        condition = float(np.linalg.norm(answer[:, -1]) / np.linalg.norm(probe))
+        condition = float(np.sqrt((moved[:, -1] ** 2).sum()))
         if not condition < CONDITION_LIMIT:
-            loose = int(np.argmax(np.abs(answer[:, -1] * scale)))
-            raise UnstableFrame(self._loose_sentence(self._node_of(loose)))
-        movement = np.zeros_like(loads)
-        movement[self.free] = answer[:, :-1] * scale[:, None]
+            loose = int(np.argmax(np.abs(moved[:, -1] * scale)))
+            raise UnstableFrame(self._loose_sentence(list(self.index)[loose // 6]))
+        movement: Array = moved[:, :-1] * scale[:, None]
         return movement, condition
 
-    def _loosest(self, scaled: Array, scale: Array) -> str:
-        _, vectors = np.linalg.eigh(scaled)
-        return self._node_of(int(np.argmax(np.abs(vectors[:, 0] * scale))))
+    def _matrix(self, pieces: Array) -> Array:
+        """The dense matrix of what condensing left; ones where a support holds."""
+        plan = self.plan
+        size = 6 * len(plan.left)
+        flat = np.bincount(plan.places, pieces.ravel(), size * size)
+        matrix = flat.astype(np.float64, copy=False).reshape(size, size)
+        matrix[plan.held_left, plan.held_left] += 1.0
+        return matrix
 
-    def _node_of(self, unknown: int) -> str:
-        return list(self.index)[int(self.free[unknown]) // 6]
+    def whole_matrix(self) -> Array:
+        """The whole scaled matrix without condensing, supports included: for checks and timings."""
+        size = 6 * len(self.index)
+        at = self.plan.unknowns
+        matrix = np.zeros((size, size))
+        places = np.broadcast_to(at[:, :, None], self.blocks.shape), at[:, None, :]
+        np.add.at(matrix, places, self._scaled_blocks(self._scale()))
+        held = np.flatnonzero(self.plan.held)
+        matrix[held, held] += 1.0
+        return matrix
+
+    def _loosest(self, scale: Array) -> str:
+        """The node that moves most in the weakest way of moving."""
+        _, vectors = np.linalg.eigh(self.whole_matrix())
+        return list(self.index)[int(np.argmax(np.abs(vectors[:, 0] * scale))) // 6]
 
     def _loose_sentence(self, node: str) -> str:
         members: list[Beam | Spring] = [*self.model.beams, *self.model.springs]
@@ -201,8 +203,8 @@ class Frame:
     def _weigh(self, solved: Solved, loads: Array) -> None:
         """Compares reactions with loads, force and moment about the origin."""
         reaction = self._member_pull(solved) - loads
-        reaction[self.free] = 0.0
-        total = self._resultant(loads) + self._resultant(reaction)
+        reaction[~self.plan.held] = 0.0
+        total = self._resultant(loads + reaction)
         reach = max(1.0, float(np.abs(self.at).max()))
         total[3:] /= reach
         size = float(np.abs(loads).max() + np.abs(reaction).max())
@@ -213,31 +215,14 @@ class Frame:
 
     def _member_pull(self, solved: Solved) -> Array:
         """Sum of the members' end forces at every unknown, (6 n, cases)."""
-        forces = np.concatenate([solved.beam_end_forces, solved.spring_forces])
-        pull: Array = self._meeting @ forces.reshape(2 * len(forces), -1)
+        forces = solved.member_forces
+        pull: Array = self.plan.meeting @ forces.reshape(2 * len(forces), -1)
         return pull.reshape(6 * len(self.index), -1)
-
-    @cached_property
-    def _meeting(self) -> Array:
-        """Which member ends meet at which node, (nodes, ends), ones and noughts."""
-        ends = np.concatenate([self.beam_ends, self.spring_ends]).ravel()
-        out = np.zeros((len(self.index), len(ends)))
-        out[ends, np.arange(len(ends))] = 1.0
-        return out
 
     def _resultant(self, forces: Array) -> Array:
         six = forces.reshape(len(self.index), 6, -1)
         moments = six[:, 3:] + cross_matrices(self.at) @ six[:, :3]
         return np.concatenate([six[:, :3].sum(axis=0), moments.sum(axis=0)])
-
-
-def _unknowns(ends: npt.NDArray[np.intp]) -> npt.NDArray[np.intp]:
-    return (6 * ends[:, :, None] + np.arange(6)).reshape(len(ends), 12)
-
-
-def _probe(size: int) -> Array:
-    """A load that no frame is blind to: numbers without pattern, always the same."""
-    return np.asarray(np.sin(1.7 * np.arange(1, size + 1) ** 2)[:, None], dtype=np.float64)
 
 
 def carry(span: Array) -> Array:
