@@ -81,8 +81,14 @@ def read_json(name: str) -> Table:
 
 def house_dir() -> Path:
     """The user's own configuration folder of this program; it need not exist."""
-    base = os.environ.get("XDG_CONFIG_HOME", "")
-    return (Path(base) if base else Path.home() / ".config") / "fixplan"
+    return _usual_house(os.environ.get("XDG_CONFIG_HOME", ""), os.environ.get("HOME", "")).parent
+
+
+@functools.lru_cache(maxsize=8)
+def _usual_house(base: str, home: str) -> Path:
+    """Where the house file usually lies; asked for with every value, so it is remembered."""
+    del home  # what Path.home() looks at
+    return (Path(base) if base else Path.home() / ".config") / "fixplan" / "house.toml"
 
 
 def house_file() -> Path | None:
@@ -93,7 +99,7 @@ def house_file() -> Path | None:
     named = os.environ.get("FIXPLAN_HOUSE")
     if named is not None:
         return Path(named) if named else None
-    usual = house_dir() / "house.toml"
+    usual = _usual_house(os.environ.get("XDG_CONFIG_HOME", ""), os.environ.get("HOME", ""))
     return usual if usual.is_file() else None
 
 
