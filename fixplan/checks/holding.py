@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from fixplan.case.records import Case
 from fixplan.checks.finding import Finding
-from fixplan.checks.register import case_kind
+from fixplan.checks.register import resting_kind
 from fixplan.checks.rules import Rule
 from fixplan.checks.texts import beyond, finding, number
 from fixplan.errors import UnstableFrame
@@ -30,7 +30,7 @@ def _results(case: Case) -> Results | None:
         return None
 
 
-@case_kind("frame-loose")
+@resting_kind("frame-loose")
 def frame_loose(rule: Rule, case: Case) -> Iterator[Finding]:
     """A frame with a part that is free to move."""
     held = holding(case)
@@ -47,7 +47,7 @@ def frame_loose(rule: Rule, case: Case) -> Iterator[Finding]:
         )
 
 
-@case_kind("frame-gap-movement")
+@resting_kind("frame-gap-movement")
 def frame_gap_movement(rule: Rule, case: Case) -> Iterator[Finding]:
     """A gap that moves too far under the pull of the muscles, or further than can be calculated."""
     results = _results(case)
@@ -89,7 +89,7 @@ def _most_give(results: Results, load: LoadHold) -> str:
     return f"{100 * share:.0f} % of the give is in {part_words(part)}"
 
 
-@case_kind("pin-stress")
+@resting_kind("pin-stress")
 def pin_stress(rule: Rule, case: Case) -> Iterator[Finding]:
     """The hardest worked pin under the loads that the rule names."""
     results = _results(case)
@@ -116,7 +116,7 @@ def pin_stress(rule: Rule, case: Case) -> Iterator[Finding]:
         )
 
 
-@case_kind("frame-one-bar")
+@resting_kind("frame-one-bar")
 def frame_one_bar(rule: Rule, case: Case) -> Iterator[Finding]:
     """A joint spanned by a single bar where two are stiffer (FR-03)."""
     for frame in holding(case).frames:

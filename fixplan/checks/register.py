@@ -2,7 +2,8 @@
 
 To add a rule of a known kind, add an entry to resources/rules.toml and its two examples. To add a
 kind, write one function and enter it with `pin_kind` (asked for each pin, remembered with the pin
-and the scene) or `case_kind` (asked once for the whole case).
+and the scene) or `case_kind` (asked once for the whole case). `resting_kind` is a `case_kind` whose
+answer takes so long on a large frame that it waits until nothing moves.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -18,6 +19,7 @@ CaseCheck = Callable[[Rule, Case], Iterable[Finding]]
 
 _pin_checks: dict[str, PinCheck] = {}
 _case_checks: dict[str, CaseCheck] = {}
+_resting: set[str] = set()
 
 PIN_CHECKS: Mapping[str, PinCheck] = MappingProxyType(_pin_checks)
 CASE_CHECKS: Mapping[str, CaseCheck] = MappingProxyType(_case_checks)
@@ -41,3 +43,14 @@ def case_kind(name: str) -> Callable[[CaseCheck], CaseCheck]:
         return check
 
     return enter
+
+
+def resting_kind(name: str) -> Callable[[CaseCheck], CaseCheck]:
+    """Enters a function that judges the case as a whole, at rest where the frame is large."""
+    _resting.add(name)
+    return case_kind(name)
+
+
+def waits_for_rest(name: str) -> bool:
+    """Whether rules of this kind may wait until nothing moves."""
+    return name in _resting

@@ -29,7 +29,7 @@ from fixplan.checks import (  # noqa: F401 each enters its rule kinds
 from fixplan.checks.accepting import with_acceptances
 from fixplan.checks.advice import advised
 from fixplan.checks.finding import SEVERITIES, Finding
-from fixplan.checks.register import CASE_CHECKS, PIN_CHECKS
+from fixplan.checks.register import CASE_CHECKS, PIN_CHECKS, waits_for_rest
 from fixplan.checks.rules import Rule, rule_set_version
 from fixplan.checks.scene import Scene, scene_of
 from fixplan.errors import LibraryError
@@ -60,12 +60,17 @@ def open_case(path: Path) -> Opened:
     return Opened(case=case, findings=check(case), path=path, hash=content_hash(content))
 
 
-def check(case: Case) -> tuple[Finding, ...]:
-    """Every finding of a case, worst first, then in the order of the rules and of the pins."""
+def check(case: Case, at_rest: Case | None = None) -> tuple[Finding, ...]:
+    """Every finding of a case, worst first, then in the order of the rules and of the pins.
+
+    While something moves, `at_rest` is the case before it moved: how firmly the frame holds is then
+    told of that one.
+    """
     scene = scene_of(case)
     found = [one for pin in case.pins for one in judged(scene, pin)]
     for rule in _by_register(scene.rules)[1]:
-        found.extend(CASE_CHECKS[rule.kind](rule, case))
+        asked = case if at_rest is None or not waits_for_rest(rule.kind) else at_rest
+        found.extend(CASE_CHECKS[rule.kind](rule, asked))
     order = _order(scene.rules)
     told = _without_echoes(scene, found)
     told.sort(key=lambda one: (_RANK[one.severity], order[one.rule]))

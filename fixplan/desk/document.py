@@ -15,6 +15,7 @@ from fixplan.case.records import Case
 from fixplan.checks.finding import Finding
 from fixplan.checks.run import check, open_case, rule_set_version
 from fixplan.desk.recovery import Recovery, Unsaved
+from fixplan.frame.hold import is_quick
 
 EMPTY = Case(side="right")
 
@@ -92,8 +93,13 @@ class CaseDocument(QObject):
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """What the checks find in the shown case."""
-        return _findings(self.shown)
+        """What the checks find in the shown case.
+
+        While a gesture runs on a large frame, its firmness is told as it was before.
+        """
+        if self._preview is None or is_quick(self._preview):
+            return _findings(self.shown)
+        return _findings_in_motion(self._preview, self._case)
 
     @property
     def is_changed(self) -> bool:
@@ -222,3 +228,8 @@ class CaseDocument(QObject):
 @lru_cache(maxsize=4)
 def _findings(case: Case) -> tuple[Finding, ...]:
     return check(case)
+
+
+@lru_cache(maxsize=1)
+def _findings_in_motion(shown: Case, at_rest: Case) -> tuple[Finding, ...]:
+    return check(shown, at_rest)

@@ -19,6 +19,7 @@ from fixplan.frame.assumed import Withdrawn, assumed
 from fixplan.frame.beams import FrameModel, JointState, frame_model, with_clamps
 from fixplan.frame.bodies import Gap, holding
 from fixplan.frame.elements import Array
+from fixplan.frame.joining import laid_bars
 from fixplan.frame.loads import ReferenceLoad, reference_loads
 from fixplan.frame.peaks import Peaks, highest
 from fixplan.frame.solve import Frame, Solved, gap_movement
@@ -26,6 +27,7 @@ from fixplan.frame.vectors import minus, size
 from fixplan.limb.pose import Pose
 
 NM_PER_DEGREE = pi / 180 / 1000
+QUICK_CLAMPS = 12  # solved in under 3 ms; time grows with the cube
 AXIAL, SIDE, FRONT_BACK, TORSION = 2, 3, 4, 5
 
 
@@ -112,6 +114,12 @@ def has_frame(case: Case) -> bool:
     """Whether bars hold two pieces of bone, or would if they were joined."""
     held = holding(case)
     return bool(held.frames or held.loose)
+
+
+def is_quick(case: Case) -> bool:
+    """Whether a frame is small enough to be solved at every step of a drag."""
+    joints = sum(len(path.joints) for path in laid_bars(case).paths.values())
+    return joints <= QUICK_CLAMPS
 
 
 def quick_hold(case: Case) -> Results:

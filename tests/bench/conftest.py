@@ -1,5 +1,9 @@
 """What every timing here has: a yardstick measured on the same machine, printed beside it."""
 
+import os
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as `fixplan` itself sets it
+
 import pytest
 
 

@@ -4,7 +4,7 @@ import pytest
 from msgspec.structs import replace
 
 from fixplan.case.edits import mirrored
-from fixplan.case.file import file_hash, write_case
+from fixplan.case.file import file_hash, read_case, write_case
 from fixplan.case.records import Case
 from fixplan.checks.finding import SEVERITIES
 from fixplan.checks.register import CASE_CHECKS, PIN_CHECKS
@@ -12,6 +12,8 @@ from fixplan.checks.rules import rules
 from fixplan.checks.run import check, counts, judge_pin, open_case, plainly_judged
 from fixplan.checks.scene import scene_of
 from fixplan.errors import CaseFileError
+
+FAULTS = Path(__file__).parents[3] / "sample_cases" / "teaching-faults.json"
 
 
 def moved(case: Case, pin_id: str, level_mm: float) -> Case:
@@ -109,3 +111,15 @@ def test_opening_a_broken_file_is_one_sentence(tmp_path: Path):
     with pytest.raises(CaseFileError) as told:
         open_case(path)
     assert "\n" not in str(told.value)
+
+
+def test_while_something_moves_firmness_is_told_of_the_case_at_rest():
+    at_rest = read_case(FAULTS)
+    loose = replace(at_rest, bars=())
+    kinds = {"frame-loose", "frame-gap-movement", "pin-stress", "frame-one-bar"}
+    ids = {rule.id for rule in rules() if rule.kind in kinds}
+    held = [one for one in check(at_rest) if one.rule in ids]
+    assert held
+    assert [one for one in check(loose, at_rest) if one.rule in ids] == held
+    told = [one for one in check(loose, at_rest) if one.rule not in ids]
+    assert told == [one for one in check(loose) if one.rule not in ids]
