@@ -16,7 +16,22 @@ ROOT = Path(__file__).parents[1]
 RESOURCES = ROOT / "resources"
 TOML_FILES = sorted(RESOURCES.rglob("*.toml"))
 JSON_FILES = sorted(RESOURCES.rglob("*.json"))
-UNITS = {"", "mm", "mm2", "cm", "deg", "%", "N", "N/mm", "MPa", "kg", "h", "day", "days", "pins"}
+UNITS = {
+    "",
+    "mm",
+    "mm2",
+    "cm",
+    "deg",
+    "%",
+    "N",
+    "N/mm",
+    "MPa",
+    "kg",
+    "h",
+    "day",
+    "days",
+    "pins",
+} | {"share"}
 OPINION = "source.common-practice"
 
 

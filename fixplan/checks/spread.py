@@ -26,6 +26,8 @@ def pin_in_spread(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     """
     path = pin_path(scene.limb, pin)
     hits = spread_hits(scene.limb, path, rule.numbers["far"])
+    if not hits:
+        return
     already = _told_already(scene, pin)
     deepest: dict[str, SpreadHit] = {}
     for hit in hits:

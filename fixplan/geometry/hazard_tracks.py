@@ -5,6 +5,7 @@ its segment's frame, carried with the tissue between bone and skin (D9, D10). Ra
 shrink with the limb. Outside the first and last authored level there are no tracks.
 """
 
+import bisect
 import math
 from collections.abc import Callable, Collection
 from functools import cached_property, lru_cache
@@ -96,6 +97,20 @@ def stretches_about(
     They may reach far beyond the range; what is remembered serves every pin there.
     """
     return _gaps_joined(limb, segment, _gaps_between(limb, segment, *levels_mm), grades)
+
+
+def gap_at(limb: "Limb", segment: str, level_mm: float) -> int:
+    """Number of the gap between authored levels that a level lies in, or is nearest to."""
+    levels = authored_levels_mm(limb, segment)
+    return min(max(bisect.bisect_right(levels, level_mm) - 1, 0), len(levels) - 2)
+
+
+def gap_tracks(limb: "Limb", segment: str, index: int) -> tuple[Stretches, Array]:
+    """The stretches of one gap, and in their middles the target of the primary bone (n, 2)."""
+    drawn, gap = _gap_stretches(limb, segment, index), Gap(limb, segment, index)
+    levels = (drawn.start[:, 2] + drawn.end[:, 2]) / 2
+    shares = (levels / gap.along_mm - gap.z[0]) / (gap.z[1] - gap.z[0])
+    return drawn, gap.targets(shares)
 
 
 def _gaps_between(limb: "Limb", segment: str, low_mm: float, high_mm: float) -> range:

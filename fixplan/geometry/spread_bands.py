@@ -5,7 +5,6 @@ the other skin). An arm lies in a spread when its levels, its bearings about the
 bone, or its reach do.
 """
 
-import bisect
 import math
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -14,7 +13,7 @@ import msgspec
 
 from fixplan.errors import LibraryError
 from fixplan.geometry.hazard_gaps import Part
-from fixplan.geometry.hazard_tracks import Stretches, authored_levels_mm, stretches_between
+from fixplan.geometry.hazard_tracks import authored_levels_mm, gap_at, gap_tracks
 from fixplan.geometry.paths import PinPath
 from fixplan.limb.authored import Spread
 
@@ -63,8 +62,8 @@ class _Place(msgspec.Struct, frozen=True):
     """Where a structure is drawn near a level, about the primary bone's target."""
 
     name: str
-    track: str
     grade: str
+    level_mm: float
     bearing_deg: float
     away_mm: float
     radius_mm: float
@@ -218,45 +217,28 @@ def _holds(side: tuple[float, float], bearing_deg: float) -> bool:
 
 def _place(limb: "Limb", segment: str, track: str, level_mm: float) -> _Place | None:
     """The structure where it is drawn nearest to a level; None when it is not drawn at all."""
-    levels, places = _places(limb, segment).get(track, ((), ()))
-    if not places:
-        return None
-    after = bisect.bisect_left(levels, level_mm)
-    if after == len(levels) or (after and level_mm - levels[after - 1] < levels[after] - level_mm):
-        after -= 1
-    return places[after]
+    count = len(authored_levels_mm(limb, segment)) - 1
+    here = gap_at(limb, segment, level_mm)
+    places = _places(limb, segment, here).get(track)
+    if places is None:
+        others = (_places(limb, segment, one).get(track, ()) for one in range(count))
+        places = tuple(place for one in others for place in one)
+    return min(places, key=lambda one: abs(one.level_mm - level_mm), default=None)
 
 
-@lru_cache(maxsize=64)
-def _places(limb: "Limb", segment: str) -> dict[str, tuple[tuple[float, ...], tuple[_Place, ...]]]:
-    """Each track's places in the middles of its stretches, with their levels, proximal first."""
-    levels = authored_levels_mm(limb, segment)
-    drawn = stretches_between(limb, segment, levels[0], levels[-1])
+@lru_cache(maxsize=128)
+def _places(limb: "Limb", segment: str, gap: int) -> dict[str, tuple[_Place, ...]]:
+    """The places of each track with a spread in the middles of its stretches in one gap."""
+    drawn, targets = gap_tracks(limb, segment, gap)
     wanted = {one.track for one, _ in _spread_levels(limb, segment)}
-    found: dict[str, list[tuple[float, _Place]]] = {}
-    for index, which in enumerate(drawn.which.tolist()):
-        if drawn.structures[which].track in wanted:
-            level, place = _placed(limb, segment, drawn, index)
-            found.setdefault(place.track, []).append((level, place))
-    for column in found.values():
-        column.sort(key=lambda one: one[0])
-    return {
-        track: (tuple(level for level, _ in column), tuple(place for _, place in column))
-        for track, column in found.items()
-    }
-
-
-def _placed(limb: "Limb", segment: str, drawn: Stretches, index: int) -> tuple[float, _Place]:
-    structure = drawn.structures[int(drawn.which[index])]
-    x, y, level = ((drawn.start[index] + drawn.end[index]) / 2).tolist()
-    section = limb.section(limb.segments[segment].primary, level)
-    about = (0.0, 0.0) if section is None else section.target.tolist()
-    place = _Place(
-        name=structure.name,
-        track=structure.track,
-        grade=structure.grade,
-        bearing_deg=math.degrees(math.atan2(y - about[1], x - about[0])),
-        away_mm=math.hypot(x - about[0], y - about[1]),
-        radius_mm=float(drawn.radius[index]),
-    )
-    return level, place
+    middles = (drawn.start + drawn.end) / 2
+    middles[:, :2] -= targets
+    rows = zip(drawn.which.tolist(), middles.tolist(), drawn.radius.tolist(), strict=True)
+    found: dict[str, list[_Place]] = {}
+    for which, (x, y, level_mm), radius_mm in rows:
+        one = drawn.structures[which]
+        if one.track in wanted:
+            bearing = math.degrees(math.atan2(y, x))
+            place = _Place(one.name, one.grade, level_mm, bearing, math.hypot(x, y), radius_mm)
+            found.setdefault(one.track, []).append(place)
+    return {track: tuple(places) for track, places in found.items()}
