@@ -65,6 +65,8 @@ def size_words(case: Case, limb: Limb) -> str:
         known.append(size.sex)
     if size.mass_kg is not None:
         known.append(f"{size.mass_kg:.0f} kg")
+    if case.open_growth_plates:
+        known.append("growth plates open")
     lengths = []
     for segment in limb.segments.values():
         bone = segment.primary

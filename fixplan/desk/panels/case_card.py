@@ -33,6 +33,9 @@ SEX = Field(
 )
 MASS = Field("mass_kg", "Mass", "optional number", "kg", 10, 400, 1, "not given")
 KNEE = Field("knee_flexion_deg", "Knee bent", "optional number", "°", 0, 30, 5, "15° if spanned")
+GROWING = Field(
+    "open_growth_plates", "Growth plates open", "flag", tip="A child, whose bones still grow"
+)
 MM_PER_CM = 10.0
 
 
@@ -53,7 +56,7 @@ class CaseCard(Card):
         self.keep_mm.setToolTip("Not ticked: what is drawn keeps its place on the limb")
         self._sizes = QVBoxLayout()
         self._notes = soft_label("")
-        for field in (LABEL, SIDE, STATURE, SEX, MASS, KNEE):
+        for field in (LABEL, SIDE, STATURE, SEX, MASS, GROWING, KNEE):
             self._add(self._form, field.name, field)
         self.body.addWidget(self.keep_mm)
         self.body.addWidget(self._notes)
@@ -81,7 +84,7 @@ class CaseCard(Card):
     def _add(self, form: QFormLayout, name: str, field: Field) -> None:
         made = INPUTS[field.kind](field, partial(self._change, name))
         self._inputs[name] = made
-        label = QLabel(field.label)
+        label = QLabel("" if field.kind == "flag" else field.label)
         label.setBuddy(made.editor())
         form.addRow(label, made)
 
@@ -115,6 +118,7 @@ class CaseCard(Card):
             "stature": stature,
             "sex": size.sex,
             "mass_kg": size.mass_kg,
+            "open_growth_plates": case.open_growth_plates,
             "knee_flexion_deg": case.knee_flexion_deg,
         }
         for name in self._inputs.keys() - values.keys():
@@ -156,7 +160,8 @@ class CaseCard(Card):
 
         def work() -> None:
             case = self._changed(document.case, name, value)
-            document.commit(f"Change {name.replace('_deg', '')}", case, merge_key=f"case.{name}")
+            words = name.removesuffix("_deg").replace("_", " ")
+            document.commit(f"Change {words}", case, merge_key=f"case.{name}")
 
         if not self._attempt(work):
             self.refresh()
@@ -164,7 +169,7 @@ class CaseCard(Card):
     def _changed(self, case: Case, name: str, value: object) -> Case:
         if name == "side":
             return edits.set_side(case, "left" if value == "left" else "right")
-        if name in ("label", "knee_flexion_deg"):
+        if name in ("label", "open_growth_plates", "knee_flexion_deg"):
             return edits.change_case(case, **{name: value})
         return edits.set_size(case, size_with(case.size, name, value), keep_mm=self._keeps_mm())
 
