@@ -122,7 +122,7 @@ def snapshot_id(case: Case) -> str:
     import base64
     import hashlib
 
-    text = f"{FORMAT_NAME} {FORMAT_VERSION}\n{_judged(case)[1]}"
+    text = f"{FORMAT_NAME} {FORMAT_VERSION}\n{_judged_text(case)}"
     return base64.b32encode(hashlib.sha256(text.encode()).digest()).decode()[:6]
 
 
@@ -152,22 +152,23 @@ def schema() -> dict[str, object]:
 
 def _body(case: Case) -> object:
     """The case as plain values, judged as if it had just been read."""
-    return _judged(case)[0]
+    from fixplan.case.layout import plain_numbers
+
+    _judged_text(case)
+    return plain_numbers(msgspec.to_builtins(case))
 
 
-def _judged(case: Case) -> tuple[object, str]:
-    """The case as plain values and as packed text, judged as if it had just been read."""
-    from fixplan.case.layout import packed, plain_numbers
+def _judged_text(case: Case) -> str:
+    """The case as packed text, judged as if it had just been read."""
+    from fixplan.case.layout import packed_record
 
-    body = msgspec.to_builtins(case)
     try:
-        msgspec.convert(body, Case)
-        body = plain_numbers(body)
-        text = packed(body)
+        msgspec.convert(msgspec.to_builtins(case), Case)
+        text = packed_record(case)
         text.encode()
     except (msgspec.ValidationError, ValueError, OverflowError) as problem:
         raise CaseFileError(f"the case holds a value that no file can: {problem}") from problem
-    return body, text
+    return text
 
 
 def parsed(content: bytes, where: str) -> object:

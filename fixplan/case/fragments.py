@@ -1,9 +1,11 @@
 """What the fractures leave of a bone (D14)."""
 
+from functools import lru_cache
+
 import msgspec
 
 from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import Case, Pin
+from fixplan.case.records import Case, Fracture, Pin
 
 END_MM = 5.0
 """A fracture that comes this near a bone's end leaves no fragment there (D14)."""
@@ -27,8 +29,15 @@ def fragments(case: Case, bone: str) -> tuple[Fragment, ...]:
     known = limb_of_case(case).bones.get(bone)
     if known is None:
         return ()
-    pieces = _pieces(known.from_mm, known.to_mm, _broken_ranges(case, bone))
-    names = _names(len(pieces), pieces, known.from_mm, known.to_mm)
+    return _fragments(bone, known.from_mm, known.to_mm, case.fractures)
+
+
+@lru_cache(maxsize=64)
+def _fragments(
+    bone: str, from_mm: float, to_mm: float, fractures: tuple[Fracture, ...]
+) -> tuple[Fragment, ...]:
+    pieces = _pieces(from_mm, to_mm, _broken_ranges(fractures, bone))
+    names = _names(len(pieces), pieces, from_mm, to_mm)
     return tuple(
         Fragment(bone, index, low, high, name)
         for index, ((low, high), name) in enumerate(zip(pieces, names, strict=True), 1)
@@ -45,11 +54,11 @@ def fragment_of(case: Case, pin: Pin) -> Fragment | None:
 
 def broken_ranges(case: Case, bone: str) -> tuple[tuple[float, float], ...]:
     """The level ranges of a bone that are broken, overlapping ones merged, from proximal."""
-    return tuple(_broken_ranges(case, bone))
+    return tuple(_broken_ranges(case.fractures, bone))
 
 
-def _broken_ranges(case: Case, bone: str) -> list[tuple[float, float]]:
-    ranges = sorted((one.from_mm, one.to_mm) for one in case.fractures if one.bone == bone)
+def _broken_ranges(fractures: tuple[Fracture, ...], bone: str) -> list[tuple[float, float]]:
+    ranges = sorted((one.from_mm, one.to_mm) for one in fractures if one.bone == bone)
     merged: list[tuple[float, float]] = []
     for low, high in ranges:
         if merged and low <= merged[-1][1]:

@@ -1,6 +1,9 @@
 """JSON laid out so that a difference between two files can be read line by line."""
 
 import json
+from functools import lru_cache
+
+import msgspec
 
 WIDTH = 100
 
@@ -18,6 +21,24 @@ def packed(value: object) -> str:
     return json.dumps(
         value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False
     )
+
+
+def packed_record(record: msgspec.Struct) -> str:
+    """`packed` of a record without a tag; the text of what it holds is remembered."""
+    fields = sorted(zip(record.__struct_encode_fields__, record.__struct_fields__, strict=True))
+    parts = (f'"{name}":{_packed_part(getattr(record, field))}' for name, field in fields)
+    return "{" + ",".join(parts) + "}"
+
+
+def _packed_part(value: object) -> str:
+    if isinstance(value, tuple) and value and isinstance(value[0], msgspec.Struct):
+        return "[" + ",".join([_remembered_text(one) for one in value]) + "]"
+    return _remembered_text(value)
+
+
+@lru_cache(maxsize=4096)
+def _remembered_text(value: object) -> str:
+    return packed(plain_numbers(msgspec.to_builtins(value)))
 
 
 def plain_numbers(value: object) -> object:

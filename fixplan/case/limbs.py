@@ -10,6 +10,7 @@ from fixplan.limb.pose import Pose, pose_of
 from fixplan.limb.scale import limb_of
 
 
+@remembered
 def limb_of_case(case: Case) -> Limb:
     """The schematic limb at this patient's size.
 

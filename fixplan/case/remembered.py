@@ -37,8 +37,14 @@ def remembered(ask: Callable[[Case], Answer]) -> Callable[[Case], Answer]:
     def answered(same: _Same) -> Answer:
         return ask(same.case)
 
+    last: list[tuple[Case, Answer]] = []
+
     @wraps(ask)
     def asked(case: Case) -> Answer:
-        return answered(_Same(case))
+        if last and last[0][0] is case:
+            return last[0][1]
+        answer = answered(_Same(case))
+        last[:] = [(case, answer)]
+        return answer
 
     return asked

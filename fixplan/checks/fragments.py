@@ -6,7 +6,6 @@ from itertools import pairwise
 
 from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.case.records import Case, Pin
-from fixplan.case.remembered import remembered
 from fixplan.checks.finding import Finding
 from fixplan.checks.register import case_kind
 from fixplan.checks.rules import Rule, rules
@@ -16,13 +15,11 @@ from fixplan.geometry.measures import pin_spacing_mm
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
 
-_groups = remembered(pin_groups)
-
 
 @case_kind("fragment-pins")
 def fragment_pins(rule: Rule, case: Case) -> Iterator[Finding]:
     """A fragment that a bar system holds with fewer pins than it needs (PP-04, D14)."""
-    for group in _groups(case):
+    for group in pin_groups(case):
         if group.is_enough:
             continue
         yield finding(
@@ -71,7 +68,7 @@ def fragment_spread(rule: Rule, case: Case) -> Iterator[Finding]:
     """
     broken = {fracture.bone for fracture in case.fractures}
     pins = {pin.id: pin for pin in case.pins}
-    for group in _groups(case):
+    for group in pin_groups(case):
         if len(group.pins) < 2 or group.fragment.bone not in broken:
             continue
         levels = [pins[one].level_mm for one in group.pins]

@@ -8,25 +8,34 @@ from fixplan.sheet.fonts import text_width_mm
 from fixplan.sheet.shapes import AnyShape, Disc, Line, Point, Text
 
 Extent = tuple[float, float, float, float]
+Edges = Extent | None
 
 _TEXT_SHIFT = {"left": 0.0, "centre": -0.5, "right": -1.0}
 
 
 def extent_mm(shapes: Iterable[AnyShape]) -> Extent:
     """Left, top, width and height of all that is painted; zeros when there is nothing."""
-    left = top = inf
-    right = bottom = -inf
-    for shape in shapes:
-        reach = _reach_mm(shape)
-        marks = _marks(shape)
-        if not marks:
-            continue
-        xs, ys = zip(*marks, strict=True)
-        left, right = min(left, min(xs) - reach), max(right, max(xs) + reach)
-        top, bottom = min(top, min(ys) - reach), max(bottom, max(ys) + reach)
-    if left > right:
+    return around_all(edges_mm(shape) for shape in shapes)
+
+
+def around_all(edges: Iterable[Edges]) -> Extent:
+    """Left, top, width and height of what lies between some shapes' edges."""
+    known = [one for one in edges if one is not None]
+    if not known:
         return (0.0, 0.0, 0.0, 0.0)
-    return (left, top, right - left, bottom - top)
+    lefts, tops, rights, bottoms = zip(*known, strict=True)
+    left, top = min(lefts), min(tops)
+    return (left, top, max(rights) - left, max(bottoms) - top)
+
+
+def edges_mm(shape: AnyShape) -> Edges:
+    """Left, top, right and bottom of one painted shape; None when it has no point."""
+    marks = _marks(shape)
+    if not marks:
+        return None
+    reach = _reach_mm(shape)
+    xs, ys = zip(*marks, strict=True)
+    return (min(xs) - reach, min(ys) - reach, max(xs) + reach, max(ys) + reach)
 
 
 def gap_mm(shape: AnyShape, at: Point) -> float:

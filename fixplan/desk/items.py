@@ -4,7 +4,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from fixplan.desk.extent import extent_mm
+from fixplan.desk.extent import around_all, edges_mm
 from fixplan.sheet.paint import paint_shapes
 from fixplan.sheet.shapes import AnyShape
 
@@ -44,14 +44,17 @@ class ShapesItem(QGraphicsItem):
         super().__init__()
         self.owner = owner
         self.shapes = shapes
-        self._bounds = QRectF(*extent_mm(shapes))
+        self._edges = [edges_mm(shape) for shape in shapes]
+        self._bounds = QRectF(*around_all(self._edges))
         self.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
 
     def replace(self, shapes: tuple[AnyShape, ...]) -> None:
-        """Draw other shapes from now on."""
+        """Draw other shapes from now on; those that stay are not measured again."""
+        known = dict(zip(map(id, self.shapes), self._edges, strict=True))
+        edges = [known[id(s)] if id(s) in known else edges_mm(s) for s in shapes]
         self.prepareGeometryChange()
-        self.shapes = shapes
-        self._bounds = QRectF(*extent_mm(shapes))
+        self.shapes, self._edges = shapes, edges
+        self._bounds = QRectF(*around_all(edges))
         self.update()
 
     def boundingRect(self) -> QRectF:

@@ -5,6 +5,7 @@ import msgspec
 from fixplan.case.fragments import Fragment, fragments
 from fixplan.case.limbs import bar_systems, limb_of_case
 from fixplan.case.records import Case, Pin
+from fixplan.case.remembered import remembered
 from fixplan.frame.patterns import frames
 
 
@@ -29,6 +30,7 @@ class PinGroup(msgspec.Struct, frozen=True, kw_only=True):
         return len(self.pins) >= self.needed
 
 
+@remembered
 def pin_groups(case: Case) -> tuple[PinGroup, ...]:
     """Groups of every bar system: each fragment of each bone that it holds, pinned or not."""
     groups: list[PinGroup] = []

@@ -4,6 +4,8 @@ The primary bone scales by its width factor about the segment's axis, the skin b
 about the bone's target; what lies between is carried along each bearing.
 """
 
+from functools import lru_cache
+
 import msgspec
 import numpy as np
 
@@ -93,6 +95,12 @@ class Cut:
         return place
 
 
+@lru_cache(maxsize=64)
+def cut_at(segment: ReferenceSegment, growth: Growth, z: float) -> Cut:
+    """The plane of a known level; bones and skin of one level share it."""
+    return Cut(segment, growth, z)
+
+
 def _canal(blend: BoneBlend, share: float, factor: float, target: Array) -> Array | None:
     if blend.canal is None:
         return None
@@ -118,7 +126,7 @@ def known_section(
     z = level_mm / (segment.span_mm * growth.along[segment.name])
     if not segment.knows(z) or bone not in segment.blend_at(z).bones:
         return None
-    cut = Cut(segment, growth, z)
+    cut = cut_at(segment, growth, z)
     blend, factor = cut.blend.bones[bone], growth.across[bone]
     target, ring = _placed(cut, bone, factor)
     nearer = cut.blend.first if cut.share < 0.5 else cut.blend.second

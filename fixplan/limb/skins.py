@@ -5,7 +5,7 @@ import numpy as np
 from fixplan.limb.growth import Growth
 from fixplan.limb.reference import ReferenceSegment, View
 from fixplan.limb.rings import Array, rounded_box
-from fixplan.limb.sections import Cut
+from fixplan.limb.sections import Cut, cut_at
 
 STEPS = 4
 """Silhouette stations for each gap between authored levels."""
@@ -19,7 +19,7 @@ def skin_ring(segment: ReferenceSegment, growth: Growth, level_mm: float) -> Arr
     """
     z = level_mm / (segment.span_mm * growth.along[segment.name])
     if segment.knows(z):
-        return Cut(segment, growth, z).skin_ring()
+        return cut_at(segment, growth, z).skin_ring()
     if not segment.authored.skin_ends:
         return Cut(segment, growth, z).skin_ring() if -1e-9 <= z <= 1 + 1e-9 else None
     stations = _stations(segment, growth)

@@ -183,7 +183,8 @@ def heading_row(text: str, aside: str, width_mm: float, size_mm: float = HEAD_MM
     return Row(first.height_mm + under.height_mm, first.words + moved)
 
 
-def placed(owner: str, row: Row, x: float, y: float, width_mm: float) -> list[AnyShape]:
+@functools.lru_cache(maxsize=4096)
+def placed(owner: str, row: Row, x: float, y: float, width_mm: float) -> tuple[AnyShape, ...]:
     """The shapes of a row whose upper left corner is put at (x, y) on the page."""
     shapes: list[AnyShape] = [
         Text(
@@ -212,4 +213,4 @@ def placed(owner: str, row: Row, x: float, y: float, width_mm: float) -> list[An
                 points=((x, level), (x + width_mm, level)),
             )
         )
-    return shapes
+    return tuple(shapes)
