@@ -308,8 +308,8 @@ FOOT = """
 {inside} of {all} lines agree, {not_so} do not. What the model leaves out: slip and wear of clamps,
 play of thread and drill hole, contact of the fragments, soft tissue, callus, muscle. Torsion tends
 to come out too stiff. A second bar comes out about right with stiff bone; bar material, pin
-diameter and number of pins mostly in the right direction but not always in size. Absolute values do not
-deserve more than one digit.
+diameter and number of pins mostly in the right direction but not always in size. Absolute values
+do not deserve more than one digit.
 """
 AGREES = ("inside", "order right")
 
