@@ -68,7 +68,8 @@ def _pins_first(case: Case) -> list[BuildStep]:
     short = [b for b in case.bars if not held_by_bars(b) and not _at_heel(case, b)]
     listed = _pin_steps(_grouped(case))
     for bar in short:
-        names = pins_in_words([p for p in case.pins if p.id in pins_named(bar)])
+        named = pins_named(bar)
+        names = pins_in_words([p for p in case.pins if p.id in named])
         listed.append(_step("short_bars", bars=f"Bar {bar.number}", pins=names))
     return listed
 

@@ -3,6 +3,7 @@
 As in ISO 129 a ring marks the landmark, arrows mark the pins, each distance is at its arrow.
 """
 
+import functools
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -46,13 +47,14 @@ class _Label(NamedTuple):
         return LEADING * (SMALL_MM if self.is_name else VALUE_MM) * len(self.lines) + 0.3
 
 
-def _line_shapes(running: Running, x: float, top: float, bottom: float) -> list[AnyShape]:
+@functools.lru_cache(maxsize=256)
+def _line_shapes(running: Running, x: float, top: float, bottom: float) -> tuple[AnyShape, ...]:
     """Dimension line, ring at the landmark, arrows and the fine lines to both.
 
     Where the landmark lies beyond the window, the line is broken off at its edge.
     """
     if not running.measured:
-        return []
+        return ()
     start = min(max(running.at[1], top), bottom)
     ys = [start, *[one.at[1] for one in running.measured]]
     ends = ((x, min(ys)), (x, max(ys)))
@@ -64,7 +66,7 @@ def _line_shapes(running: Running, x: float, top: float, bottom: float) -> list[
             Line(owner=OWNER, layer=LABEL_LAYER, points=((x - 1.0, y), one.at), stroke=HAIR)
         )
         shapes.append(arrow_head(OWNER, (x, y), (x, start)))
-    return shapes
+    return tuple(shapes)
 
 
 def _origin(running: Running, x: float) -> list[AnyShape]:
@@ -110,7 +112,8 @@ def _labels(runs: Sequence[Running], top: float, bottom: float) -> list[_Label]:
     return sorted(labels)
 
 
-def _label_shapes(label: _Label, x: float, middle: float) -> list[AnyShape]:
+@functools.lru_cache(maxsize=1024)
+def _label_shapes(label: _Label, x: float, middle: float) -> tuple[AnyShape, ...]:
     size = SMALL_MM if label.is_name else VALUE_MM
     pitch = LEADING * size
     first = middle - 0.5 * pitch * (len(label.lines) - 1) + 0.5 * CAPITAL * size
@@ -131,7 +134,7 @@ def _label_shapes(label: _Label, x: float, middle: float) -> list[AnyShape]:
     if abs(middle - label.y) > 0.4:
         bent = ((x - 2.2, middle), (x - 1.0, label.y))
         shapes.append(Line(owner=OWNER, layer=LABEL_LAYER, points=bent, stroke=HAIR))
-    return shapes
+    return tuple(shapes)
 
 
 def draw_dimensions(

@@ -4,6 +4,7 @@ Every group is remembered with what it depends on, so that moving one pin draws 
 """
 
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import chain
 from typing import NamedTuple
 
 from fixplan.case.limbs import limb_of_case, pose_of_case
@@ -190,7 +191,7 @@ def _regions(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
 
 
 def _both(parts: Iterable[tuple[AnyShape, ...]]) -> tuple[AnyShape, ...]:
-    return tuple(shape for part in parts for shape in part)
+    return tuple(chain.from_iterable(parts))
 
 
 def _frame_parts(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:

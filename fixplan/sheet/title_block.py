@@ -150,7 +150,8 @@ def _title_shapes(rows: Rows, x: float, y: float, width_mm: float) -> tuple[AnyS
     return tuple(shapes)
 
 
-def _cell_shapes(cell: Cell, x: float, y: float, width_mm: float) -> list[AnyShape]:
+@functools.lru_cache(maxsize=256)
+def _cell_shapes(cell: Cell, x: float, y: float, width_mm: float) -> tuple[AnyShape, ...]:
     owner = "title-block"
     name = Text(
         owner=owner,
@@ -161,7 +162,7 @@ def _cell_shapes(cell: Cell, x: float, y: float, width_mm: float) -> list[AnySha
         colour=SOFT_INK,
     )
     first = y + 1.15 * SMALL_MM + VALUE_MM + 0.4
-    return [
+    return (
         name,
         *[
             Text(
@@ -175,7 +176,7 @@ def _cell_shapes(cell: Cell, x: float, y: float, width_mm: float) -> list[AnySha
             )
             for k, line in enumerate(_cell_lines(cell, width_mm))
         ],
-    ]
+    )
 
 
 def numbered(rows: Rows, page: str) -> Rows:
@@ -186,6 +187,7 @@ def numbered(rows: Rows, page: str) -> Rows:
     )
 
 
+@functools.lru_cache(maxsize=64)
 def title_height_mm(rows: Rows, width_mm: float) -> float:
     """Height of the title block at that width."""
     return sum([_row_height(row, width_mm) for row in rows])
