@@ -1,8 +1,6 @@
 """`python -m fixplan` does what `fixplan` does."""
 
-import sys
-
-from fixplan.cli import main
+from fixplan.cli import run
 
 if __name__ == "__main__":
-    sys.exit(main())
+    run()

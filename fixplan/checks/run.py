@@ -41,12 +41,17 @@ _RANK = {severity: rank for rank, severity in enumerate(SEVERITIES)}
 
 
 class Opened(msgspec.Struct, frozen=True, kw_only=True):
-    """A case as opened: what was found in it, where it came from, and the file's hash."""
+    """A case as opened: what was found in it, where it came from, and the file's bytes."""
 
     case: Case
     findings: tuple[Finding, ...]
     path: Path
-    hash: str
+    content: bytes
+
+    @property
+    def hash(self) -> str:
+        """SHA-256 of the file's bytes, as hexadecimal text."""
+        return content_hash(self.content)
 
 
 def open_case(path: Path) -> Opened:
@@ -57,7 +62,7 @@ def open_case(path: Path) -> Opened:
     """
     content = read_bytes(path)
     case = decode(content, str(path))
-    return Opened(case=case, findings=check(case), path=path, hash=content_hash(content))
+    return Opened(case=case, findings=check(case), path=path, content=content)
 
 
 def check(case: Case, at_rest: Case | None = None) -> tuple[Finding, ...]:

@@ -10,9 +10,9 @@ from typing import TypeVar, cast
 import msgspec
 
 from fixplan.errors import LibraryError
+from fixplan.limb.tables import Table, kept_toml, parsed_toml
 
 T = TypeVar("T")
-Table = dict[str, object]
 
 
 @functools.cache
@@ -43,15 +43,6 @@ def read_bytes(name: str) -> bytes:
         raise LibraryError(f"{path} cannot be read ({reason}): install fixplan again.") from error
 
 
-def _parsed_toml(content: bytes, where: str) -> Table:
-    import tomllib
-
-    try:
-        return tomllib.loads(content.decode("utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise LibraryError(f"{where} is not valid TOML ({error}): correct that line.") from error
-
-
 @functools.cache
 def read_toml(name: str) -> Table:
     """A TOML file in resources/ as it is shipped, without house values. Do not change the answer.
@@ -59,7 +50,7 @@ def read_toml(name: str) -> Table:
     Raises:
         LibraryError: if it cannot be read or is not TOML.
     """
-    return _parsed_toml(read_bytes(name), str(resources_dir() / name))
+    return kept_toml(read_bytes(name), str(resources_dir() / name))
 
 
 @functools.cache
@@ -125,7 +116,7 @@ def _house_content(state: tuple[str, int]) -> bytes:
 @functools.lru_cache(maxsize=4)
 def _house_tables(state: tuple[str, int]) -> Table:
     """The house file's tables, one for each resource file that it overrides."""
-    tables = _parsed_toml(_house_content(state), f"House file {state[0]}")
+    tables = parsed_toml(_house_content(state), f"House file {state[0]}")
     for name, table in tables.items():
         if not isinstance(table, dict) or not (resources_dir() / f"{name}.toml").is_file():
             raise LibraryError(

@@ -1,5 +1,7 @@
 """The skin at any level and its silhouettes, as far as it is drawn."""
 
+from functools import lru_cache
+
 import numpy as np
 
 from fixplan.limb.growth import Growth
@@ -46,6 +48,7 @@ def _end_rows(segment: ReferenceSegment, growth: Growth) -> list[tuple[float, ..
     return rows
 
 
+@lru_cache(maxsize=64)
 def _stations(segment: ReferenceSegment, growth: Growth) -> Array:
     """Rows (z, least x, greatest x, least y, greatest y) from the top of the skin to its end."""
     known = [level.z for level in segment.authored.levels]
