@@ -116,6 +116,8 @@ def _house_content(state: tuple[str, int]) -> bytes:
 @functools.lru_cache(maxsize=4)
 def _house_tables(state: tuple[str, int]) -> Table:
     """The house file's tables, one for each resource file that it overrides."""
+    if not state[0]:
+        return {}
     tables = parsed_toml(_house_content(state), f"House file {state[0]}")
     for name, table in tables.items():
         if not isinstance(table, dict) or not (resources_dir() / f"{name}.toml").is_file():

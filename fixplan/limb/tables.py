@@ -15,7 +15,6 @@ import msgspec
 from fixplan.errors import LibraryError
 
 Table = dict[str, object]
-WORTH_BYTES = 1000
 
 
 def parsed_toml(content: bytes, where: str) -> Table:
@@ -31,7 +30,7 @@ def parsed_toml(content: bytes, where: str) -> Table:
 def kept_toml(content: bytes, where: str) -> Table:
     """As `parsed_toml`, from the copy if there is one; else a copy is left for the next time."""
     folder = cache_dir()
-    if len(content) < WORTH_BYTES or not folder.is_absolute():
+    if not folder.is_absolute():
         return parsed_toml(content, where)
     copy = folder / f"{Path(where).stem}-{len(content)}-{zlib.crc32(content):08x}.json"
     try:

@@ -5,7 +5,7 @@ import pytest
 from fixplan.errors import LibraryError
 from fixplan.limb import tables
 
-CONTENT = b'name = "tibia"\nlimits = [1, 2.5, -0.1]\n[part]\nis_known = true\n# ' + b"." * 1000
+CONTENT = b'name = "tibia"\nlimits = [1, 2.5, -0.1]\n[part]\nis_known = true\n'
 TABLE = {"name": "tibia", "limits": [1, 2.5, -0.1], "part": {"is_known": True}}
 
 
