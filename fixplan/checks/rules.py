@@ -1,6 +1,5 @@
 """The rules of resources/rules.toml as records, with the evidence that each one names."""
 
-import re
 import zlib
 from functools import cache, cached_property, lru_cache
 from typing import Literal
@@ -9,13 +8,11 @@ import msgspec
 
 from fixplan.case.records import Severity
 from fixplan.errors import LibraryError
-from fixplan.limb.library import house_overrides, load_toml, read_bytes
+from fixplan.limb.library import load_toml, read_bytes
 
 Limits = dict[str, float]
 RULES_FORMAT = 1
 EVIDENCE_FILE = "evidence.toml"
-_ENTRY = "[[evidence]]"
-_ID = re.compile(r"^id = '([^']+)'", re.MULTILINE)
 
 
 class Sector(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -169,7 +166,7 @@ def rules() -> tuple[Rule, ...]:
 
 @lru_cache(maxsize=4)
 def _sound(listed: RuleFile) -> tuple[Rule, ...]:
-    known = evidence().keys() if house_overrides(EVIDENCE_FILE) else _blocks().keys()
+    known = evidence()
     for rule in listed.rule:
         missing = [one for one in rule.evidence if one not in known]
         if missing or not rule.evidence:
@@ -202,34 +199,10 @@ def sources_behind(ids: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def _listed(evidence_id: str) -> Evidence:
-    overridden = house_overrides(EVIDENCE_FILE)
-    found = evidence().get(evidence_id) if overridden else _entry(evidence_id)
+    found = evidence().get(evidence_id)
     if found is None:
         raise LibraryError(f"evidence.toml does not hold {evidence_id}: list it there.")
     return found
-
-
-@cache
-def _blocks() -> dict[str, str]:
-    """Each entry of evidence.toml as its text, by id: a check cites few, and TOML reads slowly."""
-    parts = read_bytes(EVIDENCE_FILE).decode("utf-8").split(_ENTRY)[1:]
-    return {_ID.findall(part)[0]: _ENTRY + part for part in parts if _ID.search(part)}
-
-
-@lru_cache(maxsize=512)
-def _entry(evidence_id: str) -> Evidence | None:
-    import tomllib
-
-    block = _blocks().get(evidence_id)
-    if block is None:
-        return None
-    try:
-        (entry,) = msgspec.convert(tomllib.loads(block)["evidence"], tuple[Evidence, ...])
-    except (tomllib.TOMLDecodeError, msgspec.ValidationError) as error:
-        raise LibraryError(
-            f"{EVIDENCE_FILE}, {evidence_id}: {error}: correct that entry."
-        ) from error
-    return entry
 
 
 def publications() -> dict[str, Source]:

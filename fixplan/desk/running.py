@@ -6,6 +6,7 @@ import fixplan.checks.run
 import fixplan.sheet.pages  # noqa: F401
 
 # isort: split
+import gc
 import sys
 from functools import partial
 from pathlib import Path
@@ -22,6 +23,7 @@ from fixplan.desk.theme import dress
 from fixplan.desk.window import DeskWindow
 
 OFFSET_PX = 32
+USUAL_THRESHOLD = (700, 10, 10)
 
 
 class Desk:
@@ -49,6 +51,8 @@ class Desk:
 
     def begin(self, window: DeskWindow) -> None:
         """After the first paint: cautions of the first start, then copies of lost windows."""
+        gc.freeze()  # what the start made stays, and need not be looked through again
+        gc.set_threshold(*USUAL_THRESHOLD)
         from fixplan.desk.reading import cautions, show_first_cautions
 
         if not self._settings.has_seen(cautions()) and show_first_cautions(window):
