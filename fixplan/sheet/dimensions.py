@@ -61,12 +61,18 @@ def _line_shapes(running: Running, x: float, top: float, bottom: float) -> tuple
     shapes: list[AnyShape] = [Line(owner=OWNER, layer=LABEL_LAYER, points=ends, stroke=THIN)]
     shapes += _origin(running, x) if start == running.at[1] else _broken_off(x, start)
     for one in running.measured:
-        y = one.at[1]
-        shapes.append(
-            Line(owner=OWNER, layer=LABEL_LAYER, points=((x - 1.0, y), one.at), stroke=HAIR)
-        )
-        shapes.append(arrow_head(OWNER, (x, y), (x, start)))
+        shapes += _arrow(one.at, x, start)
     return tuple(shapes)
+
+
+@functools.lru_cache(maxsize=1024)
+def _arrow(at: Point, x: float, start: float) -> tuple[AnyShape, ...]:
+    """The fine line to a pin and the arrow on the dimension line, which comes from `start`."""
+    y = at[1]
+    return (
+        Line(owner=OWNER, layer=LABEL_LAYER, points=((x - 1.0, y), at), stroke=HAIR),
+        arrow_head(OWNER, (x, y), (x, start)),
+    )
 
 
 def _origin(running: Running, x: float) -> list[AnyShape]:

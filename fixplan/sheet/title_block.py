@@ -115,6 +115,7 @@ def _cell_lines(cell: Cell, width_mm: float) -> tuple[str, ...]:
     return wrapped(cell.value, _size(cell), inner, cell.bold)
 
 
+@functools.lru_cache(maxsize=256)
 def _row_height(row: tuple[Cell, ...], width_mm: float) -> float:
     lines = max(len(_cell_lines(cell, width_mm)) for cell in row)
     return SMALL_MM * 1.15 + LEADING * VALUE_MM * lines + 1.3
