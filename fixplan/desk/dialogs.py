@@ -163,6 +163,7 @@ class ReasonDialog(QDialog):
         buttons.rejected.connect(self.reject)
         column.addWidget(buttons)
         self.setMinimumWidth(460)
+        self.reason.setFocus()  # typing is one's own reason, never a search in the list
         self._judge()
 
     @classmethod

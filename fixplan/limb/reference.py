@@ -77,7 +77,6 @@ class ReferenceSegment:
         shift: Array = drawn - middle(ring)
         return shift
 
-
     def shifts_at(self, z: Array, middles: Array) -> Array:
         """As `shift_at` for many levels (n,), given the middles (n, 2) of their sections."""
         if self.authored.sections_shift is not None:

@@ -95,6 +95,17 @@ def test_a_reason_is_needed(hand, qtbot):
 
 
 @pytest.mark.usefixtures("bad_pin")
+def test_typing_gives_ones_own_reason_not_a_usual_one(hand, qtbot):
+    dialog = dialogs.ReasonDialog(choose(hand, "stop"), hand.window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert dialog.focusWidget() is dialog.reason
+    QTest.keyClicks(dialog.focusWidget(), "Single bar wanted")
+    assert dialog.words() == "Single bar wanted"
+    assert dialog.picks.currentRow() < 0
+
+
+@pytest.mark.usefixtures("bad_pin")
 def test_why_names_rule_evidence_and_source(hand):
     finding = choose(hand, "stop")
     page = why_page(finding)
