@@ -98,7 +98,6 @@ def test_a_reason_is_needed(hand, qtbot):
 def test_typing_gives_ones_own_reason_not_a_usual_one(hand, qtbot):
     dialog = dialogs.ReasonDialog(choose(hand, "stop"), hand.window)
     qtbot.addWidget(dialog)
-    dialog.show()
     assert dialog.focusWidget() is dialog.reason
     QTest.keyClicks(dialog.focusWidget(), "Single bar wanted")
     assert dialog.words() == "Single bar wanted"
