@@ -1,5 +1,6 @@
 """A rectangle on the page."""
 
+from collections.abc import Iterable
 from typing import NamedTuple
 
 from fixplan.sheet.shapes import Point
@@ -28,3 +29,15 @@ class Box(NamedTuple):
         """The four corners, from the upper left clockwise."""
         x, y, right, bottom = self.x, self.y, self.right, self.bottom
         return ((x, y), (right, y), (right, bottom), (x, bottom))
+
+
+def box_round(points: Iterable[Point]) -> Box:
+    """The rectangle round some points, at least one."""
+    xs, ys = zip(*points, strict=True)
+    return Box(min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
+
+
+def touches(one: Box, other: Box) -> bool:
+    """Whether two rectangles overlap."""
+    across = min(one.right, other.right) - max(one.x, other.x)
+    return across > 0.0 and min(one.bottom, other.bottom) - max(one.y, other.y) > 0.0

@@ -33,6 +33,17 @@ def _placed_piece(piece: Piece, x: float, y: float, width_mm: float) -> tuple[An
     return tuple(shapes)
 
 
+def _whole_rows(block: Block, width_mm: float) -> tuple[Row, ...]:
+    """All rows of a block with its heading."""
+    head = () if block.head is None else (block.head,)
+    return (heading_row(block.heading, block.aside, width_mm), *head, *block.rows)
+
+
+def height_of(block: Block, width_mm: float) -> float:
+    """Height of a block with its heading in a column of that width."""
+    return sum([row.height_mm for row in _whole_rows(block, width_mm)])
+
+
 class Flow:
     """Fills columns from the first to the last, and asks for more when they are full.
 
@@ -73,6 +84,12 @@ class Flow:
         if self._at == len(self._columns):
             page = self._columns[-1][0] + 1
             self._columns += [(page, box) for box in self._more(page)]
+
+    def put_at(self, page: int, box: Box, block: Block) -> None:
+        """Puts a whole block into a box of its own, outside the columns."""
+        piece = Piece(block.owner, _whole_rows(block, box.width))
+        shapes = _placed_piece(piece, box.x, box.y, box.width)
+        self.pages.setdefault(page, {}).setdefault(block.owner, []).extend(shapes)
 
     def _put(self, piece: Piece) -> None:
         page, box = self.column

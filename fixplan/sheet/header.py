@@ -7,7 +7,7 @@ from fixplan.checks.not_assessed import unassessed_pins
 from fixplan.checks.texts import pins_words
 from fixplan.sheet.box import Box
 from fixplan.sheet.fonts import shortened, text_width_mm, wrapped
-from fixplan.sheet.ink import BOLD, INK, PAPER, SOFT_INK, TABLE_LAYER
+from fixplan.sheet.ink import BOLD, INK, PAPER, SOFT_INK, TABLE_LAYER, THIN
 from fixplan.sheet.rows import LEADING
 from fixplan.sheet.shapes import AnyShape, Fill, Polygon, Text
 from fixplan.sheet.title_block import fracture_words, side_word
@@ -50,17 +50,22 @@ def warning_lines(case: Case) -> tuple[str, ...]:
 
 
 def _warning(lines: tuple[str, ...], right: float, y: float) -> tuple[list[AnyShape], float]:
-    """The large warning, if any, in a box at the right; also its left edge."""
+    """The large warning, if any, with the small one beneath, in a box at the right; its left edge.
+
+    The box is as large as its words.
+    """
     widths = [text_width_mm(line, WARNING_MM, True) for line in lines]
     width = max(*widths, text_width_mm(SCHEMATIC, SCHEMATIC_MM, False), 0.0) + 4.0
-    box = Box(right - width, y, width, HEADER_MM)
+    large = LEADING * WARNING_MM * len(lines)
+    box = Box(right - width, y, width, large + LEADING * SCHEMATIC_MM + 1.6)
+    stroke = BOLD if lines else THIN
     shapes: list[AnyShape] = [
-        Polygon(owner=OWNER, layer=TABLE_LAYER, points=box.corners, stroke=BOLD, fill=Fill(PAPER))
+        Polygon(owner=OWNER, layer=TABLE_LAYER, points=box.corners, stroke=stroke, fill=Fill(PAPER))
     ]
     for index, line in enumerate(lines):
-        level = y + 1.0 + WARNING_MM + LEADING * WARNING_MM * index
+        level = y + 0.8 + WARNING_MM + LEADING * WARNING_MM * index
         shapes.append(_text(box.x + 2.0, level, line, WARNING_MM, True))
-    shapes.append(_text(box.x + 2.0, box.bottom - 1.5, SCHEMATIC, SCHEMATIC_MM, False))
+    shapes.append(_text(box.x + 2.0, box.bottom - 1.6, SCHEMATIC, SCHEMATIC_MM, False))
     return shapes, box.x
 
 

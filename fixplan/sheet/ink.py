@@ -15,7 +15,7 @@ RULE_INK = "#c3cad2"
 BONE_TINT = "#f4efe2"
 BONE_INK = "#6f6752"
 SKIN_TINT = "#fbf5f1"
-SKIN_INK = "#c9b3a6"
+SKIN_INK = "#ab9588"
 METAL = "#46525e"
 METAL_LIGHT = "#c9d1d8"
 

@@ -87,14 +87,16 @@ def severity_mark(
 BALLOON_RADIUS_MM = 2.9
 
 
-def balloon(owner: str, number: int, centre: Point) -> tuple[AnyShape, ...]:
+def balloon(
+    owner: str, number: int, centre: Point, radius_mm: float = BALLOON_RADIUS_MM
+) -> tuple[AnyShape, ...]:
     """A pin's number in a ring."""
-    size_mm = 3.2 if number < 100 else 2.6
+    size_mm = 3.2 if number < 100 and radius_mm >= BALLOON_RADIUS_MM else 2.6
     ring = Disc(
         owner=owner,
         layer=LABEL_LAYER,
         centre=centre,
-        radius_mm=BALLOON_RADIUS_MM,
+        radius_mm=radius_mm,
         stroke=Stroke(INK, 0.35),
         fill=Fill(PAPER),
     )

@@ -15,10 +15,10 @@ from fixplan.frame.lengths import PinLength
 from fixplan.frame.order import order_lines
 from fixplan.geometry.paths import pin_path
 from fixplan.sheet.header import warning_lines
-from fixplan.sheet.picture import pin_lengths
 from fixplan.sheet.statements import counts_words
 from fixplan.sheet.tables import bar_cells, entry_texts, length_text, level_texts
 from fixplan.sheet.title_block import caution_text, fracture_words, size_words
+from fixplan.sheet.view_plan import pin_lengths
 
 WIDTH = 88
 

@@ -5,6 +5,7 @@ above the tables. What does not fit goes on to further pages, each with title bl
 """
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 from typing import NamedTuple
 
 from fixplan.case.limbs import limb_of_case
@@ -15,14 +16,14 @@ from fixplan.frame.hold_words import sheet_lines
 from fixplan.frame.kitlist import kit_list
 from fixplan.frame.lengths import PinLength
 from fixplan.frame.order import order_lines
-from fixplan.sheet.flow import Flow
+from fixplan.sheet.flow import Flow, height_of
 from fixplan.sheet.header import header_shapes
 from fixplan.sheet.hold_block import hold_blocks
-from fixplan.sheet.layout import Layout, layouts_of
+from fixplan.sheet.layout import Layout, layouts_of, suitable, title_width_mm
 from fixplan.sheet.paper import PAPERS, Page, Paper
-from fixplan.sheet.picture import draw_picture, drawn_length_mm, pin_lengths
+from fixplan.sheet.picture import draw_picture
 from fixplan.sheet.rows import Block
-from fixplan.sheet.section_cut import Cut, SectionAt, cut_of, plane_letter
+from fixplan.sheet.section_cut import Cut, SectionAt, cut_of
 from fixplan.sheet.section_picture import SectionDrawing, draw_section
 from fixplan.sheet.shapes import AnyShape
 from fixplan.sheet.statements import counts_words, finding_blocks, kit_block, order_block
@@ -37,6 +38,7 @@ from fixplan.sheet.title_block import (
     title_rows,
     title_shapes,
 )
+from fixplan.sheet.view_plan import drawn_length_mm, drawn_of, pin_lengths, room_for
 from fixplan.sheet.views import ANEW, ViewFrame
 
 __all__ = ["PAPERS", "Page", "Paper", "compose"]
@@ -67,31 +69,35 @@ class Blocks(NamedTuple):
 def _blocks(content: Content, layout: Layout) -> Blocks:
     case, width, size = content.case, layout.column_mm, layout.size_mm
     found = finding_blocks(content.findings, width, size)
+    kit = kit_block(content.kit, width, size)
     return Blocks(
         pin_block(case, content.lengths, layout.tables.width, size),
         (bar_block(case, width, size), order_block(content.order, width, size)),
-        tuple(found[:1]),
-        (
-            kit_block(content.kit, width, size),
-            *hold_blocks(content.hold, width, size),
-            *found[1:],
-        ),
+        (found[0], kit),
+        (*hold_blocks(content.hold, width, size), *found[1:]),
     )
 
 
 class Arranged(NamedTuple):
-    """A layout with its tables in place; `needed` tells whether page 1 holds what it must."""
+    """A layout with its tables in place; `needed`: page 1 holds what it must of them."""
 
     number: int
     layout: Layout
     flow: Flow
     needed: bool
 
+    @property
+    def last_page(self) -> int:
+        """The number of the last page, counted from 0."""
+        spot = self.layout.section
+        return max(self.flow.last_page, 0 if spot is None else spot.page)
 
-def _arranged(number: int, layout: Layout, blocks: Blocks) -> Arranged:
+
+def _arranged(number: int, layout: Layout, blocks: Blocks, kit: Block | None) -> Arranged:
     """Tables in the columns of as many pages as they need.
 
-    In even arrangements what was found starts its own column, beside the building.
+    In even arrangements what was found starts its own column, beside the building. `kit` is the
+    kit made for the layout's slot, where it fits there.
     """
     wide = Flow([(0, layout.tables)], layout.more_wide)
     wide.add(blocks.pins)
@@ -101,31 +107,44 @@ def _arranged(number: int, layout: Layout, blocks: Blocks) -> Arranged:
         flow.add(block)
     if number % 2 == 0:
         flow.next_column()
-    for block in blocks.finding:
+    for block in blocks.finding if kit is None else blocks.finding[:1]:
         flow.add(block)
     needed = flow.last_page == 0
     for block in blocks.rest:
         flow.add(block)
+    if kit is not None and layout.slot is not None:
+        flow.put_at(0, layout.slot, kit)
     return Arranged(number, layout, flow, needed)
 
 
-def _arrangement(content: Content, layouts: Sequence[Layout], kept: int) -> Arranged:
-    """The roomiest arrangement with all on one page; else with what page 1 must hold.
+def _kit_in_slot(content: Content, layout: Layout) -> Block | None:
+    """The kit as a block for the layout's slot; None where there is none or it is too high."""
+    if layout.slot is None:
+        return None
+    kit = kit_block(content.kit, layout.slot.width, layout.size_mm)
+    return kit if height_of(kit, layout.slot.width) <= layout.slot.height else None
 
-    `kept` is the number of an arrangement to be used as it is.
+
+def _arrangement(
+    content: Content, layouts: Sequence[Layout], numbers: Sequence[int], kept: int
+) -> Arranged:
+    """The first of the layouts with all tables on one page; else with what page 1 must hold.
+
+    `numbers` are those of the layouts to be tried, each with both arrangements; `kept` is the
+    number of an arrangement to be used as it is.
     """
     blocks: dict[tuple[float, float], Blocks] = {}
     tried = []
-    count = 2 * len(layouts)
-    for number in (kept,) if 0 <= kept < count else range(count):
+    for number in [kept] if kept != ANEW else [2 * n + k for n in numbers for k in (0, 1)]:
         layout = layouts[number // 2]
         at = (layout.column_mm, layout.size_mm)
         if at not in blocks:
             blocks[at] = _blocks(content, layout)
-        arranged = _arranged(number, layout, blocks[at])
-        if arranged.flow.last_page == 0:
+        arranged = _arranged(number, layout, blocks[at], _kit_in_slot(content, layout))
+        if arranged.flow.last_page == 0 or number == kept:
             return arranged
-        tried.append(arranged)
+        if not layout.is_for_all:
+            tried.append(arranged)
     return next((arranged for arranged in tried if arranged.needed), tried[-1])
 
 
@@ -157,27 +176,29 @@ def compose(
     limb = limb_of_case(case)
     rows = title_rows(case, limb, titles)
     cut = cut_of(case, limb, findings, section_at)
-    layouts = layouts_of(
-        paper, lambda width: title_height_mm(rows, width), with_section=cut is not None
-    )
     content = _content(case, findings, hold)
+    drawn = drawn_of(case, findings, content.lengths)
+    title_mm = title_height_mm(rows, title_width_mm(paper))
+    layouts = layouts_of(paper, title_mm, with_section=cut is not None)
     before = views[0].arrangement if views else ANEW
-    number, layout, flow, _ = _arrangement(content, layouts, before)
+    if not 0 <= before < 2 * len(layouts):
+        before = ANEW
+    numbers = suitable(layouts, partial(room_for, drawn)) if before == ANEW else ()
+    arranged = _arrangement(content, layouts, numbers, before)
+    layout = arranged.layout
     kept = tuple(frame._replace(arrangement=ANEW) for frame in views)
-    drawing = draw_picture(case, findings, content.lengths, layout.drawing, kept, cut)
+    drawing = draw_picture(drawn, findings, layout.drawing, layout.key, kept, cut)
     section = None if cut is None else _section(case, cut, content.lengths, layout)
-    section_page = ANEW if layout.section is None else layout.section.page
-    shown = tuple(frame._replace(arrangement=number) for frame in drawing.views)
-    count = max(flow.last_page, section_page) + 1
+    shown = tuple(frame._replace(arrangement=arranged.number) for frame in drawing.views)
     pages = []
-    for index in range(count):
+    for index in range(arranged.last_page + 1):
         groups: Groups = dict(drawing.groups) if index == 0 else {}
-        here = section if index == section_page else None
+        here = section if layout.section is not None and index == layout.section.page else None
         groups.update({} if here is None else here.groups)
-        for owner, shapes in flow.pages.get(index, {}).items():
+        for owner, shapes in arranged.flow.pages.get(index, {}).items():
             groups[owner] = tuple(shapes)
-        groups["header"] = header_shapes(case, layout.header)
-        groups.update(_foot(numbered(rows, f"{index + 1} of {count}"), layout))
+        groups["header"] = header_shapes(case, layout.header_on(index))
+        groups.update(_foot(numbered(rows, f"{index + 1} of {arranged.last_page + 1}"), layout))
         frame = None if here is None else here.frame
         pages.append(Page(*layout.paper_mm, groups, shown if index == 0 else (), frame))
     return tuple(pages)
@@ -193,7 +214,6 @@ def _section(
         cut,
         limb_of_case(case),
         case.side,
-        plane_letter(case),
         layout.section,
         {name: drawn_length_mm(length) for name, length in lengths.items()},
     )

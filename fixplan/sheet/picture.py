@@ -3,53 +3,45 @@
 Every group is remembered with what it depends on, so that moving one pin draws that pin anew.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from itertools import chain
 from typing import NamedTuple
 
-from fixplan.case.limbs import limb_of_case, pose_of_case
-from fixplan.case.records import Case, Pin, View
+from fixplan.case.records import Support
 from fixplan.checks.finding import Finding
-from fixplan.frame.joining import BarPath, bar_paths
-from fixplan.frame.lengths import PinLength, pin_length
-from fixplan.geometry.paths import pin_path
 from fixplan.limb.kinds import limb_kind
-from fixplan.limb.pose import Pose
 from fixplan.sheet.box import Box
 from fixplan.sheet.dimensions import WIDTH_MM, draw_dimensions
-from fixplan.sheet.frame_picture import Held, bar_ends, draw_bar, held_segments
+from fixplan.sheet.frame_picture import draw_bar
 from fixplan.sheet.key_picture import key_shapes
 from fixplan.sheet.later_picture import draw_candidate, draw_letters
-from fixplan.sheet.legend import draw_legend, entries_of, legend_height_mm
+from fixplan.sheet.legend import draw_legend
 from fixplan.sheet.level_lines import joint_names, level_lines, runs_of
 from fixplan.sheet.limb_picture import limb_shapes, view_words
 from fixplan.sheet.pin_labels import (
+    FRAME_OWNER,
     Columns,
-    Edge,
-    Marked,
     Wanted,
-    label_width_mm,
-    marks_at,
+    elsewhere,
+    frame_mark,
     place_labels,
 )
 from fixplan.sheet.pin_picture import draw_pin
-from fixplan.sheet.reach import margin_of, pin_reach
 from fixplan.sheet.region_picture import draw_fracture, draw_injury, draw_wound
 from fixplan.sheet.scene import ViewScene, view_scene
-from fixplan.sheet.section_cut import Cut, plane_letter
+from fixplan.sheet.section_cut import Cut
 from fixplan.sheet.section_line import OWNER as PLANE_OWNER
-from fixplan.sheet.section_line import plane_line
-from fixplan.sheet.shapes import AnyShape, Point
-from fixplan.sheet.support_picture import draw_support
-from fixplan.sheet.views import ViewFrame, mirror, place_views
-from fixplan.sheet.work_area import VIEWS, work_extents
+from fixplan.sheet.section_line import plane_line, reach_of
+from fixplan.sheet.shapes import AnyShape
+from fixplan.sheet.standing import standing
+from fixplan.sheet.support_picture import draw_support, support_name
+from fixplan.sheet.view_plan import LEGEND_GAP_MM, Drawn, Plan, plan_in
+from fixplan.sheet.views import ViewFrame
 
 Groups = dict[str, tuple[AnyShape, ...]]
-TITLE_MM = 9.5
-KEY_BOX_MM = (15.0, 56.0)
-KEY_GAP_MM = 6.0
-END_ON = 0.25
-EDGES: tuple[Edge, Edge] = ("left", "right")
+TITLE_TEXT_MM = 2.8
+TITLE_BASE_MM = 3.6
+WORDED = ("dimensions", "view-words")
 
 
 class Drawing(NamedTuple):
@@ -57,124 +49,6 @@ class Drawing(NamedTuple):
 
     groups: Groups
     views: tuple[ViewFrame, ...]
-
-
-class Drawn(NamedTuple):
-    """What the picture needs to know of a case, worked out once."""
-
-    case: Case
-    pose: Pose
-    pins: tuple[Pin, ...]
-    lengths: Mapping[str, float]
-    paths: Mapping[str, BarPath]
-    held: Mapping[str, Held]
-    marks: Mapping[str, Marked]
-    margins: tuple[float, ...]
-
-
-class Plan(NamedTuple):
-    """Where the views stand, and the edge at which each pin's balloon stands."""
-
-    frames: tuple[ViewFrame, ...]
-    edges: Mapping[tuple[View, str], Edge]
-    widths: Mapping[tuple[View, Edge], float]
-
-
-def drawn_length_mm(length: PinLength) -> float:
-    """The length that a pin is drawn with: the stocked one, else what it needs."""
-    return length.needed_mm if length.stock_mm is None else length.stock_mm
-
-
-def drawn_of(case: Case, findings: Sequence[Finding], lengths: Mapping[str, PinLength]) -> Drawn:
-    """Works out pose, bars and marks of a case; `lengths` are those of its pins, by id."""
-    pose = pose_of_case(case)
-    pins = tuple(pin for pin in case.pins if pin.id in lengths)
-    drawn_mm = {name: drawn_length_mm(one) for name, one in lengths.items()}
-    paths, held = bar_paths(case), held_segments(case, pose)
-    margins = tuple(margin_of(injury) for injury in case.injuries)
-    return Drawn(case, pose, pins, drawn_mm, paths, held, marks_at(findings), margins)
-
-
-def pin_lengths(case: Case) -> dict[str, PinLength]:
-    """Lengths of all pins whose bone this limb has, by pin id."""
-    bones = limb_of_case(case).bones
-    return {pin.id: pin_length(case, pin) for pin in case.pins if pin.bone in bones}
-
-
-def _reach(drawn: Drawn) -> dict[View, list[Point]]:
-    """Ends of pins and bars in each view, (u, v) mm."""
-    reach = {}
-    for view in VIEWS:
-        points = [
-            p for pin in drawn.pins for p in pin_reach(drawn.pose, pin, drawn.lengths[pin.id], view)
-        ]
-        for bar, path in drawn.paths.items():
-            points += bar_ends(drawn.pose, view, path, drawn.held[bar])
-        reach[view] = points
-    return reach
-
-
-def _edges(drawn: Drawn) -> dict[tuple[View, str], Edge]:
-    """The edge of a view that a pin's outer end points to, or lies nearer to when seen end-on."""
-    edges: dict[tuple[View, str], Edge] = {}
-    for view in VIEWS:
-        turn = mirror(view, drawn.case.side)
-        for pin in drawn.pins:
-            out = pin_path(drawn.pose.limb, pin).outward[0 if view == "front" else 1]
-            if abs(out) < END_ON:
-                out = _off_middle(drawn, pin, view)
-            edges[view, pin.id] = "right" if turn * out > 0 else "left"
-    return edges
-
-
-def _off_middle(drawn: Drawn, pin: Pin, view: View) -> float:
-    """How far a pin's outer end lies from the middle of all outer ends in a view, u mm."""
-    us = {
-        one.id: pin_reach(drawn.pose, one, drawn.lengths[one.id], view)[0][0] for one in drawn.pins
-    }
-    return us[pin.id] - 0.5 * (min(us.values()) + max(us.values()))
-
-
-def _widths(drawn: Drawn, edges: Mapping[tuple[View, str], Edge]) -> dict[tuple[View, Edge], float]:
-    """Room for the balloons at each edge of each view; for words too at the front view's."""
-    widths: dict[tuple[View, Edge], float] = {}
-    for view in VIEWS:
-        for edge in EDGES:
-            some = any(edges[view, pin.id] == edge for pin in drawn.pins)
-            widths[view, edge] = label_width_mm(with_word=view == "front") if some else 3.0
-    return widths
-
-
-def plan_in(drawn: Drawn, box: Box, kept: tuple[ViewFrame, ...]) -> Plan:
-    """Where front and side view stand in a box of the page, unless their frames are kept.
-
-    Left of the key or above it, whichever lets them be larger.
-    """
-    edges = _edges(drawn)
-    widths = _widths(drawn, edges)
-    if kept:
-        return Plan(kept, edges, widths)
-    left = WIDTH_MM + 3.0 + widths["front", "left"]
-    gap = widths["front", "right"] + widths["side", "left"] + 5.0
-    right = widths["side", "right"] + 2.0
-    inner = Box(box.x + left, box.y + TITLE_MM, box.width - left - right, box.height - TITLE_MM)
-    key_width, key_height = KEY_BOX_MM
-    rooms = (
-        inner._replace(width=inner.width - key_width),
-        inner._replace(height=inner.height - key_height - KEY_GAP_MM),
-    )
-    reach = _reach(drawn)
-    placed = [_placed(drawn, reach, room, gap) for room in rooms]
-    return Plan(max(placed, key=lambda frames: frames[0].scale), edges, widths)
-
-
-def _placed(
-    drawn: Drawn, reach: dict[View, list[Point]], inner: Box, gap_mm: float
-) -> tuple[ViewFrame, ViewFrame]:
-    """Both views in a room of the page."""
-    room = (inner.width - gap_mm, inner.height)
-    front, side = work_extents(drawn.case, drawn.pose, reach, room)
-    return place_views(front, side, drawn.case.side, inner, gap_mm)
 
 
 def _regions(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
@@ -194,18 +68,15 @@ def _both(parts: Iterable[tuple[AnyShape, ...]]) -> tuple[AnyShape, ...]:
     return tuple(chain.from_iterable(parts))
 
 
+def _support(drawn: Drawn, support: Support, scene: ViewScene) -> tuple[AnyShape, ...]:
+    bar = support.bar or ""
+    return draw_support(scene, support, drawn.paths.get(bar), drawn.held.get(bar, ()))
+
+
 def _frame_parts(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
     """Supports, pins, bars and clamps."""
     for support in drawn.case.supports:
-        groups[support.id] = _both(
-            draw_support(
-                scene,
-                support,
-                drawn.paths.get(support.bar or ""),
-                drawn.held.get(support.bar or "", ()),
-            )
-            for scene in scenes
-        )
+        groups[support.id] = _both(_support(drawn, support, scene) for scene in scenes)
     for pin in drawn.pins:
         length = drawn.lengths[pin.id]
         groups[pin.id] = _both(draw_pin(scene, pin, length).shapes for scene in scenes)
@@ -221,8 +92,12 @@ def _frame_parts(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> N
 
 
 def _labels(drawn: Drawn, plan: Plan, scenes: Sequence[ViewScene], groups: Groups) -> None:
-    """The letters of later fixation, then the balloons of both views, a group for each."""
+    """Names of supports, letters of later fixation, balloons: a group for each."""
     case = drawn.case
+    aside = next(scene for scene in scenes if scene.frame.view == "side")
+    for support in case.supports:
+        named = support_name(support, _support(drawn, support, aside))
+        groups[f"{support.id}:label"] = named
     letters = [draw_letters(scene, case.candidates) for scene in scenes]
     for candidate, tags in zip(case.candidates, zip(*letters, strict=True), strict=True):
         groups[f"{candidate.id}:label"] = _both(tags)
@@ -253,51 +128,70 @@ def _background(plan: Plan, scenes: Sequence[ViewScene], top: float) -> Groups:
     return {
         "limb": _both(limb_shapes(scene) for scene in scenes),
         "view-words": _both(
-            view_words(f.view, f.mirror, f.limits, top + 3.6, 2.8, both_sides=both)
+            view_words(
+                f.view, f.mirror, f.limits, top + TITLE_BASE_MM, TITLE_TEXT_MM, both_sides=both
+            )
             for f in plan.frames
         ),
         "level-lines": level_lines(tuple(scenes)),
     }
 
 
-def _measures(drawn: Drawn, plan: Plan, scene: ViewScene) -> tuple[AnyShape, ...]:
-    """Distances from landmarks, left of the front view."""
+def _measures(drawn: Drawn, plan: Plan, scene: ViewScene, left: float) -> tuple[AnyShape, ...]:
+    """Distances from landmarks, left of the front view, none further left than the drawing."""
     runs = (*runs_of(scene, drawn.pins), *joint_names(scene))
     x = scene.frame.limits[0] - plan.widths["front", "left"] - 1.0
-    return draw_dimensions(runs, x, scene.frame.box.y, scene.frame.box.bottom)
+    return draw_dimensions(runs, max(x, left + WIDTH_MM), scene.frame.box.y, scene.frame.box.bottom)
+
+
+def _elsewhere(findings: Sequence[Finding], at: Box) -> tuple[AnyShape, ...]:
+    """The mark for what belongs to no one pin, at the left of the titles."""
+    found = elsewhere(findings)
+    if not found:
+        return ()
+    severity = found[0].severity
+    subjects = tuple(finding.subject for finding in found if finding.severity == severity)
+    return frame_mark(severity, subjects, at.x, at.y, at.width)
+
+
+def _plane(cut: Cut, scenes: Sequence[ViewScene], groups: Groups) -> tuple[AnyShape, ...]:
+    """The line of the section's plane, its letters clear of all other letters and words."""
+    owners = [owner for owner in groups if owner.endswith(":label") or owner in WORDED]
+    shapes: list[AnyShape] = []
+    for scene in scenes:
+        reach = reach_of(scene, cut.segment, cut.level_mm)
+        if reach is not None:
+            taken = tuple(box for owner in owners for box in standing(groups[owner], *reach))
+            shapes += plane_line(scene, cut.segment, cut.level_mm, taken)
+    return tuple(shapes)
 
 
 def draw_picture(
-    case: Case,
+    drawn: Drawn,
     findings: Sequence[Finding],
-    lengths: Mapping[str, PinLength],
     box: Box,
+    key: Box,
     views: tuple[ViewFrame, ...] = (),
     cut: Cut | None = None,
 ) -> Drawing:
-    """Both views of the limb in a box of the page, with key and legend.
+    """Both views of the limb in a box of the page, with the legend beneath; the key in its box.
 
     `views` keeps the frames of an earlier drawing, so that nothing shifts during a drag. `cut` is
     the plane of the section, whose line runs through both views.
     """
-    drawn = drawn_of(case, findings, lengths)
-    entries = entries_of(case, drawn.margins)
-    legend = legend_height_mm(entries, box.width)
-    inner = Box(box.x, box.y, box.width, box.height - legend - 1.5)
-    plan = plan_in(drawn, inner, views)
+    plan = plan_in(drawn, box, views)
     scenes = [view_scene(drawn.pose, frame) for frame in plan.frames]
-    groups = _background(plan, scenes, inner.y)
+    groups = _background(plan, scenes, box.y)
     _regions(drawn, scenes, groups)
-    groups["dimensions"] = _measures(drawn, plan, scenes[0])
+    groups["dimensions"] = _measures(drawn, plan, scenes[0], box.x)
     _frame_parts(drawn, scenes, groups)
     _labels(drawn, plan, scenes, groups)
     if cut is not None:
-        letter = plane_letter(case)
-        groups[PLANE_OWNER] = _both(
-            plane_line(scene, cut.segment, cut.level_mm, letter) for scene in scenes
-        )
+        groups[PLANE_OWNER] = _plane(cut, scenes, groups)
     front = plan.frames[0]
-    key_box = Box(box.right - KEY_BOX_MM[0], inner.bottom - KEY_BOX_MM[1], *KEY_BOX_MM)
-    groups["key"] = key_shapes(drawn.pose, key_box, front.mirror, front.v_range)
-    groups["legend"] = draw_legend(entries, box.x, box.bottom - legend, box.width)
+    title = Box(box.x, box.y + TITLE_BASE_MM, front.limits[0] - box.x, TITLE_TEXT_MM)
+    groups[FRAME_OWNER] = _elsewhere(findings, title)
+    groups["key"] = key_shapes(drawn.pose, key, front.mirror, front.v_range)
+    legend = max(frame.box.bottom for frame in plan.frames) + LEGEND_GAP_MM
+    groups["legend"] = draw_legend(drawn.legend, box.x, legend, box.width)
     return Drawing(groups, plan.frames)

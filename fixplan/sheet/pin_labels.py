@@ -6,16 +6,21 @@ from typing import Literal, NamedTuple
 
 from fixplan.case.records import Severity
 from fixplan.checks.finding import Finding
-from fixplan.sheet.fonts import text_width_mm
+from fixplan.sheet.fonts import shortened, text_width_mm, wrapped
 from fixplan.sheet.ink import LABEL_LAYER, SEVERITY_INK, SMALL_MM, SOFT
 from fixplan.sheet.marks import BALLOON_RADIUS_MM, CAPITAL, balloon, plated_text, severity_mark
-from fixplan.sheet.shapes import AnyShape, Line, Point
+from fixplan.sheet.shapes import AnyShape, Line, Point, Text
 from fixplan.sheet.spreading import spread
 from fixplan.sheet.strips import along
 
 PITCH_MM = 2 * BALLOON_RADIUS_MM + 0.8
 MARK_RADIUS_MM = 1.7
 OFF_MM = 3.0
+MOST_PINS = 2
+"""A finding about more pins than this is about the frame: a mark at each would tell nothing."""
+FRAME_OWNER = "frame-mark"
+LINE_MM = 1.32 * SMALL_MM
+SHOWN = ("stop", "caution")
 WORST: tuple[Severity, ...] = ("stop", "caution", "not assessed", "note")
 Edge = Literal["left", "right"]
 
@@ -46,22 +51,63 @@ class Columns(NamedTuple):
     bottom: float
 
 
-def marks_at(findings: Iterable[Finding]) -> dict[str, Marked]:
-    """The worst stop or caution at each subject; an open one before an accepted one.
+def marked_pins(finding: Finding) -> tuple[str, ...]:
+    """The pins that a finding is about; none for one about the frame or about something else.
 
-    What applies to many pins at once stays in the list of findings: a mark at every pin would tell
-    nothing about any of them.
+    What applies to many pins at once stays in the list of findings and at the drawing's title.
     """
+    return _few_pins(finding.subjects)
+
+
+@functools.lru_cache(maxsize=1024)
+def _few_pins(subjects: tuple[str, ...]) -> tuple[str, ...]:
+    pins = tuple(one for one in subjects if one.startswith("pin-"))
+    return pins if len(pins) <= MOST_PINS else ()
+
+
+def marks_at(findings: Iterable[Finding]) -> dict[str, Marked]:
+    """The worst stop or caution at each pin; an open one before an accepted one."""
     found: dict[str, Marked] = {}
     for finding in findings:
-        if finding.severity not in ("stop", "caution"):
+        if finding.severity not in SHOWN:
             continue
         mark = Marked(finding.severity, finding.is_open)
-        for subject in finding.subjects:
-            known = found.get(subject)
+        for pin in marked_pins(finding):
+            known = found.get(pin)
             if known is None or _rank(mark) < _rank(known):
-                found[subject] = mark
+                found[pin] = mark
     return found
+
+
+def elsewhere(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Open stops and cautions that no pin is marked with, the worst first."""
+    found = [f for f in findings if f.severity in SHOWN and f.is_open and not marked_pins(f)]
+    return tuple(sorted(found, key=lambda f: WORST.index(f.severity)))
+
+
+@functools.lru_cache(maxsize=64)
+def frame_mark(
+    severity: Severity, subjects: tuple[str, ...], x: float, baseline: float, room_mm: float
+) -> tuple[AnyShape, ...]:
+    """The mark at the drawing's title for findings that belong to no one pin, on two lines."""
+    dx = 2 * MARK_RADIUS_MM + 1.0
+    words = f"{severity.capitalize()}: {', '.join(dict.fromkeys(subjects))}"
+    first, *rest = wrapped(words, SMALL_MM, room_mm - dx, True)
+    lines = [first, *([shortened(" ".join(rest), SMALL_MM, room_mm - dx, True)] if rest else ())]
+    centre = (x + MARK_RADIUS_MM, baseline - 0.5 * CAPITAL * SMALL_MM)
+    texts = [
+        Text(
+            owner=FRAME_OWNER,
+            layer=LABEL_LAYER,
+            at=(x + dx, baseline + LINE_MM * k),
+            text=line,
+            size_mm=SMALL_MM,
+            bold=True,
+            colour=SEVERITY_INK[severity],
+        )
+        for k, line in enumerate(lines)
+    ]
+    return (*severity_mark(FRAME_OWNER, severity, centre, MARK_RADIUS_MM), *texts)
 
 
 def _rank(mark: Marked) -> tuple[bool, int]:
@@ -91,11 +137,15 @@ def _label(pin: Wanted, centre: Point, with_word: bool) -> tuple[AnyShape, ...]:
     return tuple(shapes)
 
 
+def _mark_word(mark: Marked) -> str:
+    return mark.severity if mark.is_open else "accepted"
+
+
 def _word(owner: str, mark: Marked, x: float, y: float, turn: int) -> tuple[AnyShape, ...]:
     return plated_text(
         owner,
         (x, y + 0.5 * CAPITAL * SMALL_MM),
-        mark.severity if mark.is_open else "accepted",
+        _mark_word(mark),
         SMALL_MM,
         SEVERITY_INK[mark.severity],
         "left" if turn > 0 else "right",
@@ -103,10 +153,15 @@ def _word(owner: str, mark: Marked, x: float, y: float, turn: int) -> tuple[AnyS
     )
 
 
-def label_width_mm(*, with_word: bool) -> float:
-    """Room that a column of balloons with marks needs beside the drawing."""
-    width = OFF_MM + 2 * BALLOON_RADIUS_MM + 2 * MARK_RADIUS_MM + 1.7
-    return width + (text_width_mm("accepted", SMALL_MM) + 1.0 if with_word else 0.0)
+def label_width_mm(marks: Iterable[Marked], *, with_word: bool) -> float:
+    """Room that a column of balloons, some with these marks, needs beside the drawing."""
+    words = [_mark_word(mark) for mark in marks]
+    width = OFF_MM + 2 * BALLOON_RADIUS_MM + 1.0
+    if not words:
+        return width
+    width += 2 * MARK_RADIUS_MM + 0.7
+    widest = max(text_width_mm(word, SMALL_MM, True) for word in words)
+    return width + (widest + 1.2 if with_word else 0.0)
 
 
 def place_labels(

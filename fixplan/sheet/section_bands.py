@@ -135,10 +135,37 @@ def _strip(ring: _Ring, arc: Arc, off_mm: tuple[float, float], fill: Fill) -> An
     )
 
 
-def _spread(ring: _Ring, ends: Sequence[End]) -> list[Point]:
-    """Places for the letters, pushed apart along the ring where ends lie close together."""
-    at = [ring.point(end.bearing_deg, LETTER_MM) for end in ends]
-    turned = [end.bearing_deg for end in ends]
+class Obstacle(NamedTuple):
+    """Something the letters keep clear of: a stretch of line and how far off it they stay."""
+
+    start: Point
+    end: Point
+    room_mm: float
+
+    def gap_mm(self, at: Point) -> float:
+        """How far a point is from being clear; negative: it is clear."""
+        (ax, ay), (bx, by) = self.start, self.end
+        dx, dy = bx - ax, by - ay
+        size = dx * dx + dy * dy
+        share = ((at[0] - ax) * dx + (at[1] - ay) * dy) / size if size else 0.0
+        share = min(max(share, 0.0), 1.0)
+        return self.room_mm - hypot(at[0] - ax - share * dx, at[1] - ay - share * dy)
+
+
+def _pushed_off(ring: _Ring, bearing_deg: float, obstacles: Sequence[Obstacle]) -> float:
+    """The nearest bearing to one at which a letter is clear of all obstacles."""
+    for step in range(60):
+        for turned in (bearing_deg + step, bearing_deg - step):
+            at = ring.point(turned, LETTER_MM)
+            if all(obstacle.gap_mm(at) <= 0 for obstacle in obstacles):
+                return turned
+    return bearing_deg
+
+
+def _spread(ring: _Ring, ends: Sequence[End], obstacles: Sequence[Obstacle]) -> list[Point]:
+    """Places for the letters, pushed off obstacles and apart where ends lie close together."""
+    turned = [_pushed_off(ring, end.bearing_deg, obstacles) for end in ends]
+    at = [ring.point(bearing, LETTER_MM) for bearing in turned]
     for _ in range(12):
         moved = False
         for k in range(len(ends)):
@@ -149,7 +176,8 @@ def _spread(ring: _Ring, ends: Sequence[End]) -> list[Point]:
             centre = ring.centre
             reach = hypot(at[k][0] - centre[0], at[k][1] - centre[1])
             push = 0.55 * (LETTER_APART_MM - gap) / max(reach, 1.0) * 180.0 / pi
-            turned[k], turned[j] = turned[k] - push, turned[j] + push
+            turned[k] = _pushed_off(ring, turned[k] - push, obstacles)
+            turned[j] = _pushed_off(ring, turned[j] + push, obstacles)
             at[k], at[j] = ring.point(turned[k], LETTER_MM), ring.point(turned[j], LETTER_MM)
             moved = True
         if not moved:
@@ -170,9 +198,11 @@ def band_shapes(frame: SectionFrame, skin: Array, bands: LetteredBands) -> tuple
     return (*shapes, *(_tick(ring, end.bearing_deg) for end in bands.ends))
 
 
-def letter_shapes(frame: SectionFrame, skin: Array, bands: LetteredBands) -> tuple[AnyShape, ...]:
-    """The letters at the ends of the bands."""
-    places = _spread(_Ring(frame, skin), bands.ends)
+def letter_shapes(
+    frame: SectionFrame, skin: Array, bands: LetteredBands, obstacles: Sequence[Obstacle] = ()
+) -> tuple[AnyShape, ...]:
+    """The letters at the ends of the bands, off the pin and its number."""
+    places = _spread(_Ring(frame, skin), bands.ends, obstacles)
     shapes: list[AnyShape] = []
     for end, at in zip(bands.ends, places, strict=True):
         baseline = (at[0], at[1] + 0.5 * CAPITAL * SMALL_MM)

@@ -1,15 +1,14 @@
-"""Which section of the limb is shown: at a pin, or at a level; and the letter of its plane."""
+"""Which section of the limb is shown: at a pin, or at a level."""
 
 from collections.abc import Sequence
-from string import ascii_uppercase
 from typing import NamedTuple
 
 from fixplan.case.records import Case, Pin
 from fixplan.checks.finding import Finding
 from fixplan.errors import EditError
 from fixplan.frame.defaults import new_pin
+from fixplan.geometry.section_structures import level_is_known
 from fixplan.limb.anatomy import Limb
-from fixplan.sheet.later_picture import letter_of
 
 SectionAt = str | tuple[str, float]
 """What a section is asked at: a pin's id, or a segment and a level in it (mm)."""
@@ -37,7 +36,8 @@ def cut_of(
 ) -> Cut | None:
     """The section to show. By default at the first pin with an open finding, else the first pin.
 
-    None where there is nothing to cut at: no pin, and no level given.
+    Pins at a level without a section come last. None where there is nothing to cut at: no pin, and
+    no level given.
     """
     if isinstance(section_at, tuple) and section_at[0] in limb.segments:
         return _at_level(case, limb, *section_at)
@@ -45,7 +45,14 @@ def cut_of(
     if not pins:
         return None
     asked = next((pin for pin in pins if pin.id == section_at), None)
-    return _at_pin(limb, asked or _first_marked(pins, findings) or pins[0])
+    if asked is None:
+        known = [pin for pin in pins if _is_known(limb, pin)] or pins
+        asked = _first_marked(known, findings) or known[0]
+    return _at_pin(limb, asked)
+
+
+def _is_known(limb: Limb, pin: Pin) -> bool:
+    return level_is_known(limb, limb.bones[pin.bone].segment, pin.level_mm)
 
 
 def _first_marked(pins: Sequence[Pin], findings: Sequence[Finding]) -> Pin | None:
@@ -69,9 +76,3 @@ def _at_level(case: Case, limb: Limb, segment: str, level_mm: float) -> Cut:
     except EditError:
         like = None
     return Cut(segment, level_mm, bone, None, like)
-
-
-def plane_letter(case: Case) -> str:
-    """The letter of the section's plane: the first that no later fixation has."""
-    taken = {letter_of(index) for index in range(len(case.candidates))}
-    return next(letter for letter in ascii_uppercase if letter not in taken)

@@ -17,12 +17,14 @@ from fixplan.sheet.shapes import Point
 
 Points = NDArray[np.float64]
 
-COLUMN_MM = 24.5
+COLUMN_MM = 22.5
 """Width of the names at either side."""
 RING_MM = 8.0
 """Room round the skin for the bands of clear directions and the letters at their ends."""
-WORD_MM = 4.0
-STEP_MM = 20.0
+LANE_MM = 4.2
+"""Room round that for the four words and the pin's number."""
+AROUND_MM = RING_MM + LANE_MM
+STEP_MM = 10.0
 MOST_SCALE = 0.8
 
 
@@ -85,10 +87,8 @@ class SectionFrame(NamedTuple):
 
 
 def _room(box: Box) -> Box:
-    """What lies between the names at the sides and the words above and below."""
-    return Box(
-        box.x + COLUMN_MM, box.y + WORD_MM, box.width - 2 * COLUMN_MM, box.height - 2 * WORD_MM
-    )
+    """What lies between the names at the sides."""
+    return Box(box.x + COLUMN_MM, box.y, box.width - 2 * COLUMN_MM, box.height)
 
 
 @functools.lru_cache(maxsize=256)
@@ -114,8 +114,9 @@ def section_frame(
     inner = _room(box)
     middle, size = _extent(limb, segment, level_mm)
     wide, high = (STEP_MM * ceil(one / STEP_MM) for one in size)
-    scale = min((inner.width - 2 * RING_MM) / wide, (inner.height - 2 * RING_MM) / high, MOST_SCALE)
-    inner = inner._replace(height=scale * high + 2 * RING_MM)
+    around = 2 * AROUND_MM
+    scale = min((inner.width - around) / wide, (inner.height - around) / high, MOST_SCALE)
+    inner = inner._replace(height=scale * high + around)
     origin = (
         inner.x + 0.5 * inner.width - mirror * scale * middle[0],
         inner.y + 0.5 * inner.height + scale * middle[1],

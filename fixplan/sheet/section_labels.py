@@ -1,16 +1,16 @@
-"""Names beside the section with leader lines, none over another; the words on its four sides."""
+"""Names beside the section with leader lines, none over another."""
 
-import functools
 from collections.abc import Sequence
 from math import hypot
 from typing import NamedTuple
 
 from fixplan.geometry.section_structures import Structures
+from fixplan.sheet.crossing import cross
 from fixplan.sheet.fonts import wrapped
 from fixplan.sheet.ink import INK, LABEL_LAYER, SMALL_MM, SOFT, SOFT_INK
 from fixplan.sheet.marks import CAPITAL
 from fixplan.sheet.rows import LEADING
-from fixplan.sheet.section_frame import COLUMN_MM, WORD_MM, SectionFrame
+from fixplan.sheet.section_frame import COLUMN_MM, SectionFrame
 from fixplan.sheet.section_hazards import radius_mm
 from fixplan.sheet.shapes import AnyShape, Line, Point, Text
 from fixplan.sheet.spreading import spread
@@ -62,7 +62,7 @@ def _sorted_sides(frame: SectionFrame, names: Sequence[Name]) -> tuple[list[Name
     ordered = sorted(names, key=lambda name: name.at[0])
     left = [name for name in ordered if name.at[0] < middle]
     right = [name for name in ordered if name.at[0] >= middle]
-    room = frame.box.height - WORD_MM
+    room = frame.box.height
     while left and _height(left) > room and _height(right) + left[-1].height_mm < room:
         right.insert(0, left.pop())
     while right and _height(right) > room and _height(left) + right[0].height_mm < room:
@@ -81,15 +81,7 @@ def _middles(frame: SectionFrame, names: Sequence[Name]) -> list[float]:
         reached = max(reached, name.at[1])
         wanted.append(reached)
     heights = [name.height_mm for name in names]
-    return spread(wanted, heights, frame.box.y + WORD_MM, frame.box.bottom)
-
-
-def _turn(a: Point, b: Point, c: Point) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-
-
-def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
-    return _turn(a, b, c) * _turn(a, b, d) < 0 and _turn(c, d, a) * _turn(c, d, b) < 0
+    return spread(wanted, heights, frame.box.y, frame.box.bottom)
 
 
 def _untangled(frame: SectionFrame, names: list[Name], x: float) -> list[Name]:
@@ -102,7 +94,7 @@ def _untangled(frame: SectionFrame, names: list[Name], x: float) -> list[Name]:
                 (i, j)
                 for i in range(len(names))
                 for j in range(i + 1, len(names))
-                if _cross(names[i].at, (x, middles[i]), names[j].at, (x, middles[j]))
+                if cross(names[i].at, (x, middles[i]), names[j].at, (x, middles[j]))
             ),
             None,
         )
@@ -153,31 +145,9 @@ def _column(frame: SectionFrame, names: list[Name], turn: int) -> list[AnyShape]
     return shapes
 
 
-def side_words(sides: tuple[str, str, str, str], mirror: int) -> tuple[str, str, str, str]:
-    """The words above, at the right, below and at the left of the section."""
-    grows, up, falls, down = sides
-    return (up, grows, down, falls) if mirror > 0 else (up, falls, down, grows)
-
-
-def _side_shapes(frame: SectionFrame, sides: tuple[str, str, str, str]) -> list[AnyShape]:
-    """The words on the four sides, those of left and right as over the other views."""
-    above, right, below, left = side_words(sides, frame.mirror)
-    inner, top = frame.inner, frame.box.y + SMALL_MM
-    middle = inner.x + 0.5 * inner.width
-    word = functools.partial(Text, owner=OWNER, layer=LABEL_LAYER, size_mm=SMALL_MM, italic=True)
-    return [
-        word(at=(middle, top), text=above, align="centre"),
-        word(at=(inner.right, top), text=right, align="left"),
-        word(at=(middle, inner.bottom + SMALL_MM + 0.4), text=below, align="centre"),
-        word(at=(inner.x, top), text=left, align="right"),
-    ]
-
-
-def label_shapes(
-    frame: SectionFrame, found: Structures, sides: tuple[str, str, str, str]
-) -> tuple[AnyShape, ...]:
-    """Names of all structures; four words, `sides` being those of bearings 0, 90, 180, 270."""
-    shapes = _side_shapes(frame, sides)
+def label_shapes(frame: SectionFrame, found: Structures) -> tuple[AnyShape, ...]:
+    """Names of all structures, with leaders."""
+    shapes: list[AnyShape] = []
     for names, turn in zip(_sorted_sides(frame, _names(frame, found)), (-1, 1), strict=True):
         shapes += _column(frame, names, turn)
     return tuple(shapes)

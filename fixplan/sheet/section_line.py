@@ -6,7 +6,7 @@ plane's letter stands behind them (ISO 128).
 
 import functools
 
-from fixplan.sheet.clipping import clipped_lines
+from fixplan.sheet.box import Box, touches
 from fixplan.sheet.ink import INK, LABEL_LAYER
 from fixplan.sheet.marks import CAPITAL, arrow_head, plated_text
 from fixplan.sheet.scene import ViewScene
@@ -14,6 +14,8 @@ from fixplan.sheet.shapes import AnyShape, Line, Point, Stroke
 from fixplan.sheet.strips import unit_vector
 
 OWNER = "section:line"
+PLANE_LETTER = "S"
+"""The letter of the section's plane; later fixation leaves it out."""
 FINE = Stroke(INK, 0.18, "dash-dot")
 HEAVY = Stroke(INK, 0.6)
 SHAFT = Stroke(INK, 0.25)
@@ -22,6 +24,11 @@ ARROW_MM = 4.0
 LETTER_MM = 3.6
 LETTER_OFF_MM = 2.2
 BEYOND_MM = 1.4
+AROUND_MM = 12.0
+STEP_MM = 1.5
+STEPS = 24
+LETTER_ROOM_MM = 2.2
+ARROW_ROOM_MM = 1.6
 
 
 def _ends(scene: ViewScene, segment: str, level_mm: float) -> tuple[Point, Point]:
@@ -46,13 +53,13 @@ def _ends_of_steep(scene: ViewScene, a: Point, b: Point) -> tuple[Point, Point]:
     return first, last
 
 
-def _end_mark(letter: str, at: Point, along: Point, distal: Point) -> list[AnyShape]:
+def _end_mark(at: Point, along: Point, distal: Point) -> list[AnyShape]:
     """Heavy stroke, arrow and letter at one end.
 
     `along` leads inward on the line, `distal` away from it on the viewer's side; unit vectors.
     """
     start = _moved(at, distal, ARROW_MM)
-    behind = _moved(at, distal, ARROW_MM + LETTER_OFF_MM)
+    behind = _letter_at(at, distal)
     heavy = (at, _moved(at, along, HEAVY_MM))
     return [
         Line(owner=OWNER, layer=LABEL_LAYER, points=heavy, stroke=HEAVY),
@@ -61,7 +68,7 @@ def _end_mark(letter: str, at: Point, along: Point, distal: Point) -> list[AnySh
         *plated_text(
             OWNER,
             (behind[0], behind[1] + 0.5 * CAPITAL * LETTER_MM),
-            letter,
+            PLANE_LETTER,
             LETTER_MM,
             align="centre",
             bold=True,
@@ -73,24 +80,55 @@ def _moved(at: Point, way: Point, by_mm: float) -> Point:
     return at[0] + by_mm * way[0], at[1] + by_mm * way[1]
 
 
+def _letter_at(at: Point, distal: Point) -> Point:
+    return _moved(at, distal, ARROW_MM + LETTER_OFF_MM)
+
+
+def _clear_end(end: Point, along: Point, distal: Point, taken: tuple[Box, ...]) -> Point:
+    """The end, moved inward on the line until its arrow and letter touch nothing that is taken."""
+    for step in range(STEPS):
+        at = _moved(end, along, step * STEP_MM)
+        letter, arrow = _letter_at(at, distal), _moved(at, distal, 0.5 * ARROW_MM)
+        boxes = (_square(letter, LETTER_ROOM_MM), _square(arrow, ARROW_ROOM_MM))
+        if not any(touches(box, other) for box in boxes for other in taken):
+            return at
+    return end
+
+
+def _square(centre: Point, half_mm: float) -> Box:
+    return Box(centre[0] - half_mm, centre[1] - half_mm, 2 * half_mm, 2 * half_mm)
+
+
+@functools.lru_cache(maxsize=256)
+def reach_of(scene: ViewScene, segment: str, level_mm: float) -> tuple[float, float] | None:
+    """The levels of the page between which line and letters stand; None where there is no line."""
+    if not scene.shows_levels(segment):
+        return None
+    ys = [y for _, y in _ends(scene, segment, level_mm)]
+    box = scene.frame.box
+    if not all(box.y <= y <= box.bottom for y in ys):
+        return None
+    return min(ys) - AROUND_MM, max(ys) + AROUND_MM
+
+
 @functools.lru_cache(maxsize=256)
 def plane_line(
-    scene: ViewScene, segment: str, level_mm: float, letter: str
+    scene: ViewScene, segment: str, level_mm: float, taken: tuple[Box, ...] = ()
 ) -> tuple[AnyShape, ...]:
-    """The plane of a section in one view; nothing where that view does not show the level."""
-    if not scene.shows_levels(segment):
+    """The plane of a section in one view; nothing where that view does not show the level.
+
+    `taken` is where balloons, letters and words stand.
+    """
+    if reach_of(scene, segment, level_mm) is None:
         return ()
     first, last = _ends(scene, segment, level_mm)
-    box = scene.frame.box
-    if not all(box.y <= y <= box.bottom for _, y in (first, last)):
-        return ()
-    wide = box._replace(x=first[0] - 1.0, width=last[0] - first[0] + 2.0)
-    shapes: list[AnyShape] = [
-        Line(owner=OWNER, layer=LABEL_LAYER, points=tuple(piece), stroke=FINE)
-        for piece in clipped_lines([first, last], wide, closed=False)
-    ]
     along = unit_vector(first, last)
-    distal = (-along[1], along[0])
-    shapes += _end_mark(letter, first, along, distal)
-    shapes += _end_mark(letter, last, (-along[0], -along[1]), distal)
+    distal, back = (-along[1], along[0]), (-along[0], -along[1])
+    first = _clear_end(first, along, distal, taken)
+    last = _clear_end(last, back, distal, taken)
+    shapes: list[AnyShape] = [
+        Line(owner=OWNER, layer=LABEL_LAYER, points=(first, last), stroke=FINE),
+        *_end_mark(first, along, distal),
+        *_end_mark(last, back, distal),
+    ]
     return tuple(shapes)

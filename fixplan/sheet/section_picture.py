@@ -1,7 +1,7 @@
 """The section: skin, bones, what runs in it, the pin, and the clear directions round it."""
 
 import functools
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from fixplan.case.records import Side
@@ -9,7 +9,7 @@ from fixplan.checks.clear_sides import clear_bands, shape_of
 from fixplan.geometry.section_structures import level_is_known, structures_at
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.words import level_words
-from fixplan.sheet.box import Box
+from fixplan.sheet.box import Box, box_round
 from fixplan.sheet.fonts import text_width_mm, wrapped
 from fixplan.sheet.ink import (
     BONE_INK,
@@ -25,20 +25,35 @@ from fixplan.sheet.ink import (
 )
 from fixplan.sheet.layout import TITLE_MM, SectionSpot
 from fixplan.sheet.rows import LEADING
-from fixplan.sheet.section_bands import LetteredBands, band_shapes, letter_shapes, lettered
+from fixplan.sheet.section_bands import (
+    LetteredBands,
+    Obstacle,
+    band_shapes,
+    letter_shapes,
+    lettered,
+)
 from fixplan.sheet.section_cut import Cut
 from fixplan.sheet.section_frame import SectionFrame, section_frame
 from fixplan.sheet.section_hazards import spread_shapes, structure_shapes
 from fixplan.sheet.section_labels import label_shapes
+from fixplan.sheet.section_line import PLANE_LETTER
 from fixplan.sheet.section_notes import note_shapes
-from fixplan.sheet.section_pin import pin_shapes, section_owner
-from fixplan.sheet.shapes import AnyShape, Fill, Point, Polygon, Stroke, Text
+from fixplan.sheet.section_pin import (
+    NUMBER_RADIUS_MM,
+    PinInSection,
+    pin_in_section,
+    section_owner,
+)
+from fixplan.sheet.section_words import segments_of, word_shapes
+from fixplan.sheet.shapes import AnyShape, Fill, Line, Point, Polygon, Stroke, Text
+from fixplan.sheet.standing import standing
 from fixplan.sheet.views import mirror
 
 OWNER = "section"
 CORTEX_TINT = "#e2d6b8"
 CANAL_TINT = "#fbf7ec"
 CANAL_STROKE = Stroke(BONE_INK, 0.15)
+LETTER_ROOM_MM = 1.7
 NOT_ASSESSED = "no section here: not assessed"
 
 Groups = dict[str, tuple[AnyShape, ...]]
@@ -84,8 +99,28 @@ def _body(frame: SectionFrame, limb: Limb) -> tuple[AnyShape, ...]:
 
 @functools.lru_cache(maxsize=128)
 def _names(frame: SectionFrame, limb: Limb) -> tuple[AnyShape, ...]:
-    found = structures_at(limb, frame.segment, frame.level_mm)
-    return label_shapes(frame, found, limb.segments[frame.segment].sides)
+    return label_shapes(frame, structures_at(limb, frame.segment, frame.level_mm))
+
+
+@functools.lru_cache(maxsize=128)
+def _skin_box(frame: SectionFrame, limb: Limb) -> Box | None:
+    """The rectangle round the skin on the page."""
+    skin = limb.skin(frame.segment, frame.level_mm)
+    return None if skin is None else box_round(frame.to_page(skin))
+
+
+def _words(
+    frame: SectionFrame, limb: Limb, letters: Sequence[AnyShape], pin: PinInSection | None
+) -> tuple[AnyShape, ...]:
+    """The words on the four sides, clear of leaders, letters and pin."""
+    skin = _skin_box(frame, limb)
+    if skin is None:
+        return ()
+    leaders = [shape for shape in _names(frame, limb) if isinstance(shape, Line)]
+    lines = segments_of(leaders) + (() if pin is None else (pin.ends,))
+    boxes = [*standing(letters), *(() if pin is None else standing(pin.shapes))]
+    sides = limb.segments[frame.segment].sides
+    return word_shapes(frame, skin, sides, tuple(boxes), lines)
 
 
 def _bands(frame: SectionFrame, limb: Limb, cut: Cut) -> LetteredBands | None:
@@ -97,14 +132,30 @@ def _bands(frame: SectionFrame, limb: Limb, cut: Cut) -> LetteredBands | None:
 
 
 @functools.lru_cache(maxsize=128)
-def _ring(
-    frame: SectionFrame, limb: Limb, bands: LetteredBands
-) -> tuple[tuple[AnyShape, ...], tuple[AnyShape, ...]]:
-    """The bands, and their letters."""
+def _ring(frame: SectionFrame, limb: Limb, bands: LetteredBands) -> tuple[AnyShape, ...]:
+    """The bands."""
+    skin = limb.skin(frame.segment, frame.level_mm)
+    return () if skin is None else band_shapes(frame, skin, bands)
+
+
+@functools.lru_cache(maxsize=128)
+def _letters(
+    frame: SectionFrame, limb: Limb, bands: LetteredBands, pin: PinInSection | None
+) -> tuple[AnyShape, ...]:
+    """The letters of the bands."""
     skin = limb.skin(frame.segment, frame.level_mm)
     if skin is None:
-        return (), ()
-    return band_shapes(frame, skin, bands), letter_shapes(frame, skin, bands)
+        return ()
+    obstacles = () if pin is None else _obstacles(pin)
+    return letter_shapes(frame, skin, bands, obstacles)
+
+
+def _obstacles(pin: PinInSection) -> tuple[Obstacle, ...]:
+    """The pin and its number, with room for half a letter."""
+    return (
+        Obstacle(*pin.ends, 0.5 * pin.width_mm + LETTER_ROOM_MM),
+        Obstacle(pin.label, pin.label, NUMBER_RADIUS_MM + LETTER_ROOM_MM),
+    )
 
 
 def title_words(cut: Cut, limb: Limb) -> str:
@@ -115,8 +166,8 @@ def title_words(cut: Cut, limb: Limb) -> str:
 
 
 @functools.lru_cache(maxsize=64)
-def _title(letter: str, words: str, box: Box) -> tuple[AnyShape, ...]:
-    head = f"SECTION {letter}-{letter}"
+def _title(words: str, box: Box) -> tuple[AnyShape, ...]:
+    head = f"SECTION {PLANE_LETTER}-{PLANE_LETTER}"
     indent = text_width_mm(head, HEAD_MM, True) + 2.0
     lines = _wrapped_after(words, indent, box.width)
     text = functools.partial(Text, owner=OWNER, layer=LABEL_LAYER)
@@ -157,7 +208,6 @@ def draw_section(
     cut: Cut,
     limb: Limb,
     side: Side,
-    letter: str,
     spot: SectionSpot,
     lengths_mm: Mapping[str, float],
 ) -> SectionDrawing:
@@ -167,17 +217,20 @@ def draw_section(
     inner = Box(box.x, box.y + TITLE_MM, box.width, box.height - TITLE_MM)
     plane = (cut.segment, cut.level_mm, cut.bone)
     frame = section_frame(limb, plane, pin, inner, mirror("front", side))
-    groups: Groups = {"section:title": _title(letter, title_words(cut, limb), box)}
+    groups: Groups = {"section:title": _title(title_words(cut, limb), box)}
     if not level_is_known(limb, cut.segment, cut.level_mm):
         groups["section"] = _unknown(inner)
         return SectionDrawing(groups, frame)
-    bands = _bands(frame, limb, cut)
-    ring, letters = ((), ()) if bands is None else _ring(frame, limb, bands)
+    bands, drawn = _bands(frame, limb, cut), None
     groups["section"] = _body(frame, limb)
-    groups["section:bands"] = ring
+    groups["section:bands"] = () if bands is None else _ring(frame, limb, bands)
     if cut.pin is not None:
-        groups[section_owner(cut.pin.id)] = pin_shapes(frame, limb, cut.pin, lengths_mm[cut.pin.id])
+        drawn = pin_in_section(frame, limb, cut.pin, lengths_mm[cut.pin.id])
+    letters = () if bands is None else _letters(frame, limb, bands, drawn)
     groups["section:labels"] = _names(frame, limb)
+    if cut.pin is not None and drawn is not None:
+        groups[section_owner(cut.pin.id)] = drawn.shapes
     groups["section:letters"] = letters
+    groups["section:words"] = _words(frame, limb, letters, drawn)
     groups["section:notes"] = note_shapes(spot.notes, limb, cut, bands)
     return SectionDrawing(groups, frame)

@@ -1,20 +1,24 @@
-"""A pin in the section, true to scale: light in bone, dark outside; a through-pin at both ends."""
+"""A pin in the section, true to scale: light in bone, dark outside; its number at its outer end."""
 
 from math import inf
+from typing import NamedTuple
 
 from fixplan.case.records import Pin
 from fixplan.geometry.paths import PinPath, pin_path
 from fixplan.limb.anatomy import Limb
 from fixplan.sheet.box import Box
 from fixplan.sheet.ink import INK, METAL, METAL_LIGHT, PIN_LAYER
+from fixplan.sheet.marks import balloon
 from fixplan.sheet.pin_picture import ends_of
 from fixplan.sheet.section_frame import SectionFrame
 from fixplan.sheet.shapes import AnyShape, Fill, Line, Point, Polygon, Stroke
-from fixplan.sheet.strips import distance, rod, unit_vector
+from fixplan.sheet.strips import along, distance, rod, unit_vector
 
 STROKE = Stroke(INK, 0.18)
 BREAK_MM = 1.0
-EDGE_MM = 1.5
+EDGE_MM = 0.6
+NUMBER_RADIUS_MM = 2.3
+NUMBER_OFF_MM = 0.3
 
 
 def section_owner(pin_id: str) -> str:
@@ -70,16 +74,26 @@ def _marks(path: PinPath, length_mm: float) -> tuple[float, float, float, float]
     return ends.outer_mm, near, max(far, ends.inner_mm), ends.inner_mm
 
 
-def pin_shapes(frame: SectionFrame, limb: Limb, pin: Pin, length_mm: float) -> tuple[AnyShape, ...]:
+class PinInSection(NamedTuple):
+    """What is drawn of the pin; `ends` are its ends on the page, `label` the middle of its number.
+
+    `width_mm` is its thickness on the page.
+    """
+
+    shapes: tuple[AnyShape, ...]
+    ends: tuple[Point, Point]
+    width_mm: float
+    label: Point
+
+
+def pin_in_section(frame: SectionFrame, limb: Limb, pin: Pin, length_mm: float) -> PinInSection:
     """The pin as it lies in the section's plane; `length_mm` is its whole length."""
     path, owner = pin_path(limb, pin), section_owner(pin.id)
     places = [path.point(mm) for mm in _marks(path, length_mm)]
     outer, near, far, inner = (frame.point(float(p[0]), float(p[1])) for p in places)
     width = frame.scale * pin.diameter_mm
-    window = frame.inner
-    window = window._replace(x=window.x + EDGE_MM, width=window.width - 2 * EDGE_MM)
-    outer, outer_on = _kept(window, near, outer)
-    inner, inner_on = _kept(window, far, inner)
+    outer, outer_on = _kept(_inset(frame.inner, EDGE_MM + 2 * NUMBER_RADIUS_MM), near, outer)
+    inner, inner_on = _kept(_inset(frame.inner, EDGE_MM), far, inner)
     shapes: list[AnyShape] = [
         Polygon(
             owner=owner, layer=PIN_LAYER, points=rod(a, b, width), stroke=STROKE, fill=Fill(tint)
@@ -91,4 +105,10 @@ def pin_shapes(frame: SectionFrame, limb: Limb, pin: Pin, length_mm: float) -> t
         shapes += _break(owner, outer, near, width)
     if inner_on:
         shapes += _break(owner, inner, far, width)
-    return tuple(shapes)
+    label = along(outer, near, -NUMBER_RADIUS_MM - NUMBER_OFF_MM)
+    shapes += balloon(owner, pin.number, label, NUMBER_RADIUS_MM)
+    return PinInSection(tuple(shapes), (outer, inner), width, label)
+
+
+def _inset(box: Box, by_mm: float) -> Box:
+    return Box(box.x + by_mm, box.y + by_mm, box.width - 2 * by_mm, box.height - 2 * by_mm)

@@ -7,6 +7,7 @@ import numpy as np
 from fixplan.case.records import Support, SupportKind
 from fixplan.frame.joining import BarPath
 from fixplan.limb.anatomy import Limb
+from fixplan.sheet.box import box_round
 from fixplan.sheet.clipping import spans_at
 from fixplan.sheet.cutting import cut_outline
 from fixplan.sheet.frame_picture import Held, segment_near
@@ -19,6 +20,8 @@ from fixplan.sheet.strips import rod
 SPLINT_STROKE = Stroke(INK, 0.25)
 SPLINT_MM = 8.0
 OFF_SKIN_MM = 3.0
+SHORT_MM = 14.0
+BELOW_MM = 3.2
 FOOT_SEGMENT = "hindfoot"
 FOREFOOT = "forefoot"
 
@@ -113,22 +116,24 @@ def _hung(scene: ViewScene, support: Support, path: BarPath, held: Held) -> list
 def draw_support(
     scene: ViewScene, support: Support, path: BarPath | None, held: Held
 ) -> tuple[AnyShape, ...]:
-    """A support in one view, with its name beside it in the side view."""
+    """A support in one view."""
     shapes: list[AnyShape] = []
     if support.kind == "splint":
         if support.segment in scene.limb.segments and support.to_mm > support.from_mm:
             shapes += _splint(scene, support)
     elif path is not None:
         shapes += _hung(scene, support, path, held)
-    if shapes and scene.frame.view == "side":
-        shapes += _name(support, shapes)
     return tuple(shapes)
 
 
-def _name(support: Support, shapes: list[AnyShape]) -> tuple[AnyShape, ...]:
-    points = [p for shape in shapes if isinstance(shape, Polygon) for p in shape.points]
+@functools.lru_cache(maxsize=128)
+def support_name(support: Support, shapes: tuple[AnyShape, ...]) -> tuple[AnyShape, ...]:
+    """The name of a support by what is drawn of it; below it where it is short."""
+    points = [p for shape in shapes if isinstance(shape, Polygon | Line) for p in shape.points]
     if not points:
         return ()
-    x = sum(p[0] for p in points) / len(points)
-    y = sum(p[1] for p in points) / len(points)
-    return plated_text(support.id, (x, y), support.kind, SMALL_MM, INK, "centre")
+    around = box_round(points)
+    x, y = around.x + 0.5 * around.width, around.y + 0.5 * around.height
+    if max(around.width, around.height) < SHORT_MM:
+        y = around.bottom + BELOW_MM
+    return plated_text(f"{support.id}:label", (x, y), support.kind, SMALL_MM, INK, "centre")

@@ -86,10 +86,19 @@ def _extents(
     return extents[0], extents[1]
 
 
+def least_extents(case: Case, pose: Pose, reach: dict[View, list[Point]]) -> tuple[Extent, Extent]:
+    """What the front and the side view must show; both over the same levels.
+
+    `reach` holds the ends of pins and bars.
+    """
+    wanted = _wanted(case, pose, reach)
+    return _extents(pose, wanted, *_v_range(pose, wanted["front"] + wanted["side"]))
+
+
 def work_extents(
     case: Case, pose: Pose, reach: dict[View, list[Point]], room: tuple[float, float]
 ) -> tuple[Extent, Extent]:
-    """What the front and the side view must show; both over the same levels.
+    """What the front and the side view show; both over the same levels.
 
     `reach` holds the ends of pins and bars. `room` is the width that both views share and their
     height, page mm: where the width is the limit, more of the limb fills the height.

@@ -6,7 +6,7 @@ from fixplan.case.records import Case
 from fixplan.sheet.box import Box
 from fixplan.sheet.header import header_shapes, warning_lines
 from fixplan.sheet.notes import summary
-from fixplan.sheet.shapes import Text
+from fixplan.sheet.shapes import Polygon, Text
 
 
 def moved(case: Case, numbers: set[int], level_mm: float) -> Case:
@@ -19,6 +19,18 @@ def moved(case: Case, numbers: set[int], level_mm: float) -> Case:
 
 def test_nothing_is_warned_of_where_every_pin_is_assessed(tibia: Case):
     assert warning_lines(tibia) == ()
+
+
+def _frame_height(case: Case) -> float:
+    (frame,) = [
+        s for s in header_shapes(case, Box(0.0, 0.0, 190.0, 17.0)) if isinstance(s, Polygon)
+    ]
+    return max(y for _, y in frame.points) - min(y for _, y in frame.points)
+
+
+def test_the_box_is_as_high_as_its_words(tibia: Case):
+    assert _frame_height(tibia) < 7.0
+    assert 14.0 < _frame_height(moved(tibia, {1}, 2.0)) < 19.0
 
 
 def test_the_pins_that_are_not_assessed_are_named(tibia: Case):

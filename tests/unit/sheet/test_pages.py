@@ -6,14 +6,15 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
+from fixplan.case.edits import mirrored
 from fixplan.case.file import snapshot_id
 from fixplan.case.records import Case, Pin
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import rule_set_version
-from fixplan.checks.run import open_case
-from fixplan.sheet.fonts import text_width_mm
+from fixplan.checks.run import check, open_case
 from fixplan.sheet.pages import PAPERS, Page, compose
-from fixplan.sheet.shapes import Polygon, Text
+from fixplan.sheet.shapes import AnyShape, Polygon, Text
+from fixplan.sheet.standing import text_box
 
 SAMPLES = Path(__file__).parents[3] / "sample_cases"
 LEAST_MM = 2.6
@@ -31,9 +32,8 @@ def _joined(pages: tuple[Page, ...]) -> str:
 
 
 def _bounds(text: Text) -> tuple[float, float, float, float]:
-    width = text_width_mm(text.text, text.size_mm, text.bold, text.italic)
-    left = text.at[0] - {"left": 0.0, "centre": 0.5, "right": 1.0}[text.align] * width
-    return left, text.at[1] - 0.73 * text.size_mm, left + width, text.at[1] + 0.2 * text.size_mm
+    box = text_box(text)
+    return box.x, box.y, box.right, box.bottom
 
 
 def _overlaps(page: Page) -> list[tuple[str, str]]:
@@ -56,10 +56,19 @@ def test_no_text_lies_on_another(any_case: Case, findings: tuple[Finding, ...], 
 
 @papers
 @pytest.mark.parametrize("path", sorted(SAMPLES.glob("*.json")), ids=lambda path: path.stem)
-def test_no_text_of_a_sample_case_lies_on_another(path: Path, paper: str) -> None:
-    opened = open_case(path)
-    for page in compose(opened.case, opened.findings, paper, printed_at="2030-01-02 21:40"):
+@pytest.mark.parametrize("is_mirrored", [False, True], ids=["drawn", "mirrored"])
+def test_no_text_of_a_sample_case_lies_on_another(
+    path: Path, paper: str, is_mirrored: bool
+) -> None:
+    case = open_case(path).case
+    case = mirrored(case) if is_mirrored else case
+    width, height = PAPERS[paper]
+    for page in compose(case, check(case), paper, printed_at="2030-01-02 21:40"):
         assert _overlaps(page) == []
+        for text in (s for s in page.shapes() if isinstance(s, Text)):
+            left, top, right, bottom = _bounds(text)
+            assert 5 <= left <= right <= width - 5, text.text
+            assert 5 <= top <= bottom <= height - 5, text.text
 
 
 @papers
@@ -178,6 +187,39 @@ def test_marks_stand_at_the_pins_themselves(tibia: Case, findings: tuple[Finding
     assert "caution" in words[2]
     assert "accepted" in words[3]
     assert words[4] == ["4", "4"]
+
+
+def _about(severity: str, *subjects: str) -> Finding:
+    return Finding(
+        rule="rule.test", severity=severity, subjects=subjects, subject="Frame", message="found"
+    )
+
+
+def test_what_is_about_the_frame_marks_the_title_not_every_pin(tibia: Case) -> None:
+    pins = [pin.id for pin in tibia.pins]
+    findings = (_about("caution", *pins), _about("caution", "pin-2", "injury-1"))
+    groups = compose(tibia, findings, "A3")[0].groups
+    marked = [pin for pin in pins if len(_said(groups[f"{pin}:label"])) > 2]
+    assert marked == ["pin-2"]
+    assert _said(groups["frame-mark"]) == ["!", "Caution: Frame"]
+    assert not compose(tibia, findings[1:], "A3")[0].groups["frame-mark"]
+
+
+def _said(shapes: tuple[AnyShape, ...]) -> list[str]:
+    return [shape.text for shape in shapes if isinstance(shape, Text)]
+
+
+@pytest.mark.parametrize("path", sorted(SAMPLES.glob("*.json")), ids=lambda path: path.stem)
+def test_a3_is_filled(path: Path) -> None:
+    opened = open_case(path)
+    page = compose(opened.case, opened.findings, "A3")[0]
+    legend = max(text.at[1] for text in page.groups["legend"] if isinstance(text, Text))
+    section = page.section
+    assert section is not None
+    lowest = section.inner.bottom if section.box.y > legend else legend
+    assert lowest > page.height_mm - 60.0
+    beside = [frame.box for frame in page.views]
+    assert legend - max(box.bottom for box in beside) < 15.0
 
 
 def test_moving_a_pin_changes_only_what_hangs_on_it(tibia: Case) -> None:

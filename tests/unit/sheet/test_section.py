@@ -10,11 +10,15 @@ from fixplan.case.edits import set_side
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.checks.finding import Finding
+from fixplan.sheet.box import box_round, touches
+from fixplan.sheet.later_picture import letter_of
 from fixplan.sheet.pages import Page, compose
-from fixplan.sheet.section_cut import cut_of, plane_letter
+from fixplan.sheet.section_cut import cut_of
 from fixplan.sheet.section_frame import SectionFrame
+from fixplan.sheet.section_line import PLANE_LETTER
 from fixplan.sheet.section_pin import section_owner
-from fixplan.sheet.shapes import Line, Polygon, Text
+from fixplan.sheet.shapes import Disc, Line, Polygon, Text
+from fixplan.sheet.standing import standing, text_box
 
 PAPER = "A3"
 
@@ -87,10 +91,70 @@ def test_without_a_pin_there_is_no_section_unless_a_level_is_asked_for() -> None
 
 
 def test_the_planes_letter_is_none_of_the_candidates(tibia: Case) -> None:
-    assert plane_letter(replace(tibia, candidates=())) == "A"
-    assert plane_letter(tibia) == "C"
+    assert PLANE_LETTER not in {letter_of(index) for index in range(60)}
     page, _ = _section(tibia)
-    assert "SECTION C-C" in _words(page, "section:title")
+    assert f"SECTION {PLANE_LETTER}-{PLANE_LETTER}" in _words(page, "section:title")
+
+
+def test_a_pin_at_a_level_without_a_section_comes_last(tibia: Case) -> None:
+    limb = limb_of_case(tibia)
+    high = replace(tibia.pins[0], level_mm=2.0)
+    case = replace(tibia, pins=(high, *tibia.pins[1:]))
+    by_default, asked = cut_of(case, limb, ()), cut_of(case, limb, (), "pin-1")
+    assert by_default
+    assert asked
+    assert (by_default.pin, asked.pin) == (tibia.pins[1], high)
+
+
+@pytest.mark.parametrize("side", ["right", "left"])
+@pytest.mark.parametrize("tilt_deg", [-20.0, 0.0, 20.0])
+def test_letters_of_the_plane_touch_no_balloon_and_no_letter(
+    tibia: Case, side: str, tilt_deg: float
+) -> None:
+    pins = tuple(replace(pin, tilt_deg=tilt_deg) for pin in tibia.pins)
+    case = replace(tibia, side=side, pins=pins, knee_flexion_deg=25.0)
+    for pin in pins:
+        page, _ = _section(case, section_at=pin.id)
+        letters = [
+            text_box(s) for s in page.groups["section:line"] if isinstance(s, Text) and s.text
+        ]
+        others = [
+            box
+            for owner, shapes in page.groups.items()
+            if owner.endswith(":label")
+            for box in standing(shapes)
+        ]
+        assert len(letters) == 4
+        assert not any(touches(letter, other) for letter in letters for other in others)
+
+
+def test_the_pins_number_stands_at_its_outer_end(tibia: Case) -> None:
+    page, frame = _section(_with_pin(tibia))
+    shapes = page.groups["pin-9:section"]
+    (number,) = [s for s in shapes if isinstance(s, Text)]
+    (ring,) = [s for s in shapes if isinstance(s, Disc)]
+    assert number.text == "9"
+    assert frame.bearing_at(ring.centre) == pytest.approx(100.0, abs=6.0)
+    skin = limb_of_case(tibia).skin("leg", frame.level_mm)
+    assert skin is not None
+    assert ring.centre[1] + ring.radius_mm < min(y for _, y in frame.to_page(skin))
+    letters = standing(page.groups["section:letters"])
+    assert not any(touches(box, other) for box in standing([ring]) for other in letters)
+
+
+def test_the_words_stand_near_the_skin_at_mid_height(tibia: Case) -> None:
+    page, frame = _section(tibia)
+    words = {s.text: text_box(s) for s in page.groups["section:words"] if isinstance(s, Text)}
+    skin = limb_of_case(tibia).skin("leg", frame.level_mm)
+    assert skin is not None
+    around = box_round(frame.to_page(skin))
+    middle = around.y + 0.5 * around.height
+    for word in ("lateral", "medial"):
+        box = words[word]
+        assert abs(box.y + 0.5 * box.height - middle) < 0.5 * around.height
+        assert around.x - 12.0 < box.x < box.right < around.right + 12.0
+    assert around.y - 12.0 < words["anterior"].y
+    assert words["posterior"].bottom < around.bottom + 12.0
 
 
 def test_on_a4_the_section_stands_on_the_second_page(tibia: Case) -> None:
@@ -131,7 +195,7 @@ def test_a_pin_points_the_right_way_in_the_section(
 @pytest.mark.parametrize("side", ["right", "left"])
 def test_the_four_words_and_the_fibula_stand_on_their_sides(tibia: Case, side: str) -> None:
     page, frame = _section(set_side(tibia, side))
-    found = {s.text: s.at for s in page.groups["section:labels"] if isinstance(s, Text)}
+    found = {s.text: s.at for s in page.groups["section:words"] if isinstance(s, Text)}
     turn = -1 if side == "right" else 1
     assert turn * (found["lateral"][0] - found["medial"][0]) > 0
     assert found["anterior"][1] < frame.inner.y + 0.5 * frame.inner.height < found["posterior"][1]

@@ -8,12 +8,12 @@ from fixplan.case.records import Side
 from fixplan.geometry.section_structures import structures_at
 from fixplan.limb.scale import limb_of
 from fixplan.sheet.box import Box
-from fixplan.sheet.fonts import text_width_mm
 from fixplan.sheet.layout import SectionSpot
 from fixplan.sheet.section_cut import Cut
-from fixplan.sheet.section_labels import side_words
 from fixplan.sheet.section_picture import SectionDrawing, draw_section
+from fixplan.sheet.section_words import side_words
 from fixplan.sheet.shapes import Line, Text
+from fixplan.sheet.standing import text_box
 
 SPOT = SectionSpot(0, Box(20.0, 8.0, 120.0, 96.0), Box(143.0, 40.0, 54.0, 64.0))
 SIDES: tuple[Side, ...] = ("right", "left")
@@ -26,7 +26,7 @@ def _drawings(segment: str, bone: str, size: tuple[object, ...]) -> list[Section
     low, high = limb.segments[segment].known_from_mm, limb.segments[segment].known_to_mm
     levels = [low + share * (high - low) for share in (0.0, 0.2, 0.41, 0.6, 0.83, 1.0)]
     return [
-        draw_section(Cut(segment, level, bone, None, None), limb, side, "A", SPOT, {})
+        draw_section(Cut(segment, level, bone, None, None), limb, side, SPOT, {})
         for level in levels
         for side in SIDES
     ]
@@ -37,9 +37,8 @@ def _texts(drawing: SectionDrawing) -> list[Text]:
 
 
 def _bounds(text: Text) -> tuple[float, float, float, float]:
-    width = text_width_mm(text.text, text.size_mm, text.bold, text.italic)
-    left = text.at[0] - {"left": 0.0, "centre": 0.5, "right": 1.0}[text.align] * width
-    return left, text.at[1] - 0.73 * text.size_mm, left + width, text.at[1] + 0.2 * text.size_mm
+    box = text_box(text)
+    return box.x, box.y, box.right, box.bottom
 
 
 @pytest.mark.parametrize("size", SIZES)

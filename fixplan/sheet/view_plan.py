@@ -1,0 +1,170 @@
+"""Where front and side view stand in the drawing, and how much room they would like to have.
+
+What the views show is in `work_area`; here are the margins round them: distances at the left,
+balloons with their marks at both edges of each view, titles above.
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from fixplan.case.limbs import limb_of_case, pose_of_case
+from fixplan.case.records import Case, Pin, View
+from fixplan.checks.finding import Finding
+from fixplan.frame.joining import BarPath, bar_paths
+from fixplan.frame.lengths import PinLength, pin_length
+from fixplan.geometry.paths import pin_path
+from fixplan.limb.pose import Pose
+from fixplan.sheet.box import Box
+from fixplan.sheet.dimensions import WIDTH_MM
+from fixplan.sheet.frame_picture import Held, bar_ends, held_segments
+from fixplan.sheet.legend import Entry, entries_of, legend_height_mm
+from fixplan.sheet.pin_labels import Edge, Marked, label_width_mm, marks_at
+from fixplan.sheet.reach import margin_of, pin_reach
+from fixplan.sheet.shapes import Point
+from fixplan.sheet.views import ViewFrame, mirror, place_views
+from fixplan.sheet.work_area import VIEWS, least_extents, work_extents
+
+TITLE_MM = 9.5
+LEGEND_GAP_MM = 2.5
+BETWEEN_MM = 5.0
+EDGE_MM = 3.0
+END_ON = 0.25
+EDGES: tuple[Edge, Edge] = ("left", "right")
+
+
+class Drawn(NamedTuple):
+    """What the picture needs to know of a case, worked out once."""
+
+    case: Case
+    pose: Pose
+    pins: tuple[Pin, ...]
+    lengths: Mapping[str, float]
+    paths: Mapping[str, BarPath]
+    held: Mapping[str, Held]
+    marks: Mapping[str, Marked]
+    margins: tuple[float, ...]
+    legend: tuple[Entry, ...]
+
+
+class Plan(NamedTuple):
+    """Where the views stand, and the edge at which each pin's balloon stands."""
+
+    frames: tuple[ViewFrame, ...]
+    edges: Mapping[tuple[View, str], Edge]
+    widths: Mapping[tuple[View, Edge], float]
+
+
+def drawn_length_mm(length: PinLength) -> float:
+    """The length that a pin is drawn with: the stocked one, else what it needs."""
+    return length.needed_mm if length.stock_mm is None else length.stock_mm
+
+
+def pin_lengths(case: Case) -> dict[str, PinLength]:
+    """Lengths of all pins whose bone this limb has, by pin id."""
+    bones = limb_of_case(case).bones
+    return {pin.id: pin_length(case, pin) for pin in case.pins if pin.bone in bones}
+
+
+def drawn_of(case: Case, findings: Sequence[Finding], lengths: Mapping[str, PinLength]) -> Drawn:
+    """Works out pose, bars and marks of a case; `lengths` are those of its pins, by id."""
+    pose = pose_of_case(case)
+    margins = tuple(margin_of(injury) for injury in case.injuries)
+    return Drawn(
+        case,
+        pose,
+        tuple(pin for pin in case.pins if pin.id in lengths),
+        {name: drawn_length_mm(one) for name, one in lengths.items()},
+        bar_paths(case),
+        held_segments(case, pose),
+        marks_at(findings),
+        margins,
+        entries_of(case, margins),
+    )
+
+
+def _reach(drawn: Drawn) -> dict[View, list[Point]]:
+    """Ends of pins and bars in each view, (u, v) mm."""
+    reach = {}
+    for view in VIEWS:
+        points = [
+            p for pin in drawn.pins for p in pin_reach(drawn.pose, pin, drawn.lengths[pin.id], view)
+        ]
+        for bar, path in drawn.paths.items():
+            points += bar_ends(drawn.pose, view, path, drawn.held[bar])
+        reach[view] = points
+    return reach
+
+
+def _edges(drawn: Drawn) -> dict[tuple[View, str], Edge]:
+    """The edge of a view that a pin's outer end points to, or lies nearer to when seen end-on."""
+    edges: dict[tuple[View, str], Edge] = {}
+    for view in VIEWS:
+        turn = mirror(view, drawn.case.side)
+        for pin in drawn.pins:
+            out = pin_path(drawn.pose.limb, pin).outward[0 if view == "front" else 1]
+            if abs(out) < END_ON:
+                out = _off_middle(drawn, pin, view)
+            edges[view, pin.id] = "right" if turn * out > 0 else "left"
+    return edges
+
+
+def _off_middle(drawn: Drawn, pin: Pin, view: View) -> float:
+    """How far a pin's outer end lies from the middle of all outer ends in a view, u mm."""
+    us = {
+        one.id: pin_reach(drawn.pose, one, drawn.lengths[one.id], view)[0][0] for one in drawn.pins
+    }
+    return us[pin.id] - 0.5 * (min(us.values()) + max(us.values()))
+
+
+def _widths(drawn: Drawn, edges: Mapping[tuple[View, str], Edge]) -> dict[tuple[View, Edge], float]:
+    """Room for the balloons at each edge of each view, and for the marks that stand there.
+
+    The front view's marks have words.
+    """
+    widths: dict[tuple[View, Edge], float] = {}
+    for view in VIEWS:
+        for edge in EDGES:
+            pins = [pin.id for pin in drawn.pins if edges[view, pin.id] == edge]
+            marks = [drawn.marks[pin] for pin in pins if pin in drawn.marks]
+            widths[view, edge] = (
+                label_width_mm(marks, with_word=view == "front") if pins else EDGE_MM
+            )
+    return widths
+
+
+def _beside_mm(widths: Mapping[tuple[View, Edge], float]) -> tuple[float, float, float]:
+    """What stands left of both views, between them and right of them."""
+    left = WIDTH_MM + EDGE_MM + widths["front", "left"]
+    between = widths["front", "right"] + widths["side", "left"] + BETWEEN_MM
+    return left, between, widths["side", "right"] + 1.0
+
+
+def _above_below_mm(drawn: Drawn, width_mm: float) -> float:
+    """Height of the titles and the legend."""
+    legend = legend_height_mm(drawn.legend, width_mm)
+    return TITLE_MM + (legend + LEGEND_GAP_MM if legend else 0.0)
+
+
+def room_for(drawn: Drawn, box: Box) -> float:
+    """How large the least of the drawing could be in a box, against what its width allows.
+
+    1 or more: the width is the limit, and nothing would be gained by more height.
+    """
+    left, between, right = _beside_mm(_widths(drawn, _edges(drawn)))
+    front, side = least_extents(drawn.case, drawn.pose, _reach(drawn))
+    wide = (box.width - left - right - between) / (front.u_size + side.u_size)
+    return (box.height - _above_below_mm(drawn, box.width)) / (wide * (front.v_to - front.v_from))
+
+
+def plan_in(drawn: Drawn, box: Box, kept: tuple[ViewFrame, ...]) -> Plan:
+    """Where front and side view stand in a box of the page, unless their frames are kept."""
+    edges = _edges(drawn)
+    widths = _widths(drawn, edges)
+    if kept:
+        return Plan(kept, edges, widths)
+    left, between, right = _beside_mm(widths)
+    height = box.height - _above_below_mm(drawn, box.width)
+    inner = Box(box.x + left, box.y + TITLE_MM, box.width - left - right, height)
+    room = (inner.width - between, inner.height)
+    front, side = work_extents(drawn.case, drawn.pose, _reach(drawn), room)
+    return Plan(place_views(front, side, drawn.case.side, inner, between), edges, widths)
