@@ -156,14 +156,14 @@ def _elsewhere(findings: Sequence[Finding], at: Box) -> tuple[AnyShape, ...]:
 
 def _plane(cut: Cut, scenes: Sequence[ViewScene], groups: Groups) -> tuple[AnyShape, ...]:
     """The line of the section's plane, its letters clear of all other letters and words."""
-    owners = [owner for owner in groups if owner.endswith(":label") or owner in WORDED]
-    shapes: list[AnyShape] = []
-    for scene in scenes:
-        reach = reach_of(scene, cut.segment, cut.level_mm)
-        if reach is not None:
-            taken = tuple(box for owner in owners for box in standing(groups[owner], *reach))
-            shapes += plane_line(scene, cut.segment, cut.level_mm, taken)
-    return tuple(shapes)
+    reaches = [reach_of(scene, cut.segment, cut.level_mm) for scene in scenes]
+    known = [reach for reach in reaches if reach is not None]
+    if not known:
+        return ()
+    top, bottom = min(reach[0] for reach in known), max(reach[1] for reach in known)
+    labels = [groups[owner] for owner in groups if owner.endswith(":label") or owner in WORDED]
+    taken = tuple(standing(chain.from_iterable(labels), top, bottom))
+    return _both(plane_line(scene, cut.segment, cut.level_mm, taken) for scene in scenes)
 
 
 def draw_picture(

@@ -35,10 +35,10 @@ def standing(shapes: Iterable[AnyShape], top: float = -inf, bottom: float = inf)
     """The rectangles of words and balloons among some shapes, those anchored between two levels."""
     boxes = []
     for shape in shapes:
-        if isinstance(shape, Text):
+        if type(shape) is Text:
             if top <= shape.at[1] <= bottom and shape.text.strip():
                 boxes.append(text_box(shape))
-        elif isinstance(shape, Disc):
+        elif type(shape) is Disc:
             (x, y), radius = shape.centre, shape.radius_mm
             if radius >= SMALLEST_DISC_MM and top <= y <= bottom:
                 boxes.append(Box(x - radius, y - radius, 2 * radius, 2 * radius))
