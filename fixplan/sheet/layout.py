@@ -19,7 +19,8 @@ PATIENT_MM = 52.0
 PATIENT_HEIGHT_MM = 25.0
 A3_SECTION_MM = 96.0
 A4_SECTION_MM = 108.0
-A4_LOW_SECTION_MM = 84.0
+A4_LOW_SECTION_MM = 76.0
+A4_LOW_DRAWING_MM = 78.0
 KEY_MM = (14.0, 22.0)
 LARGE_KEY_MM = (18.0, 72.0)
 KEY_GAP_MM = 4.0
@@ -222,8 +223,8 @@ def layouts_of(paper: Paper, title_mm: float, *, with_section: bool) -> list[Lay
         places: tuple[SectionPlace, ...] = ("below", "beside") if with_section else ("", "")
         return [_a3(title_mm, size, place) for place in places for size in A3_TEXTS_MM]
     second, first = (1, 0) if with_section else (None, None)
-    lowest = _a4(title_mm, A4_DRAWINGS_MM[-1], first)
-    return [*(_a4(title_mm, one, second) for one in A4_DRAWINGS_MM), lowest]
+    low = _a4(title_mm, A4_LOW_DRAWING_MM, first)
+    return [*(_a4(title_mm, one, second) for one in A4_DRAWINGS_MM), low]
 
 
 ENOUGH = 0.92
@@ -243,6 +244,7 @@ def suitable(layouts: Sequence[Layout], room_for: Callable[[Box], float]) -> lis
         below, beside = numbers[: len(A3_TEXTS_MM)], numbers[len(A3_TEXTS_MM) :]
         is_below = layouts[0].is_section_below and room_for(layouts[0].drawing) >= ENOUGH
         return list(below if is_below else beside)
-    *heights, lowest = numbers
+    *heights, low = numbers
     kept = [n for n in heights if room_for(layouts[n].drawing) <= TOO_HIGH] or heights[-1:]
-    return [lowest, *kept] if layouts[lowest].is_section_below else kept
+    is_low = layouts[low].is_section_below and room_for(layouts[low].drawing) >= ENOUGH
+    return [low, *kept] if is_low else kept

@@ -18,6 +18,8 @@ SMALL_MM = 2.6
 VALUE_MM = 2.8
 PAD_MM = 1.0
 GRID = 24
+LISTED_FROM_MM = 150.0
+"""Bones shorter than this are left out of the limb's size."""
 
 
 class Cell(NamedTuple):
@@ -54,7 +56,7 @@ def fracture_words(case: Case) -> str:
         if grade not in ("closed", "not graded"):
             grade = f"open {grade}"
         words.append(f"{fracture.code or 'no code'} {fracture.bone}, {grade}")
-    return "; ".join(words) or "none drawn"
+    return "; ".join(words) or "no fracture drawn"
 
 
 def size_words(case: Case, limb: Limb) -> str:
@@ -69,12 +71,12 @@ def size_words(case: Case, limb: Limb) -> str:
         known.append("growth plates open")
     lengths = []
     for segment in limb.segments.values():
-        bone = segment.primary
-        if segment.name not in ("thigh", "leg"):
+        bone = limb.bones[segment.primary]
+        if bone.length_mm is None or bone.length_mm < LISTED_FROM_MM:
             continue
-        error = limb.length_error_mm(bone)
+        error = limb.length_error_mm(bone.name)
         doubt = "(typed)" if error is None else f"± {error:.0f}"
-        lengths.append(f"{bone} {limb.bones[bone].length_mm:.0f} {doubt}")
+        lengths.append(f"{bone.title} {bone.length_mm:.0f} {doubt}")
     return f"{', '.join(known) or 'reference adult'}; {', '.join(lengths)} mm"
 
 
