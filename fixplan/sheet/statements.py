@@ -57,7 +57,7 @@ def finding_blocks(findings: Sequence[Finding], width_mm: float, size_mm: float)
     accepted = [rows(f) for f in findings if f.severity in ("stop", "caution") and not f.is_open]
     rest = [rows(f) for severity in LAST for f in findings if f.severity == severity]
     block = functools.partial(_block, width_mm=width_mm, size_mm=size_mm)
-    blocks = [block("table:open", "OPEN FINDINGS", is_open, "Nothing found by the rules checked.")]
+    blocks = [block("table:open", "OPEN FINDINGS", is_open, "No stop or caution is open.")]
     if accepted:
         blocks.append(block("table:accepted", "ACCEPTED, WITH REASON", accepted, ""))
     if rest:

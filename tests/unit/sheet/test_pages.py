@@ -250,7 +250,7 @@ def test_an_empty_case_shows_the_whole_limb() -> None:
     pages = compose(Case(side="left"), (), "A4")
     assert len(pages) == 1
     assert "No pin is drawn." in _texts(pages)
-    assert "Nothing found by the rules checked." in _texts(pages)
+    assert "No stop or caution is open." in _texts(pages)
 
 
 def test_a_pin_in_an_unknown_bone_is_told_not_drawn(tibia: Case) -> None:
