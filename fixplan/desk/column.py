@@ -43,10 +43,10 @@ class Column(QWidget):
         split.setSizes([380, 520])
         split.setStretchFactor(0, 2)
         split.setStretchFactor(1, 3)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(4, 8, 8, 8)
-        outer.addWidget(split)
-        self.setMinimumWidth(WIDTH_IN_LETTERS * self.fontMetrics().averageCharWidth())
+        self._outer = QVBoxLayout(self)
+        self._outer.setContentsMargins(4, 8, 8, 8)
+        self._outer.addWidget(split)
+        self._hold_width()
         bench.selection.changed.connect(self._show_cards)
         bench.document.case_changed.connect(self._show_cards)
 
@@ -78,8 +78,8 @@ class Column(QWidget):
             self.show_limb()
 
     def _scrolled(self) -> QScrollArea:
-        inner = QWidget()
-        cards = QVBoxLayout(inner)
+        self._cards = QWidget()
+        cards = QVBoxLayout(self._cards)
         cards.setContentsMargins(0, 0, 0, 0)
         cards.setSpacing(8)
         for card in (self.tool, self.thing, self.firmness, self.length, self.limb):
@@ -89,7 +89,7 @@ class Column(QWidget):
         self._area.setWidgetResizable(True)
         self._area.setFrameShape(QFrame.Shape.NoFrame)
         self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._area.setWidget(inner)
+        self._area.setWidget(self._cards)
         return self._area
 
     def _show_cards(self) -> None:
@@ -100,3 +100,14 @@ class Column(QWidget):
         self.limb.setVisible(self._shows_limb or (thing is None and not draws))
         if not self.limb.isHidden():
             self.limb.refresh()
+        self._hold_width()
+
+    def _hold_width(self) -> None:
+        """Never narrower than the widest card beside its scroll bar, so that none is cut."""
+        margins = self._outer.contentsMargins()
+        beside = (
+            margins.left() + margins.right() + self._area.verticalScrollBar().sizeHint().width()
+        )
+        cards = self._cards.minimumSizeHint().width() + beside
+        letters = WIDTH_IN_LETTERS * self.fontMetrics().averageCharWidth()
+        self.setMinimumWidth(max(letters, cards))

@@ -1,5 +1,7 @@
 """Panels: findings, the selected thing, the limb, the tool in hand."""
 
+from pathlib import Path
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
@@ -9,6 +11,8 @@ from fixplan.checks.finding import Finding
 from fixplan.desk import dialogs
 from fixplan.desk.panels.findings import counts_in_words
 from fixplan.desk.reading import why_page
+
+ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture
@@ -293,3 +297,18 @@ def test_a_thing_on_an_unknown_bone_is_still_listed_and_told(hand):
     hand.window.document.commit("Draw", case)
     hand.window.selection.select(case.fractures[-1].id)
     assert "sesamoid" in hand.window.column.thing._figures["Unknown"].text()
+
+
+def test_no_figure_of_firmness_is_cut_in_the_narrowest_window(hand, qtbot):
+    hand.window.document.open(ROOT / "sample_cases" / "open-tibial-shaft.json")
+    hand.window.resize(1280, 770)
+    firmness = hand.window.column.firmness
+    bars = firmness.bars
+    qtbot.waitUntil(lambda: len(bars.rows) == 4 and bars.isVisible())
+    letters = bars.fontMetrics()
+    for row in bars.rows:
+        needed = letters.horizontalAdvance(row.name) + letters.horizontalAdvance(row.figure)
+        assert needed < bars.width()
+        assert row.figure.endswith(("N/mm", "N·m/°"))
+    shown = firmness.visibleRegion().boundingRect().width()
+    assert firmness.width() == shown

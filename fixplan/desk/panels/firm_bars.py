@@ -19,6 +19,7 @@ PATTERNS = (
     Qt.BrushStyle.NoBrush,
 )
 THICK_PX = 8.0
+GAP_PX = 14
 
 
 class FirmBars(QWidget):
@@ -41,12 +42,23 @@ class FirmBars(QWidget):
             self.update()
 
     def sizeHint(self) -> QSize:
-        """A line of text for each row."""
-        return QSize(360, max(len(self.rows), 1) * self._pitch())
+        """For each row a line of words and a line for the bar."""
+        return QSize(self.words_px(), max(len(self.rows), 1) * 2 * self._line())
 
     def minimumSizeHint(self) -> QSize:
-        """The same height; the bars give way first."""
-        return QSize(240, self.sizeHint().height())
+        """The same: a figure never loses its unit."""
+        return self.sizeHint()
+
+    def words_px(self) -> int:
+        """Width that the longest name and figure take side by side."""
+        letters = self.fontMetrics()
+        return max(
+            (
+                letters.horizontalAdvance(row.name) + GAP_PX + letters.horizontalAdvance(row.figure)
+                for row in self.rows
+            ),
+            default=240,
+        )
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Names, bars, figures and changes."""
@@ -54,34 +66,25 @@ class FirmBars(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         for number, row in enumerate(self.rows):
-            self._paint_row(painter, row, float(number * self._pitch()))
+            self._paint_row(painter, row, float(number * 2 * self._line()))
         painter.end()
 
-    def _pitch(self) -> int:
-        return int(self.fontMetrics().height() * 1.5)
-
-    def _columns(self) -> tuple[float, float, float]:
-        """Where the bar begins, where it ends, and where the change begins."""
-        letters = self.fontMetrics()
-        start = max(letters.horizontalAdvance(row.name) for row in self.rows) + 10
-        change = letters.horizontalAdvance("+188 %") + 6
-        figures = max(letters.horizontalAdvance(row.figure) for row in self.rows) + 10
-        end = max(self.width() - change - figures, start + 30)
-        return float(start), float(end), float(self.width() - change)
+    def _line(self) -> int:
+        return int(self.fontMetrics().height() * 1.2)
 
     def _paint_row(self, painter: QPainter, row: FirmRow, top: float) -> None:
-        start, end, change_at = self._columns()
-        tall, middle = self._pitch(), top + self._pitch() / 2
-        on = self.isEnabled()
-        painter.setPen(SOFT if on else FAINT)
+        """Name and figure above, the bar and its change beneath."""
+        wide, line, on = float(self.width()), float(self._line()), self.isEnabled()
+        change = self.fontMetrics().horizontalAdvance("+188 %") + 6
         flag = Qt.AlignmentFlag.AlignVCenter
-        painter.drawText(QRectF(0, top, start, tall), flag, row.name)
-        self._paint_bar(painter, row, QRectF(start, middle - THICK_PX / 2, end - start, THICK_PX))
-        painter.setPen(INK if on else FAINT)
-        painter.drawText(QRectF(end + 8, top, change_at - end - 8, tall), flag, row.figure)
-        painter.setPen(SOFT if on else FAINT)
         right = flag | Qt.AlignmentFlag.AlignRight
-        painter.drawText(QRectF(change_at, top, self.width() - change_at, tall), right, row.change)
+        painter.setPen(SOFT if on else FAINT)
+        painter.drawText(QRectF(0, top, wide, line), flag, row.name)
+        painter.drawText(QRectF(wide - change, top + line, change, line), right, row.change)
+        painter.setPen(INK if on else FAINT)
+        painter.drawText(QRectF(0, top, wide, line), right, row.figure)
+        middle = top + 1.5 * line
+        self._paint_bar(painter, row, QRectF(0, middle - THICK_PX / 2, wide - change - 6, THICK_PX))
 
     def _paint_bar(self, painter: QPainter, row: FirmRow, box: QRectF) -> None:
         """The trough is twice the usual frame, or the tight end of the range where that is more."""
