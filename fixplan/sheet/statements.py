@@ -61,7 +61,8 @@ def finding_blocks(findings: Sequence[Finding], width_mm: float, size_mm: float)
     if accepted:
         blocks.append(block("table:accepted", "ACCEPTED, WITH REASON", accepted, ""))
     if rest:
-        blocks.append(block("table:rest", "NOT ASSESSED, AND NOTES", rest, ""))
+        title = "NOT ASSESSED, AND NOTES" if _count(findings, "not assessed") else "NOTES"
+        blocks.append(block("table:rest", title, rest, ""))
     return blocks
 
 

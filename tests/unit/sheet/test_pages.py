@@ -253,6 +253,19 @@ def test_an_empty_case_shows_the_whole_limb() -> None:
     assert "No stop or caution is open." in _texts(pages)
 
 
+@pytest.mark.parametrize(
+    ("severity", "title"), [("note", "NOTES"), ("not assessed", "NOT ASSESSED, AND NOTES")]
+)
+def test_notes_alone_are_not_headed_as_not_assessed(severity, title) -> None:
+    found = Finding(
+        rule="rule.x", severity=severity, subjects=("frame",), subject="Frame", message="Words."
+    )
+    titles = {"NOTES", "NOT ASSESSED, AND NOTES"} & set(
+        _texts(compose(Case(side="left"), (found,), "A4"))
+    )
+    assert titles == {title}
+
+
 def test_a_pin_in_an_unknown_bone_is_told_not_drawn(tibia: Case) -> None:
     strange = Pin(
         id="pin-8", number=8, bone="humerus", level_mm=100.0, bearing_deg=0.0, diameter_mm=5.0
