@@ -10,10 +10,15 @@ from fixplan.limb.library import load_toml
 
 
 class PinStock(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Pins of one diameter: (total length, thread length) in mm, shortest first."""
+    """Pins of one diameter: (total length, thread length) in mm, shortest first.
+
+    `self_drilling`: no drill is asked for; `mini`: for hand and forefoot.
+    """
 
     diameter_mm: float
     stock: tuple[tuple[float, float], ...]
+    self_drilling: bool = False
+    mini: bool = False
 
 
 class BarStock(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -28,17 +33,20 @@ class ClampPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A clamp: what it joins to a bar, and the sizes in mm that it takes.
 
     `offset_mm` lies between the two axes, `reach_mm` is how far the true distance may differ;
-    it takes `grip_mm` of the pin's length, and `beyond_mm` stands out past it.
+    it takes `grip_mm` of the pin's length, and `beyond_mm` stands out past it. `family` is the letter
+    of the clamps whose sizes these are, `spanner_mm` the spanner that turns its nut.
     """
 
     name: str
-    joins: Literal["pin", "bar"]
+    joins: Literal["pin", "bar", "pins"]
     first_mm: tuple[float, ...]
     bar_mm: tuple[float, ...]
     offset_mm: float
     reach_mm: float
     grip_mm: float
     beyond_mm: float
+    family: str = ""
+    spanner_mm: float = 0.0
 
     def takes(self, joins: str, first_mm: float, bar_mm: float) -> bool:
         """Whether the clamp joins a pin or bar of diameter `first_mm` to a bar of `bar_mm`."""
@@ -47,6 +55,42 @@ class ClampPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             and min(self.first_mm) <= first_mm <= max(self.first_mm)
             and min(self.bar_mm) <= bar_mm <= max(self.bar_mm)
         )
+
+
+class DrillPair(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A pin's diameter and its drill's, mm, with the evidence and the publication that pairs them."""
+
+    pin_mm: float
+    drill_mm: float
+    evidence: str
+    source: str
+
+
+class SupportParts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What a support takes: bars (diameter, length, count) and clamps (bar, bar, count); mm."""
+
+    evidence: str
+    source: str
+    bars: tuple[tuple[float, float, int], ...]
+    bar_clamps: tuple[tuple[float, float, int], ...]
+
+
+class SmallParts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How many caps a pin's end and a bar take, and how many spanners a frame."""
+
+    source: str
+    caps_a_pin_end: int
+    caps_a_bar: int
+    spanners: int
+
+
+class Spares(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How many more of each are wanted in the room."""
+
+    source: str
+    pins_a_type: int
+    clamps_a_type: int
+    longest_bars: int
 
 
 class SkinDoubt(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -65,7 +109,14 @@ class Parts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     through_pins: dict[str, PinStock]
     bars: dict[str, BarStock]
     clamps: dict[str, ClampPart]
+    drills: tuple[DrillPair, ...]
+    supports: dict[str, SupportParts]
+    small_parts: SmallParts
+    spares: Spares
     skin: SkinDoubt
+
+
+SAME_MM = 0.05
 
 
 @cache
@@ -107,3 +158,14 @@ def pin_stock(
     listed = parts().half_pins if kind == "half" else parts().through_pins
     found = [pin.stock for pin in listed.values() if pin.diameter_mm == diameter_mm]
     return tuple(sorted(found[0])) if found else ()
+
+
+def drill_for(pin_mm: float) -> DrillPair | None:
+    """The drill that a publication pairs with a pin of that diameter; None when none does."""
+    return next((one for one in parts().drills if abs(one.pin_mm - pin_mm) < SAME_MM), None)
+
+
+def is_self_drilling(kind: Literal["half", "through"], diameter_mm: float) -> bool:
+    """Whether the listed pins of a kind and diameter need no drill."""
+    listed = parts().half_pins if kind == "half" else parts().through_pins
+    return any(one.self_drilling for one in listed.values() if one.diameter_mm == diameter_mm)
