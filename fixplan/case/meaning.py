@@ -55,6 +55,7 @@ def case_problems(case: Case) -> tuple[str, ...]:
         *(f"{thing.id} {text}" for thing in things for text in record_problems(thing)),
         *_anchor_problems(case),
         *_support_problems(case),
+        *_linked_problems(case),
     )
 
 
@@ -238,6 +239,12 @@ def _support_problems(case: Case) -> Iterator[str]:
     for support in case.supports:
         if support.bar is not None and support.bar not in bars:
             yield f"{support.id} hangs on {support.bar}, which is not in the case"
+
+
+def _linked_problems(case: Case) -> Iterator[str]:
+    for name, count in Counter(case.linked).items():
+        if count > 1:
+            yield f"the linked case {name} is named {count} times"
 
 
 def corridor_parts(case: Case) -> Iterator[tuple[Candidate, CorridorPart]]:

@@ -30,6 +30,15 @@ Subject = Annotated[
         description="What a finding is about, such as pin-3 or clamp:bar-1/pin-3",
     ),
 ]
+FileName = Annotated[
+    str,
+    Meta(
+        min_length=1,
+        max_length=200,
+        pattern=r"^[^/\\\x00-\x1f][^\\\x00-\x1f]*$",
+        description="Another case's file, told from the folder of this one, with / between folders",
+    ),
+]
 Coordinate = Annotated[float, Meta(ge=-2000, le=2000, description="mm in a view or along a bar")]
 Level = Annotated[
     float, Meta(ge=-1000, le=2000, description="mm along the segment, growing distally")
@@ -309,6 +318,7 @@ class Case(Record, frozen=True, kw_only=True):
     `open_growth_plates`: a child, whose bones still grow.
     `last_number` is the highest number that a pin ever had (D17). `retired` holds, for each other
     kind of thing, the highest id that was removed, so that no id is ever given twice.
+    `linked` names the files of the same patient's other cases, from this file's folder.
     """
 
     label: ShortText = ""
@@ -330,4 +340,5 @@ class Case(Record, frozen=True, kw_only=True):
     acceptances: Annotated[tuple[Acceptance, ...], Meta(max_length=500)] = ()
     last_number: Annotated[int, Meta(ge=0, le=99999)] = 0
     retired: Annotated[tuple[Id, ...], Meta(max_length=20)] = ()
+    linked: Annotated[tuple[FileName, ...], Meta(max_length=8)] = ()
     notes: LongText = ""

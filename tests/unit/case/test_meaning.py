@@ -235,3 +235,7 @@ def test_an_incision_of_one_point() -> None:
 def test_a_free_outline_that_crosses_itself() -> None:
     free = FreeOutline(segment="leg", front=BOW_TIE)
     assert "parts[0] front crosses itself" in only_problem(candidates=(candidate(free),))
+
+
+def test_a_linked_case_named_twice() -> None:
+    assert only_problem(linked=("left.json", "left.json")).endswith("is named 2 times")
