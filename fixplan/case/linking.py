@@ -16,7 +16,7 @@ def linked_paths(case: Case, own_path: Path) -> tuple[Path, ...]:
     return tuple(own_path.parent / PurePosixPath(name) for name in case.linked)
 
 
-def read_linked(case: Case, own_path: Path, name: str) -> Case:
+def read_linked(own_path: Path, name: str) -> Case:
     """The case in a linked file.
 
     Raises:

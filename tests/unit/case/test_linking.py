@@ -19,7 +19,7 @@ def test_a_case_in_the_same_folder_is_named_by_its_file_alone(tmp_path: Path) ->
     linked = link(RIGHT, own, other)
     assert linked.linked == ("left.json",)
     assert linked_paths(linked, own) == (other,)
-    assert read_linked(linked, own, "left.json") == LEFT
+    assert read_linked(own, "left.json") == LEFT
 
 
 def test_links_are_kept_in_the_file(tmp_path: Path) -> None:
@@ -46,7 +46,7 @@ def test_a_case_cannot_be_linked_to_itself_or_twice(tmp_path: Path) -> None:
 def test_a_missing_file_is_one_sentence(tmp_path: Path) -> None:
     own = tmp_path / "right.json"
     with pytest.raises(CaseFileError, match="there is no such file") as told:
-        read_linked(link(RIGHT, own, tmp_path / "left.json"), own, "left.json")
+        read_linked(own, "left.json")
     assert "\n" not in str(told.value)
 
 
