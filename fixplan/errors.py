@@ -13,6 +13,10 @@ class CaseChangedError(CaseFileError):
     """A case file that something else has changed since it was opened."""
 
 
+class ExerciseError(FixplanError):
+    """An exercise, or an answer to one, that cannot be read, written or marked."""
+
+
 class LibraryError(FixplanError):
     """A file in resources/ or a house file that does not hold what it should."""
 
@@ -27,3 +31,7 @@ class GeometryError(FixplanError):
 
 class UnstableFrame(FixplanError):
     """A frame with a part that is free to move."""
+
+
+class TraysError(FixplanError):
+    """A file of trays that does not hold what it should, or cannot be written."""

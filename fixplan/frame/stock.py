@@ -33,8 +33,8 @@ class ClampPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A clamp: what it joins to a bar, and the sizes in mm that it takes.
 
     `offset_mm` lies between the two axes, `reach_mm` is how far the true distance may differ;
-    it takes `grip_mm` of the pin's length, and `beyond_mm` stands out past it. `family` is the letter
-    of the clamps whose sizes these are, `spanner_mm` the spanner that turns its nut.
+    it takes `grip_mm` of the pin's length, and `beyond_mm` stands out past it. `family` is the
+    letter of the clamps whose sizes these are, `spanner_mm` the spanner that turns its nut.
     """
 
     name: str
@@ -58,7 +58,7 @@ class ClampPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class DrillPair(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A pin's diameter and its drill's, mm, with the evidence and the publication that pairs them."""
+    """Diameters of a pin and its drill, mm, with evidence and the publication that pairs them."""
 
     pin_mm: float
     drill_mm: float

@@ -1,0 +1,54 @@
+"""What a trip to theatre takes beside the frame (resources/other_kit.toml)."""
+
+from collections.abc import Callable, Mapping
+from typing import Literal
+
+import msgspec
+
+from fixplan.case.records import Case
+from fixplan.limb.library import load_toml
+
+When = Literal["always", "open", "dead-space", "splint"]
+
+
+class Item(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """One line of other kit, and when it is asked for."""
+
+    name: str
+    when: When
+
+
+class OtherKit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What other_kit.toml holds."""
+
+    schema: int
+    source: str
+    kit: tuple[Item, ...]
+
+
+def other_kit(cases: tuple[Case, ...]) -> tuple[str, ...]:
+    """What any of the cases takes beside its frame. Raises LibraryError."""
+    listed = load_toml("other_kit.toml", OtherKit).kit
+    return tuple(one.name for one in listed if any(_ASKED[one.when](case) for case in cases))
+
+
+def _is_open(case: Case) -> bool:
+    graded = any(one.open_grade not in ("closed", "not graded") for one in case.fractures)
+    return graded or bool(case.wounds) or any(one.grade == "open" for one in case.injuries)
+
+
+def _has_dead_space(case: Case) -> bool:
+    lost = any(wound.kind in ("skin loss", "flap territory") for wound in case.wounds)
+    return lost or any(one.open_grade in ("IIIB", "IIIC") for one in case.fractures)
+
+
+def _has_splint(case: Case) -> bool:
+    return any(support.kind == "splint" for support in case.supports)
+
+
+_ASKED: Mapping[When, Callable[[Case], bool]] = {
+    "always": lambda case: True,  # noqa: ARG005 (asked like the others)
+    "open": _is_open,
+    "dead-space": _has_dead_space,
+    "splint": _has_splint,
+}
