@@ -20,6 +20,7 @@ from PySide6.QtWidgets import QGraphicsScene, QGraphicsView, QWidget
 
 from fixplan.desk.bench import Bench
 from fixplan.desk.drawn import Place
+from fixplan.desk.guard import guarded, guarded_with
 from fixplan.desk.items import PaperItem, ShapesItem
 from fixplan.desk.overlay import paint_caret, paint_marks, paint_selection, paint_words
 from fixplan.desk.tools.base import Tool
@@ -151,6 +152,12 @@ class SheetView(QGraphicsView):
             Qt.CursorShape.CrossCursor if tool.has_caret else Qt.CursorShape.ArrowCursor
         )
         self._show_marks()
+
+    def let_go(self) -> None:
+        """Drop what the tool holds; a further move of the mouse then does nothing."""
+        self._is_pressed = False
+        self._panned_from = None
+        self._tool.cancel()
 
     @property
     def caret(self) -> Point | None:
@@ -332,6 +339,7 @@ class SheetView(QGraphicsView):
 
     # Qt's own
 
+    @guarded
     def drawForeground(self, painter: QPainter, rect: QRectF | QRect) -> None:  # noqa: ARG002
         """Selection, handles and the caret, over the sheet; none of it is ever printed."""
         if not self._bench.document.is_open:
@@ -355,6 +363,7 @@ class SheetView(QGraphicsView):
             return QPointF(self.mapFromScene(QPointF(*self._caret)))
         return QPointF(self.viewport().mapFromGlobal(QCursor.pos()))
 
+    @guarded
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Left: the tool; middle, or Space and left: pan."""
         pans = event.button() == Qt.MouseButton.MiddleButton or self._space_is_down
@@ -369,6 +378,7 @@ class SheetView(QGraphicsView):
             place = self.place_at(event.position(), event.modifiers())
             self.context_asked.emit(place, event.globalPosition().toPoint())
 
+    @guarded
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Pan, drag, or hover."""
         if self._panned_from is not None:
@@ -384,6 +394,7 @@ class SheetView(QGraphicsView):
         drags = self._is_pressed
         self._do(lambda: self._tool.drag(place) if drags else self._tool.hover(place))
 
+    @guarded
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """End a pan, or let go of what the tool holds."""
         if self._panned_from is not None:
@@ -395,6 +406,7 @@ class SheetView(QGraphicsView):
             place = self.place_at(event.position(), event.modifiers())
             self._do(lambda: self._tool.release(place))
 
+    @guarded
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         """Bring what the tool does to an end."""
         if event.button() == Qt.MouseButton.LeftButton and self._bench.document.is_open:
@@ -411,6 +423,7 @@ class SheetView(QGraphicsView):
         shape = Qt.CursorShape.CrossCursor if self._tool.has_caret else Qt.CursorShape.ArrowCursor
         self.viewport().setCursor(shape)
 
+    @guarded
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Zoom at the cursor; with Shift or sideways, pan."""
         turn = event.angleDelta()
@@ -420,6 +433,7 @@ class SheetView(QGraphicsView):
             self.zoom_by(ZOOM_STEP ** (turn.y() / 120.0), event.position())
         event.accept()
 
+    @guarded
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """The tool's keys, then the canvas's own."""
         if event.key() == Qt.Key.Key_Space:
@@ -436,6 +450,7 @@ class SheetView(QGraphicsView):
         if not used:
             event.ignore()
 
+    @guarded
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
         """Space alone clicks at the caret; Space with a drag was a pan."""
         if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
@@ -449,17 +464,20 @@ class SheetView(QGraphicsView):
     def _click_unless_none(self) -> None:
         self._click_at_caret()
 
+    @guarded_with(False)
     def focusNextPrevChild(self, next: bool) -> bool:  # noqa: A002 (Qt's name)
         """Tab goes through the things on the sheet before it leaves it."""
         if self._bench.document.is_open and self._next_thing(1 if next else -1):
             return True
         return super().focusNextPrevChild(next)
 
+    @guarded
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """A pan key that is let go elsewhere must not stay down."""
         self._space_is_down = False
         super().focusOutEvent(event)
 
+    @guarded
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep the page fitted while nobody has zoomed."""
         super().resizeEvent(event)

@@ -39,7 +39,7 @@ class CrashGuard:
         self._tell = tell
         self._folder = folder
         self._before = before
-        self._has_told = False
+        self._told: set[str] = set()
 
     def install(self) -> None:
         """Take exceptions from now on."""
@@ -51,14 +51,15 @@ class CrashGuard:
         problem: BaseException,
         where: TracebackType | None,
     ) -> None:
-        """Save, report, tell. A failing paint comes again at each repaint; it is told once."""
+        """Save, report, tell. A failing paint comes again at each repaint; a fault is told once."""
         if issubclass(kind, KeyboardInterrupt):
             self._before(kind, problem, where)
             return
         lost = [self._save(document) for document in self._documents()]
-        if self._has_told:
+        place = _place(kind, where)
+        if place in self._told:
             return
-        self._has_told = True
+        self._told.add(place)
         self._before(kind, problem, where)
         report = self._report(kind, where)
         kept = "Your unsaved work could not be copied; save it now under a new name."
@@ -85,3 +86,9 @@ class CrashGuard:
         except OSError:
             return None
         return path
+
+
+def _place(kind: type[BaseException], where: TracebackType | None) -> str:
+    """What tells one fault from another: its kind, and the line it came from."""
+    frames = traceback.extract_tb(where)
+    return f"{kind.__name__} {frames[-1].filename}:{frames[-1].lineno}" if frames else kind.__name__

@@ -20,7 +20,6 @@ from PySide6.QtWidgets import (
     QListWidget,
     QMessageBox,
     QPlainTextEdit,
-    QPushButton,
     QRadioButton,
     QVBoxLayout,
     QWidget,
@@ -293,5 +292,5 @@ def tell(parent: QWidget | None, title: str, sentence: str) -> None:
     box.setWindowTitle(title)
     box.setTextFormat(Qt.TextFormat.PlainText)
     box.setText(sentence)
-    box.addButton(QPushButton("OK"), QMessageBox.ButtonRole.AcceptRole)
+    box.addButton("OK", QMessageBox.ButtonRole.AcceptRole)
     box.exec()

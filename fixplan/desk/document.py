@@ -14,6 +14,7 @@ from fixplan.case.file import write_case
 from fixplan.case.records import Case
 from fixplan.checks.finding import Finding
 from fixplan.checks.run import check, open_case, rule_set_version
+from fixplan.desk.guard import guarded_with
 from fixplan.desk.recovery import Recovery, Unsaved
 from fixplan.frame.hold import is_quick
 
@@ -44,6 +45,7 @@ class ReplaceCase(QUndoCommand):
         """Set the case before the change."""
         self._document._put(self._before)
 
+    @guarded_with(False)
     def mergeWith(self, other: QUndoCommand) -> bool:
         """Join a further step of the same nudge or spin; one that ends where it began goes."""
         if not isinstance(other, ReplaceCase) or other._merge_key != self._merge_key:

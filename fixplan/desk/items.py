@@ -5,6 +5,7 @@ from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from fixplan.desk.extent import around_all, edges_mm
+from fixplan.desk.guard import guarded, guarded_with
 from fixplan.sheet.paint import paint_shapes
 from fixplan.sheet.shapes import AnyShape
 
@@ -21,10 +22,12 @@ class PaperItem(QGraphicsItem):
         self.size_mm = size_mm
         self.setZValue(0.0)
 
+    @guarded_with(QRectF())
     def boundingRect(self) -> QRectF:
         """Paper and shadow."""
         return QRectF(0, 0, self.size_mm[0] + SHADOW_MM, self.size_mm[1] + SHADOW_MM)
 
+    @guarded
     def paint(
         self,
         painter: QPainter,
@@ -57,10 +60,12 @@ class ShapesItem(QGraphicsItem):
         self._bounds = QRectF(*around_all(edges))
         self.update()
 
+    @guarded_with(QRectF())
     def boundingRect(self) -> QRectF:
         """All that is painted."""
         return self._bounds
 
+    @guarded
     def paint(
         self,
         painter: QPainter,

@@ -68,7 +68,8 @@ class Desk:
         return [window.document for window in self._windows]
 
     def _tell(self, sentence: str) -> None:
-        dialogs.tell(QApplication.activeWindow(), "fixplan", sentence)
+        """Tell after the event in which the fault came: a box would run Qt inside it."""
+        QTimer.singleShot(0, lambda: dialogs.tell(QApplication.activeWindow(), "fixplan", sentence))
 
 
 def _application() -> QApplication:

@@ -17,6 +17,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPen
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
 from fixplan.checks.finding import Finding
+from fixplan.desk.guard import guarded, guarded_with
 from fixplan.desk.theme import BAND, INK, LINE, MARK, SOFT_INK
 from fixplan.sheet.ink import SEVERITY_INK
 from fixplan.sheet.marks import severity_mark
@@ -78,10 +79,12 @@ class FindingRows(QAbstractListModel):
         """The finding of a row."""
         return self._findings[index.row()] if index.isValid() else None
 
+    @guarded_with(0)
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 (Qt's signature)
         """One row a finding."""
         return 0 if parent.isValid() else len(self._findings)
 
+    @guarded_with(None)
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Words for the screen and for a screen reader."""
         finding = self.finding(index)
@@ -103,6 +106,7 @@ class FindingDelegate(QStyledItemDelegate):
         super().__init__(view)
         self._view = view
 
+    @guarded_with(QSize())
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """As high as the words need."""
         finding = index.data(FINDING_ROLE)
@@ -114,6 +118,7 @@ class FindingDelegate(QStyledItemDelegate):
             height += GAP + _height(font, line, inner)
         return QSize(width, height + 2 * PAD + ROW_SPACE)
 
+    @guarded
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint the card."""
         finding = index.data(FINDING_ROLE)

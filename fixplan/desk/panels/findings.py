@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QListView, QPushButton, QWidg
 
 from fixplan.checks.finding import Finding
 from fixplan.desk.bench import Bench
+from fixplan.desk.guard import guarded_with
 from fixplan.desk.panels.card import Card
 from fixplan.desk.panels.finding_rows import FindingDelegate, FindingRows
 
@@ -125,6 +126,7 @@ class FindingsPanel(Card):
         self.withdraw.setEnabled(finding is not None and finding.accepted is not None)
         self.why.setEnabled(finding is not None)
 
+    @guarded_with(False)
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Rows are as high as their words need at the list's width."""
         if event.type() == QEvent.Type.Resize:

@@ -5,6 +5,7 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fixplan.desk.firmness import FirmRow
+from fixplan.desk.guard import guarded, guarded_with
 
 INK = QColor("#1f2933")
 SOFT = QColor("#52606d")
@@ -41,10 +42,12 @@ class FirmBars(QWidget):
             self.updateGeometry()
             self.update()
 
+    @guarded_with(QSize())
     def sizeHint(self) -> QSize:
         """For each row a line of words and a line for the bar."""
         return QSize(self.words_px(), max(len(self.rows), 1) * 2 * self._line())
 
+    @guarded_with(QSize())
     def minimumSizeHint(self) -> QSize:
         """The same: a figure never loses its unit."""
         return self.sizeHint()
@@ -60,6 +63,7 @@ class FirmBars(QWidget):
             default=240,
         )
 
+    @guarded
     def paintEvent(self, event: QPaintEvent) -> None:
         """Names, bars, figures and changes."""
         del event
@@ -123,10 +127,12 @@ class CompareChart(QWidget):
         self.updateGeometry()
         self.update()
 
+    @guarded_with(QSize())
     def sizeHint(self) -> QSize:
         """Room for the bars and two lines of words."""
         return QSize(360, 70 + 2 * self.fontMetrics().height())
 
+    @guarded
     def paintEvent(self, event: QPaintEvent) -> None:
         """Groups of bars with the stiffness beneath and the variant's name on top."""
         del event

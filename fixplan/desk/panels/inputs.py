@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fixplan.desk.guard import guarded_with
 from fixplan.desk.panels.fields import Field
 
 Changed = Callable[[object], None]
@@ -58,6 +59,7 @@ class Input(QWidget):
         editor.installEventFilter(self)
         self.row.addWidget(editor, 1)
 
+    @guarded_with(False)
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """A wheel over an input without focus scrolls the panel, it does not change a plan."""
         turns = isinstance(event, QWheelEvent) and isinstance(watched, QWidget)
@@ -85,6 +87,7 @@ class PlainNumber(QDoubleSpinBox):
         super().__init__()
         self.setMinimumHeight(self.fontMetrics().height() + ROOM_PX)
 
+    @guarded_with("")
     def textFromValue(self, value: float) -> str:
         """Whole numbers without decimals."""
         text = f"{value:.1f}"

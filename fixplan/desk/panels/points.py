@@ -12,6 +12,7 @@ from fixplan.case.records import Candidate, FreeOutline, Incision, Injury, Recor
 from fixplan.case.vertices import OutlineName
 from fixplan.desk.bench import Bench
 from fixplan.desk.canvas import Attempt
+from fixplan.desk.guard import guarded, guarded_with
 from fixplan.errors import EditError
 
 ROWS_SHOWN = 5
@@ -120,6 +121,7 @@ class PointsTable(QTableWidget):
         )
         document.commit("Delete a point", case)
 
+    @guarded_with(False)
     def event(self, event: QEvent) -> bool:
         """Delete is meant for the point here, not for the whole thing."""
         is_key = isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Delete
@@ -128,6 +130,7 @@ class PointsTable(QTableWidget):
             return True
         return super().event(event)
 
+    @guarded
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Delete takes the current point away."""
         if event.key() == Qt.Key.Key_Delete and self.currentRow() >= 0:
