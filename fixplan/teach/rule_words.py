@@ -1,0 +1,22 @@
+"""A rule in a few words, for lists of rules and for the parts of a mark."""
+
+import msgspec
+
+from fixplan.checks.rules import Rule
+from fixplan.limb.library import load_toml
+
+
+class RuleNames(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What resources/rule_names.toml holds."""
+
+    schema: int
+    names: dict[str, str]
+
+
+def rule_words(rule: Rule) -> str:
+    """A short name: the listed one, else the id in words. Raises LibraryError."""
+    listed = load_toml("rule_names.toml", RuleNames).names.get(rule.id)
+    if listed is not None:
+        return listed
+    words = rule.id.removeprefix("rule.").replace(".", ", ").replace("-", " ")
+    return words[:1].upper() + words[1:]

@@ -1,0 +1,72 @@
+"""How credit is given: the figures of resources/marking.toml, and the credit of one finding.
+
+Marks are worked out from these alone, so the same answer always has the same mark.
+"""
+
+import msgspec
+
+from fixplan.case.records import Severity
+from fixplan.checks.finding import Finding
+from fixplan.limb.library import load_toml
+
+FULL, NONE = 1.0, 0.0
+
+
+class CreditScheme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What a finding leaves of a credit; see the file."""
+
+    whole_miss: float
+    nearest: dict[Severity, float]
+    unmeasured: dict[Severity, float]
+    from_zero: dict[str, float]
+    worst_share: float
+
+
+class OverlapScheme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Intersection over union with full credit, and with none."""
+
+    full: float
+    none: float
+
+
+class MarkingScheme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What resources/marking.toml holds."""
+
+    schema: int
+    source: str
+    credit: CreditScheme
+    overlap: OverlapScheme
+    usual: dict[str, float]
+
+
+def scheme() -> MarkingScheme:
+    """How credit is given, house values included. Raises LibraryError."""
+    return load_toml("marking.toml", MarkingScheme)
+
+
+def credit_of(finding: Finding, given: CreditScheme) -> float:
+    """What a finding leaves of its subject's credit, 0 to 1: the less, the further past the limit.
+
+    `given.nearest` of its severity at the limit, evenly down to 0 where the value lies `whole_miss`
+    of the limit beyond it.
+    """
+    if finding.measured is None or finding.limit is None:
+        return given.unmeasured[finding.severity]
+    scale = given.whole_miss * abs(finding.limit)
+    if not scale:
+        scale = given.from_zero.get(finding.unit, given.from_zero[""])
+    missed = abs(finding.measured - finding.limit) / scale
+    return given.nearest[finding.severity] * max(FULL - missed, NONE)
+
+
+def together(shares: list[float], given: CreditScheme) -> float:
+    """One credit of several subjects: partly that of the worst, partly their mean."""
+    mean = sum(shares) / len(shares)
+    return given.worst_share * min(shares) + (FULL - given.worst_share) * mean
+
+
+def share_between(value: float, none: float, full: float) -> float:
+    """0 at `none` or beyond, 1 at `full` or beyond, evenly between."""
+    if full == none:
+        return FULL if value == full else NONE
+    return min(max((value - none) / (full - none), NONE), FULL)
