@@ -57,19 +57,25 @@ class Bench(QObject):
         self._paper: Paper = "A3"
         self._shows_whole_limb = False
         self._runs = False
+        self._is_old = True
         self._section_at: SectionAt | None = None
         self._drawn: DrawnSheet | None = None
         selection.changed.connect(self._show_selected_pin)
         document.shown_changed.connect(self.drawn_changed)
+        document.settled.connect(self._compose_anew)
 
     @property
     def drawn(self) -> DrawnSheet:
         """The sheet of the shown case."""
         runs = self.document.shown is not self.document.case
-        is_new = self._drawn is None or self._drawn.case is not self.document.shown
-        if self._drawn is None or is_new or runs != self._runs:
+        if (
+            self._drawn is None
+            or self._is_old
+            or self._drawn.case is not self.document.shown
+            or runs != self._runs
+        ):
             self._drawn = self._composed(runs)
-            self._runs = runs
+            self._runs, self._is_old = runs, False
         return self._drawn
 
     @property
@@ -86,14 +92,12 @@ class Bench(QObject):
         """Show the whole limb, or the part that is printed."""
         if is_on != self._shows_whole_limb:
             self._shows_whole_limb = is_on
-            self._drawn = None
-            self.drawn_changed.emit()
+            self._compose_anew()
 
     def set_paper(self, paper: Paper) -> None:
         """Show the sheet on another paper."""
         self._paper = paper
-        self._drawn = None
-        self.drawn_changed.emit()
+        self._compose_anew()
 
     @property
     def section_at(self) -> SectionAt | None:
@@ -118,8 +122,11 @@ class Bench(QObject):
     def _show_section(self, at: SectionAt) -> None:
         if at != self._section_at:
             self._section_at = at
-            self._drawn = None
-            self.drawn_changed.emit()
+            self._compose_anew()
+
+    def _compose_anew(self) -> None:
+        self._is_old = True
+        self.drawn_changed.emit()
 
     def snapped(self, value_mm: float, *, is_free: bool = False) -> float:
         """A whole millimetre, unless snapping is off."""

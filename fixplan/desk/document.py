@@ -3,22 +3,26 @@
 A gesture previews any number of candidates and commits once; `ReplaceCase` swaps whole snapshots.
 """
 
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 from zlib import crc32
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from fixplan.case.file import write_case
 from fixplan.case.records import Case
 from fixplan.checks.finding import Finding
+from fixplan.checks.register import waits_for_rest
+from fixplan.checks.rules import rules
 from fixplan.checks.run import check, open_case, rule_set_version
 from fixplan.desk.guard import guarded_with
 from fixplan.desk.recovery import Recovery, Unsaved
 from fixplan.frame.hold import is_quick
 
 EMPTY = Case(side="right")
+SETTLE_MS = 250
+"""How long a large frame is held still before its firmness is judged in the middle of a drag."""
 
 
 class ReplaceCase(QUndoCommand):
@@ -58,11 +62,13 @@ class ReplaceCase(QUndoCommand):
 class CaseDocument(QObject):
     """The open case with its undo stack, its preview, its file and its recovery copy.
 
-    Signals: `shown_changed` (the case or a preview of a change), `case_changed` (a change was made,
-    undone or loaded), `state_changed` (path, saved state, recovery state, undo texts).
+    Signals: `shown_changed` (the case or a preview of a change), `settled` (a preview that is held
+    still has been judged in full), `case_changed` (a change was made, undone or loaded),
+    `state_changed` (path, saved state, recovery state, undo texts).
     """
 
     shown_changed = Signal()
+    settled = Signal()
     case_changed = Signal()
     state_changed = Signal()
 
@@ -70,6 +76,11 @@ class CaseDocument(QObject):
         super().__init__(parent)
         self._case = EMPTY
         self._preview: Case | None = None
+        self._settled: Case | None = None
+        self._still = QTimer(self)
+        self._still.setSingleShot(True)
+        self._still.setInterval(SETTLE_MS)
+        self._still.timeout.connect(self._settle)
         self._stack = QUndoStack(self)
         self._stack.cleanChanged.connect(self._tell_state)
         self._stack.indexChanged.connect(self._tell_state)
@@ -97,11 +108,21 @@ class CaseDocument(QObject):
     def findings(self) -> tuple[Finding, ...]:
         """What the checks find in the shown case.
 
-        While a gesture runs on a large frame, its firmness is told as it was before.
+        While a gesture moves a large frame, its firmness is told as it was before: see `waiting`.
         """
-        if self._preview is None or is_quick(self._preview):
+        if self._preview is None or not self._is_waiting:
             return _findings(self.shown)
         return _findings_in_motion(self._preview, self._case)
+
+    @property
+    def waiting(self) -> frozenset[str]:
+        """Rules whose findings are told as they were before the gesture; they are shown greyed."""
+        return resting_rules() if self._is_waiting else frozenset()
+
+    @property
+    def _is_waiting(self) -> bool:
+        preview = self._preview
+        return preview is not None and preview is not self._settled and not is_quick(preview)
 
     @property
     def is_changed(self) -> bool:
@@ -120,6 +141,14 @@ class CaseDocument(QObject):
         if case != self.shown:
             self._preview = case
             self.shown_changed.emit()
+            if self._is_waiting:
+                self._still.start()
+
+    def _settle(self) -> None:
+        """Judge the preview in full once it has been held still."""
+        if self._is_waiting:
+            self._settled = self._preview
+            self.settled.emit()
 
     def cancel_preview(self) -> None:
         """Show the case itself again."""
@@ -225,6 +254,12 @@ class CaseDocument(QObject):
 
     def _tell_state(self) -> None:
         self.state_changed.emit()
+
+
+@cache
+def resting_rules() -> frozenset[str]:
+    """Ids of the rules that may wait until nothing moves. Raises LibraryError."""
+    return frozenset(rule.id for rule in rules() if waits_for_rest(rule.kind))
 
 
 @lru_cache(maxsize=4)

@@ -9,6 +9,7 @@ from PySide6.QtTest import QTest
 from fixplan.case.records import BoneSize, Fracture
 from fixplan.checks.finding import Finding
 from fixplan.desk import dialogs
+from fixplan.desk.panels.finding_rows import Row
 from fixplan.desk.panels.findings import counts_in_words
 from fixplan.desk.reading import why_page
 
@@ -80,7 +81,7 @@ def test_accepting_keeps_the_finding_with_its_reason(hand, monkeypatch, qtbot):
 @pytest.mark.parametrize("severity", ["note", "not assessed"])
 def test_only_stops_and_cautions_can_be_accepted(hand, severity):
     panel = hand.window.column.findings
-    panel.rows.put([found(severity)])
+    panel.rows.put([Row(found(severity))])
     choose(hand, severity)
     assert not panel.accept.isEnabled()
     assert panel.why.isEnabled()

@@ -1,7 +1,7 @@
 """The rows of the findings panel: what each says, and how it is painted."""
 
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 from PySide6.QtCore import (
     QAbstractListModel,
@@ -23,19 +23,42 @@ from fixplan.sheet.ink import SEVERITY_INK
 from fixplan.sheet.marks import severity_mark
 from fixplan.sheet.paint import paint_shapes
 
-FINDING_ROLE = Qt.ItemDataRole.UserRole + 1
+ROW_ROLE = Qt.ItemDataRole.UserRole + 1
 WRAP = int(Qt.TextFlag.TextWordWrap)
 PAD, BAR, GAP = 9, 5, 3
 ROW_SPACE = 6
 MARK_PX = 15
+WAITING_OPACITY = 0.45
 Index = QModelIndex | QPersistentModelIndex
+Key = tuple[str, tuple[str, ...]]
 
 
-def heading_of(finding: Finding) -> str:
-    """Severity as a word, then the subject."""
-    state = "accepted" if finding.accepted is not None else ""
-    word = finding.severity.capitalize()
-    return f"{word}{f', {state}' if state else ''} · {finding.subject}"
+class Row(NamedTuple):
+    """A finding in the list. `is_new`: not there before the last change.
+
+    `waits`: told as it was before what moves now.
+    """
+
+    finding: Finding
+    is_new: bool = False
+    waits: bool = False
+
+    @property
+    def heading(self) -> str:
+        """Severity and state as words, then the subject."""
+        finding = self.finding
+        states = {
+            "new": self.is_new,
+            "accepted": finding.accepted is not None,
+            "as before this move": self.waits,
+        }
+        words = [finding.severity.capitalize(), *(word for word, holds in states.items() if holds)]
+        return f"{', '.join(words)} · {finding.subject}"
+
+
+def key_of(finding: Finding) -> Key:
+    """What makes a finding the same one after a change."""
+    return (finding.rule, finding.subjects)
 
 
 def lines_of(finding: Finding) -> list[str]:
@@ -55,47 +78,52 @@ class FindingRows(QAbstractListModel):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._findings: tuple[Finding, ...] = ()
+        self._rows: tuple[Row, ...] = ()
 
     @property
     def findings(self) -> tuple[Finding, ...]:
         """What is listed."""
-        return self._findings
+        return tuple(row.finding for row in self._rows)
 
-    def put(self, findings: Sequence[Finding]) -> None:
+    @property
+    def rows(self) -> tuple[Row, ...]:
+        """What is listed, with what is said of each."""
+        return self._rows
+
+    def put(self, rows: Sequence[Row]) -> None:
         """List other findings; rows that are alike stay where they are."""
-        listed = tuple(findings)
-        if len(listed) == len(self._findings):
-            before, self._findings = self._findings, listed
+        listed = tuple(rows)
+        if len(listed) == len(self._rows):
+            before, self._rows = self._rows, listed
             for row, (old, new) in enumerate(zip(before, listed, strict=True)):
                 if old != new:
                     self.dataChanged.emit(self.index(row), self.index(row))
             return
         self.beginResetModel()
-        self._findings = listed
+        self._rows = listed
         self.endResetModel()
 
     def finding(self, index: Index) -> Finding | None:
         """The finding of a row."""
-        return self._findings[index.row()] if index.isValid() else None
+        return self._rows[index.row()].finding if index.isValid() else None
 
     @guarded_with(0)
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 (Qt's signature)
         """One row a finding."""
-        return 0 if parent.isValid() else len(self._findings)
+        return 0 if parent.isValid() else len(self._rows)
 
     @guarded_with(None)
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Words for the screen and for a screen reader."""
-        finding = self.finding(index)
-        if finding is None:
+        if not index.isValid():
             return None
-        if role == FINDING_ROLE:
-            return finding
+        row = self._rows[index.row()]
+        if role == ROW_ROLE:
+            return row
         if role == Qt.ItemDataRole.DisplayRole:
-            return heading_of(finding)
+            return row.heading
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return f"{heading_of(finding)}. {' '.join(lines_of(finding))}"
+            return f"{row.heading}. {' '.join(lines_of(row.finding))}"
         return None
 
 
@@ -109,11 +137,12 @@ class FindingDelegate(QStyledItemDelegate):
     @guarded_with(QSize())
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """As high as the words need."""
-        finding = index.data(FINDING_ROLE)
+        row = index.data(ROW_ROLE)
+        finding = row.finding
         width = self._view.viewport().width()
         inner = width - 2 * PAD - BAR - ROW_SPACE
         font = _font_of(option)
-        height = _height(_bold(font), heading_of(finding), inner - MARK_PX - 6)
+        height = _height(_bold(font), row.heading, inner - MARK_PX - 6)
         for line in lines_of(finding):
             height += GAP + _height(font, line, inner)
         return QSize(width, height + 2 * PAD + ROW_SPACE)
@@ -121,17 +150,17 @@ class FindingDelegate(QStyledItemDelegate):
     @guarded
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint the card."""
-        finding = index.data(FINDING_ROLE)
+        row = index.data(ROW_ROLE)
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         card = _rect_of(option).adjusted(1, 1, -ROW_SPACE, -ROW_SPACE)
-        self._paint_card(painter, card, finding, _is_selected(option))
-        self._paint_words(painter, card, finding, _font_of(option))
+        painter.setOpacity(WAITING_OPACITY if row.waits else 1.0)
+        self._paint_card(painter, card, row, _is_selected(option))
+        self._paint_words(painter, card, row, _font_of(option))
         painter.restore()
 
-    def _paint_card(
-        self, painter: QPainter, card: QRect, finding: Finding, is_selected: bool
-    ) -> None:
+    def _paint_card(self, painter: QPainter, card: QRect, row: Row, is_selected: bool) -> None:
+        finding = row.finding
         colour = QColor(SEVERITY_INK[finding.severity])
         painter.setPen(QPen(QColor(MARK if is_selected else LINE), 1.6 if is_selected else 1))
         painter.setBrush(QColor(BAND if is_selected else "#ffffff"))
@@ -139,15 +168,16 @@ class FindingDelegate(QStyledItemDelegate):
         if finding.is_open or finding.severity == "note":
             painter.fillRect(QRectF(card.left(), card.top() + 2, BAR, card.height() - 4), colour)
 
-    def _paint_words(self, painter: QPainter, card: QRect, finding: Finding, font: QFont) -> None:
+    def _paint_words(self, painter: QPainter, card: QRect, row: Row, font: QFont) -> None:
+        finding = row.finding
         inner = card.adjusted(PAD + BAR, PAD, -PAD, -PAD)
         _paint_mark(painter, finding, inner.left() + MARK_PX / 2, inner.top() + MARK_PX / 2 + 1)
         bold = _bold(font)
         painter.setFont(bold)
         painter.setPen(QColor(SEVERITY_INK[finding.severity]))
         heading = inner.adjusted(MARK_PX + 6, 0, 0, 0)
-        painter.drawText(heading, WRAP, heading_of(finding))
-        top = inner.top() + _height(bold, heading_of(finding), heading.width())
+        painter.drawText(heading, WRAP, row.heading)
+        top = inner.top() + _height(bold, row.heading, heading.width())
         painter.setFont(font)
         for number, line in enumerate(lines_of(finding)):
             painter.setPen(QColor(INK if number == 0 else SOFT_INK))

@@ -3,11 +3,12 @@
 from PySide6.QtCore import QEvent, QModelIndex, QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QListView, QPushButton, QWidget
 
+from fixplan.case.records import Case
 from fixplan.checks.finding import Finding
 from fixplan.desk.bench import Bench
 from fixplan.desk.guard import guarded_with
 from fixplan.desk.panels.card import Card
-from fixplan.desk.panels.finding_rows import FindingDelegate, FindingRows
+from fixplan.desk.panels.finding_rows import FindingDelegate, FindingRows, Key, Row, key_of
 
 
 class FindingsPanel(Card):
@@ -25,6 +26,10 @@ class FindingsPanel(Card):
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__("Findings", parent)
         self._bench = bench
+        self._known: frozenset[Key] = frozenset()
+        self._at_rest: frozenset[Key] = frozenset()
+        self._judged: Case | None = None
+        self._told: frozenset[Key] = frozenset()
         self.rows = FindingRows(self)
         self.list = self._list()
         self.body.addWidget(self.list, 1)
@@ -40,6 +45,7 @@ class FindingsPanel(Card):
         self._refresh_later.setInterval(0)
         self._refresh_later.timeout.connect(self.refresh)
         bench.document.shown_changed.connect(self._refresh_later.start)
+        bench.document.settled.connect(self.refresh)
         self._tell_buttons()
 
     @property
@@ -52,11 +58,40 @@ class FindingsPanel(Card):
         if not self._bench.document.is_open:
             return
         current = self.current
-        findings = self._bench.document.findings
-        self.rows.put(findings)
+        document = self._bench.document
+        findings, waiting = document.findings, document.waiting
+        new = self._new_among(findings)
+        self.rows.put([Row(one, key_of(one) in new, one.rule in waiting) for one in findings])
         self.entitle("Findings", counts_in_words(findings))
         self._keep(current)
+        self._show_new(new)
         self._tell_buttons()
+
+    def begin(self) -> None:
+        """Another case has been opened: nothing in it is new."""
+        document = self._bench.document
+        self._judged = document.case
+        self._known = self._at_rest = _open_keys(document.findings)
+        self._told = frozenset()
+        self.refresh()
+        self.list.scrollToTop()
+
+    def _new_among(self, findings: tuple[Finding, ...]) -> frozenset[Key]:
+        """Open stops and cautions that were not there before the last change."""
+        document = self._bench.document
+        keys = _open_keys(findings)
+        if document.shown is not document.case:
+            return keys - self._at_rest
+        if document.case is not self._judged:
+            self._known, self._at_rest, self._judged = self._at_rest, keys, document.case
+        return keys - self._known
+
+    def _show_new(self, new: frozenset[Key]) -> None:
+        """Bring what has just become a stop or caution into view; the focus stays where it is."""
+        fresh, self._told = new - self._told, new
+        rows = [n for n, row in enumerate(self.rows.rows) if key_of(row.finding) in fresh]
+        if rows:
+            self.list.scrollTo(self.rows.index(rows[0]), QListView.ScrollHint.EnsureVisible)
 
     def take_focus(self) -> None:
         """Give the keys to the list, its first entry if none is current."""
@@ -113,8 +148,8 @@ class FindingsPanel(Card):
         """Keep the entry of the same rule and subjects selected after a change."""
         if before is None:
             return
-        key = (before.rule, before.subjects)
-        keys = [(finding.rule, finding.subjects) for finding in self.rows.findings]
+        key = key_of(before)
+        keys = [key_of(finding) for finding in self.rows.findings]
         if key in keys:
             index = self.rows.index(keys.index(key))
             if index != self.list.currentIndex():
@@ -132,6 +167,10 @@ class FindingsPanel(Card):
         if event.type() == QEvent.Type.Resize:
             self.list.scheduleDelayedItemsLayout()
         return super().eventFilter(watched, event)
+
+
+def _open_keys(findings: tuple[Finding, ...]) -> frozenset[Key]:
+    return frozenset(key_of(finding) for finding in findings if finding.is_open)
 
 
 def counts_in_words(findings: tuple[Finding, ...]) -> str:
