@@ -29,7 +29,7 @@ class ToolChoice(NamedTuple):
 
 
 SEPARATOR = Command("", "", "")
-MENUS = ("&File", "&Edit", "&Tool", "F&rame", "&View", "&Help")
+MENUS = ("&File", "&Edit", "F&rame", "&Kit", "T&rips", "Te&ach", "&View", "&Help")
 
 TOOLS = (
     ToolChoice("select", "Select", ("S",)),

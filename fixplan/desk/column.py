@@ -50,6 +50,15 @@ class Column(QWidget):
         bench.selection.changed.connect(self._show_cards)
         bench.document.case_changed.connect(self._show_cards)
 
+    def add_card(self, card: QWidget) -> None:
+        """A feature's card, above the limb's."""
+        self._cards_layout.insertWidget(self._cards_layout.indexOf(self.limb), card)
+        self._hold_width()
+
+    def bring_into_view(self, card: QWidget) -> None:
+        """Scroll a card into sight."""
+        self._area.ensureWidgetVisible(card)
+
     def show_tool(self, tool: Tool) -> None:
         """Show the options of a drawing tool."""
         self.tool.setVisible(tool.has_caret)
@@ -79,7 +88,7 @@ class Column(QWidget):
 
     def _scrolled(self) -> QScrollArea:
         self._cards = QWidget()
-        cards = QVBoxLayout(self._cards)
+        self._cards_layout = cards = QVBoxLayout(self._cards)
         cards.setContentsMargins(0, 0, 0, 0)
         cards.setSpacing(8)
         for card in (self.tool, self.thing, self.firmness, self.length, self.limb):

@@ -5,14 +5,11 @@ from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
-from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QShowEvent
+from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtGui import QCloseEvent, QShowEvent
 from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QLabel,
     QMainWindow,
     QMenu,
-    QPushButton,
     QSplitter,
     QStackedWidget,
     QVBoxLayout,
@@ -22,7 +19,7 @@ from PySide6.QtWidgets import (
 from fixplan.case.recovery import recovery_folder
 from fixplan.checks.finding import Finding
 from fixplan.desk import dialogs
-from fixplan.desk.actions import COMMANDS, MENUS, Command
+from fixplan.desk.actions import COMMANDS
 from fixplan.desk.bench import Bench
 from fixplan.desk.canvas import SheetView
 from fixplan.desk.case_files import CaseFiles
@@ -30,8 +27,13 @@ from fixplan.desk.column import Column
 from fixplan.desk.commands import EditCommands, FileCommands, ViewCommands
 from fixplan.desk.document import CaseDocument
 from fixplan.desk.drawn import Place
+from fixplan.desk.feature import Room
+from fixplan.desk.features import Features, feature_commands
+from fixplan.desk.guard import guarded
 from fixplan.desk.hold_commands import HoldCommands
+from fixplan.desk.menu_tree import MenuTree
 from fixplan.desk.menus import ListedMenu, list_frames, list_papers, list_recent
+from fixplan.desk.message_strip import MessageStrip
 from fixplan.desk.panels.start import StartPage
 from fixplan.desk.recovery import Recovery
 from fixplan.desk.section_commands import SectionCommands
@@ -40,19 +42,11 @@ from fixplan.desk.settings import Settings
 from fixplan.desk.status import StatusWords
 from fixplan.desk.subjects import thing_of
 from fixplan.desk.toolbar import ToolStrip
-from fixplan.desk.tools.bars import BarTool
-from fixplan.desk.tools.base import Tool
-from fixplan.desk.tools.fracture import FractureTool
-from fixplan.desk.tools.pins import PinTool
-from fixplan.desk.tools.points import InjuryTool, LaterTool, WoundTool
+from fixplan.desk.tools.choices import TOOL_KINDS
 from fixplan.desk.tools.select import SelectTool
 from fixplan.errors import FixplanError
 from fixplan.sheet.paper import Paper
 
-TOOL_KINDS: dict[str, type[Tool]] = {
-    kind.name: kind
-    for kind in (SelectTool, FractureTool, WoundTool, InjuryTool, LaterTool, PinTool, BarTool)
-}
 T = TypeVar("T")
 SHEET_ASPECT = 1.42
 
@@ -77,8 +71,12 @@ class DeskWindow(QMainWindow):
         self._filing = FileCommands(self.files, self.view)
         self.column = Column(self.bench, self.attempt)
         self.holding = HoldCommands(self.bench, self.column, self.view.scene())
-        self.actions_by_name: dict[str, QAction] = {}
-        self.listed_menus: dict[str, ListedMenu] = {}
+        self.commands = (*COMMANDS, *feature_commands())
+        self.features = Features(self._room(), self.column)
+        self._strip = MessageStrip()
+        snaps = ("snap",) if settings.is_snapping else ()
+        self.menus = MenuTree(self, self.commands, self._listings(), self._run_command, snaps)
+        self.actions_by_name, self.listed_menus = self.menus.actions, self.menus.listed
         self._build()
         self._wire()
         self._show_state()
@@ -96,12 +94,11 @@ class DeskWindow(QMainWindow):
 
     def say(self, sentence: str) -> None:
         """Show a sentence above the sheet until it is dismissed or the next change."""
-        self._words.setText(sentence)
-        self._strip.show()
+        self._strip.say(sentence)
 
     def said(self) -> str:
         """The sentence that is shown; empty when there is none."""
-        return "" if self._strip.isHidden() else self._words.text()
+        return self._strip.said()
 
     def _attempt_on_sheet(self, work: Callable[[], object]) -> bool:
         """The same for a gesture: told at the cursor, and in the status bar."""
@@ -251,10 +248,9 @@ class DeskWindow(QMainWindow):
 
     def _build(self) -> None:
         self.setMinimumSize(640, 400)
-        self._build_menus()
         self._strip_of_tools = ToolStrip(lambda name: self._run(partial(self.pick_tool, name)))
         frames = self.listed_menus["starting_frame"]
-        self._strip_of_tools.finish(self.actions_by_name, frames, self._sheet_menu())
+        self._strip_of_tools.finish(self.actions_by_name, frames, self.menus.sheet_menu())
         self.addToolBar(self._strip_of_tools)
         self._start = StartPage()
         self._pages = QStackedWidget()
@@ -264,7 +260,7 @@ class DeskWindow(QMainWindow):
         rows = QVBoxLayout(middle)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(0)
-        rows.addWidget(self._message_strip())
+        rows.addWidget(self._strip)
         rows.addWidget(self._pages, 1)
         self.setCentralWidget(middle)
         self.status = StatusWords(self.bench, self.statusBar())
@@ -281,47 +277,17 @@ class DeskWindow(QMainWindow):
         split.setCollapsible(0, False)
         return split
 
-    def _message_strip(self) -> QWidget:
-        self._strip = QWidget()
-        self._strip.setObjectName("strip")
-        self._strip.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self._words = QLabel()
-        self._words.setWordWrap(True)
-        self._words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self._words.setAccessibleName("Message")
-        away = QPushButton("Dismiss")
-        away.clicked.connect(self._strip.hide)
-        row = QHBoxLayout(self._strip)
-        row.setContentsMargins(12, 3, 8, 3)
-        row.addWidget(self._words, 1)
-        row.addWidget(away)
-        self._strip.hide()
-        return self._strip
-
-    def _build_menus(self) -> None:
-        menus = {words: self.menuBar().addMenu(words) for words in MENUS}
-        for command in COMMANDS:
-            menu = menus[command.menu]
-            if command.name in ("recent", "starting_frame", "paper"):
-                self._build_submenu(command, menu)
-            elif command.name:
-                menu.addAction(self._action(command))
-            else:
-                menu.addSeparator()
-
-    def _action(self, command: Command) -> QAction:
-        action = QAction(command.words, self)
-        action.setObjectName(command.name)
-        action.setShortcuts([QKeySequence(keys) for keys in command.keys])
-        action.setCheckable(command.is_switch)
-        if command.tip:
-            action.setToolTip(command.tip)
-            action.setStatusTip(command.tip)
-        snaps = command.name == "snap" and self.bench.options.is_snapping
-        action.setChecked(command.starts_on or snaps)
-        action.triggered.connect(lambda _=False: self._run(self._work_of(command.name)))
-        self.actions_by_name[command.name] = action
-        return action
+    def _listings(self) -> dict[str, Callable[[ListedMenu], None]]:
+        """What lists the entries of each menu that is listed when it opens."""
+        return {
+            "recent": partial(
+                list_recent, paths=self._settings.recent, work=self._runs(self.open_path)
+            ),
+            "starting_frame": partial(list_frames, work=self._runs(self.lay_frame)),
+            "paper": partial(
+                list_papers, shown=lambda: self.bench.paper, work=self._runs(self.set_paper)
+            ),
+        }
 
     def _work_of(self, name: str) -> Callable[[], object]:
         """The method that runs a command."""
@@ -334,31 +300,24 @@ class DeskWindow(QMainWindow):
             if callable(work):
                 found: Callable[[], object] = work
                 return found
-        raise AttributeError(f"no method runs the command {name}")
+        of_feature = self.features.work_of(name)
+        if of_feature is None:
+            raise AttributeError(f"no method runs the command {name}")
+        return of_feature
 
-    def _build_submenu(self, command: Command, menu: QMenu) -> None:
-        listings: dict[str, Callable[[ListedMenu], None]] = {
-            "recent": partial(
-                list_recent, paths=self._settings.recent, work=self._runs(self.open_path)
-            ),
-            "starting_frame": partial(list_frames, work=self._runs(self.lay_frame)),
-            "paper": self._list_papers,
-        }
-        made = ListedMenu(command.words, listings[command.name])
-        self.listed_menus[command.name] = made
-        menu.addMenu(made)
-
-    def _sheet_menu(self) -> QMenu:
-        menu = QMenu(self)
-        self.listed_menus["sheet paper"] = ListedMenu("&Paper", self._list_papers)
-        menu.addMenu(self.listed_menus["sheet paper"])
-        menu.addSeparator()
-        for name in ("export_pdf", "export_svg", "export_png", "print_sheet"):
-            menu.addAction(self.actions_by_name[name])
-        return menu
-
-    def _list_papers(self, menu: ListedMenu) -> None:
-        list_papers(menu, lambda: self.bench.paper, self.set_paper)
+    def _room(self) -> Room:
+        """What a feature may work with."""
+        return Room(
+            window=self,
+            bench=self.bench,
+            view=self.view,
+            files=self.files,
+            settings=self._settings,
+            attempt=self.attempt,
+            say=self.say,
+            pick_tool=self.pick_tool,
+            show_opened=self._show_opened,
+        )
 
     # Wiring
 
@@ -391,6 +350,9 @@ class DeskWindow(QMainWindow):
         self._start.new_asked.connect(lambda: self._run(self.new_case))
         self._start.open_asked.connect(lambda: self._run(self.open_case))
         self._start.path_asked.connect(lambda path: self._run(partial(self.open_path, path)))
+
+    def _run_command(self, name: str) -> None:
+        self._run(self._work_of(name))
 
     def _run(self, work: Callable[[], object]) -> None:
         self.attempt(work)
@@ -433,6 +395,8 @@ class DeskWindow(QMainWindow):
         self.bench.forget_section()
         self.selection.select(None)
         self.holding.begin()
+        self.features.begin()
+        self.column.findings.begin()
         self._strip.hide()
         self._pages.setCurrentIndex(1)
         self._share_width()
@@ -454,30 +418,24 @@ class DeskWindow(QMainWindow):
         name = f"{self.files.name}[*] - fixplan" if is_open else "fixplan"
         self.setWindowTitle(name)
         self.setWindowModified(self.document.is_changed)
-        for command in COMMANDS:
-            action = self.actions_by_name.get(command.name)
-            if action is not None and command.needs_case:
-                action.setEnabled(is_open)
-        self.listed_menus["starting_frame"].setEnabled(is_open)
+        self.menus.show_state(
+            is_open=is_open, undo_text=self.document.undo_text, redo_text=self.document.redo_text
+        )
         self._strip_of_tools.enable_tools(is_open)
-        self._show_undo("undo", "Undo", self.document.undo_text)
-        self._show_undo("redo", "Redo", self.document.redo_text)
         self.status.refresh()
 
-    def _show_undo(self, name: str, words: str, text: str) -> None:
-        action = self.actions_by_name[name]
-        action.setEnabled(bool(text))
-        action.setText(f"&{words} {text[:1].lower()}{text[1:]}" if text else f"&{words}")
-        action.setIconText(words)
-
+    @guarded
     def showEvent(self, event: QShowEvent) -> None:
         """Share the width once the window has its size."""
         super().showEvent(event)
+        QTimer.singleShot(0, self.features.load)
         self._share_width()
         self.view.fit()
 
+    @guarded
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask about unsaved changes; then nothing of this window is left behind."""
+        event.ignore()
         may_leave = False
 
         def ask() -> None:
@@ -485,7 +443,6 @@ class DeskWindow(QMainWindow):
             may_leave = self.files.may_leave()
 
         if not self.attempt(ask) or not may_leave:
-            event.ignore()
             return
         self._settings.keep_geometry(self.saveGeometry())
         self.document.close()

@@ -187,7 +187,7 @@ def started(make_window):
 
 def test_the_timer_is_not_put_off_by_further_changes(make_window, qtbot):
     window = started(make_window)
-    timer = window.document.findChild(QTimer)
+    timer = window.document._recovery.findChild(QTimer)
     window.edits.add_pin("tibia", 120.0)
     left = timer.remainingTime()
     qtbot.wait(60)

@@ -263,7 +263,7 @@ def test_a_fault_of_the_program_is_told_in_one_line(monkeypatch, capsys) -> None
     def broken(_: list[str]) -> int:
         raise ZeroDivisionError("by\nzero")
 
-    monkeypatch.setitem(cli.COMMANDS, "check", broken)
+    monkeypatch.setattr("fixplan.cli.check.check", broken)
     assert cli.main(["check", "x"]) == 2
     told = capsys.readouterr().err
     assert "fault of its own (ZeroDivisionError: by zero; test_cli.py:" in told
@@ -274,7 +274,7 @@ def test_any_error_of_the_program_ends_with_2(monkeypatch, capsys) -> None:
     def refused(_: list[str]) -> int:
         raise EditError("no")
 
-    monkeypatch.setitem(cli.COMMANDS, "check", refused)
+    monkeypatch.setattr("fixplan.cli.check.check", refused)
     assert cli.main(["check", "x"]) == 2
     assert capsys.readouterr().err == "no\n"
 
@@ -283,7 +283,7 @@ def test_an_interrupt_ends_without_a_word(monkeypatch, capsys) -> None:
     def interrupted(_: list[str]) -> int:
         raise KeyboardInterrupt
 
-    monkeypatch.setitem(cli.COMMANDS, "check", interrupted)
+    monkeypatch.setattr("fixplan.cli.check.check", interrupted)
     assert cli.main(["check", "x"]) == 130
     assert capsys.readouterr().err == ""
 

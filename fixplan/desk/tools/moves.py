@@ -109,7 +109,7 @@ def segment_of(case: Case, subject: str, bone_segments: dict[str, str], part: in
     bone = getattr(thing, "bone", None)
     if bone is not None:
         if bone not in bone_segments:
-            raise EditError(f"This limb has no {bone}; type its place in the card at the right.")
+            raise EditError(f"This limb has no {bone}; type its place in its card.")
         return bone_segments[bone]
     segment: str = getattr(thing, "segment", "leg")
     return segment

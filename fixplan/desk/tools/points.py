@@ -1,6 +1,4 @@
-"""Tools that draw an outline or a line by clicking its points: wound, injury, later fixation."""
-
-from typing import ClassVar
+"""Tools that draw an outline or a line: wound, injury, later fixation."""
 
 from fixplan.case import edits
 from fixplan.case.records import (
@@ -13,110 +11,9 @@ from fixplan.case.records import (
     Outline,
     Wound,
 )
-from fixplan.desk.bench import LINE_WOUNDS, Bench
-from fixplan.desk.drawn import Place
-from fixplan.desk.tools.base import Marks, Tool
-from fixplan.errors import EditError
-from fixplan.sheet.shapes import Point
+from fixplan.desk.bench import LINE_WOUNDS
+from fixplan.desk.tools.outline import PointsTool
 from fixplan.sheet.views import ViewFrame
-
-
-class PointsTool(Tool):
-    """Click points one after another; Enter, a double click or the first point ends it."""
-
-    text: ClassVar[str] = ""
-
-    def __init__(self, bench: Bench) -> None:
-        super().__init__(bench)
-        self._points: list[Point] = []
-        self._frame: ViewFrame | None = None
-        self._segment = ""
-        self._hovered: Point | None = None
-
-    @property
-    def is_line(self) -> bool:
-        """Whether an open line is drawn, not a closed outline."""
-        return False
-
-    def case_with(self, case: Case, segment: str, frame: ViewFrame, points: Outline) -> Case:
-        """The case with what was drawn. Raises EditError."""
-        raise NotImplementedError
-
-    def press(self, place: Place) -> None:
-        """Add a point; on the first point, close."""
-        if place.frame is None and self._frame is None:
-            raise EditError("Nothing can be drawn here; click inside the front or the side view.")
-        if self._frame is None and place.frame is not None:
-            self._frame, self._segment = place.frame, place.segment
-        if self._is_on_first(place):
-            self.finish()
-            return
-        point = self._drawn(place)
-        if point not in self._points[-1:]:
-            self._points.append(point)
-
-    def hover(self, place: Place) -> None:
-        """The line follows the mouse."""
-        self._hovered = place.at
-
-    def drag(self, place: Place) -> None:
-        """The line follows the mouse."""
-        self._hovered = place.at
-
-    def finish(self) -> bool:
-        """Make what was drawn, once it has enough points."""
-        if self._frame is None:
-            return False
-        needed = 2 if self.is_line else 3
-        if len(self._points) < needed:
-            raise EditError(f"It has {len(self._points)} points; click at least {needed}.")
-        document = self.bench.document
-        case = self.case_with(document.case, self._segment, self._frame, tuple(self._points))
-        self.cancel()
-        document.commit(self.text, case)
-        self._select_new(case)
-        return True
-
-    def step_back(self) -> bool:
-        """Take the last point back."""
-        if not self._points:
-            return False
-        self._points.pop()
-        if not self._points:
-            self.cancel()
-        return True
-
-    def cancel(self) -> bool:
-        """Forget the points."""
-        ran = bool(self._points)
-        self._points, self._frame, self._hovered = [], None, None
-        return ran
-
-    def marks(self) -> Marks:
-        """The points so far and the line to the mouse."""
-        if self._frame is None:
-            return Marks()
-        trail = self.bench.drawn.at_in(self._frame, self._segment, self._points)
-        if self._hovered is not None:
-            trail.append(self._hovered)
-        count = len(self._points)
-        return Marks(trail=tuple(trail), is_closed=not self.is_line, words=f"{count} points")
-
-    def _drawn(self, place: Place) -> Point:
-        if self._frame is None:
-            return place.drawn
-        u, level = self.bench.drawn.drawn_in(self._frame, self._segment, place.at)
-        free = place.is_free
-        return (self.bench.snapped(u, is_free=free), self.bench.snapped(level, is_free=free))
-
-    def _is_on_first(self, place: Place) -> bool:
-        if self.is_line or len(self._points) < 3 or self._frame is None:
-            return False
-        ((x, y),) = self.bench.drawn.at_in(self._frame, self._segment, self._points[:1])
-        return (x - place.at[0]) ** 2 + (y - place.at[1]) ** 2 <= place.grab_mm**2
-
-    def _select_new(self, case: Case) -> None:
-        raise NotImplementedError
 
 
 class WoundTool(PointsTool):
@@ -124,7 +21,9 @@ class WoundTool(PointsTool):
 
     name = "wound"
     text = "Draw a wound"
-    hint = "Click round the wound; Enter or a click on the first point closes it."
+    hint = (
+        "Sweep round the wound, or click round it; Enter or a click on the first point closes it."
+    )
 
     @property
     def is_line(self) -> bool:
@@ -155,7 +54,7 @@ class InjuryTool(PointsTool):
 
     name = "injury"
     text = "Draw an injury"
-    hint = "Click round the injured zone; with an injury selected, its outline in the other view."
+    hint = "Sweep or click round the injured zone. Its other view: sweep there too, or press O."
 
     def case_with(self, case: Case, segment: str, frame: ViewFrame, points: Outline) -> Case:
         """The selected injury with its missing outline, or one more injury."""
@@ -197,7 +96,7 @@ class LaterTool(PointsTool):
 
     name = "later"
     text = "Draw later fixation"
-    hint = "Pick a plate or nail at the right, or click round the space to be kept free."
+    hint = "Choose a usual plate or nail in the panel, or sweep round the space to keep free."
 
     @property
     def is_line(self) -> bool:

@@ -1,0 +1,65 @@
+"""`fixplan sheet CASE -o OUT`: writes the sheet. Qt is imported here, drawing off screen."""
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from fixplan.cli.check import answered
+from fixplan.cli.terminal import CLEAN, parser_for
+from fixplan.errors import FixplanError
+
+if TYPE_CHECKING:
+    from fixplan.checks.run import Opened
+    from fixplan.sheet.paper import Paper
+
+
+def sheet(typed: list[str]) -> int:
+    """Write the sheet of one case; prints the names of the files."""
+    parser = parser_for("fixplan sheet", description="Write the sheet.")
+    parser.add_argument("case", metavar="CASE", help="a case file")
+    parser.add_argument("-o", "--out", required=True, metavar="OUT", help=".pdf, .svg or .png")
+    parser.add_argument("--paper", choices=("A4", "A3"), default="A4", help="A4 unless given")
+    parser.add_argument("--dpi", type=_dots, default=200, help="of a PNG; 200 unless given")
+    options = parser.parse_args(typed)
+    out = Path(options.out)
+    if out.suffix.lower() not in (".pdf", ".svg", ".png"):
+        raise FixplanError(f"{out}: a sheet ends in .pdf, .svg or .png; choose one of these")
+    answer = answered(options.case)
+    if answer.opened is None or answer.error:
+        raise FixplanError(answer.error)
+    for path in written_sheet(answer.opened, out, options.paper, options.dpi):
+        print(path)
+    return CLEAN
+
+
+def written_sheet(opened: "Opened", out: Path, paper: "Paper", dpi: int) -> tuple[Path, ...]:
+    """Compose and write the sheet; returns the files. Qt is imported here, drawing off screen."""
+    from fixplan.desk.display import drawing_problem
+
+    problem = drawing_problem()
+    if problem is not None:
+        raise FixplanError(problem)
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    from datetime import datetime
+
+    from fixplan.sheet import paint
+    from fixplan.sheet.pages import compose
+
+    application = paint.application_without_window()
+    now = datetime.now().astimezone().strftime("%Y-%m-%d %H:%M")
+    pages = compose(opened.case, opened.findings, paper, printed_at=now)
+    written = paint.write_sheet(pages, out, title=opened.path.stem, dpi=dpi)
+    del application
+    return written
+
+
+def _dots(text: str) -> int:
+    try:
+        dots = int(text)
+    except ValueError:
+        dots = 0
+    if not 20 <= dots <= 1200:
+        from argparse import ArgumentTypeError
+
+        raise ArgumentTypeError("give a whole number from 20 to 1200")
+    return dots

@@ -1,0 +1,70 @@
+"""The features of the desk as data: which module brings each, and its commands.
+
+A feature's module is imported after the first paint, or when one of its commands is first used;
+it holds a class `DeskFeature`, a `fixplan.desk.feature.Feature`.
+"""
+
+from collections.abc import Callable
+from functools import partial
+from importlib import import_module
+from typing import NamedTuple
+
+from fixplan.desk.actions import Command
+from fixplan.desk.column import Column
+from fixplan.desk.feature import Feature, Room
+
+
+class FeatureEntry(NamedTuple):
+    """A module, and the commands that methods of its class run, in the order of the menus."""
+
+    module: str
+    commands: tuple[Command, ...]
+
+
+ENTRIES: tuple[FeatureEntry, ...] = ()
+
+
+def feature_commands() -> tuple[Command, ...]:
+    """The commands of all features."""
+    return tuple(command for entry in ENTRIES for command in entry.commands)
+
+
+class Features:
+    """The features of one window."""
+
+    def __init__(self, room: Room, column: Column) -> None:
+        self._room = room
+        self._column = column
+        self._by_module: dict[str, Feature] = {}
+
+    def load(self) -> None:
+        """Make every feature that is not made yet, with its cards. Repeating does nothing."""
+        for entry in ENTRIES:
+            self.of(entry.module)
+
+    def of(self, module: str) -> Feature:
+        """The feature of a module; made when first asked for."""
+        found = self._by_module.get(module)
+        if found is None:
+            made: type[Feature] = import_module(module).DeskFeature
+            found = self._by_module[module] = made(self._room)
+            for card in found.cards():
+                self._column.add_card(card)
+            if self._room.bench.document.is_open:
+                found.begin()
+        return found
+
+    def begin(self) -> None:
+        """Another case has been opened."""
+        for feature in self._by_module.values():
+            feature.begin()
+
+    def work_of(self, command: str) -> Callable[[], object] | None:
+        """What runs a command; None when no feature has it."""
+        for entry in ENTRIES:
+            if any(own.name == command for own in entry.commands):
+                return partial(self._run, entry.module, command)
+        return None
+
+    def _run(self, module: str, command: str) -> None:
+        getattr(self.of(module), command)()
