@@ -34,7 +34,7 @@ from fixplan.checks.rules import Rule, rule_set_version
 from fixplan.checks.scene import Scene, scene_of
 from fixplan.errors import LibraryError
 
-__all__ = ["Opened", "check", "counts", "judge_pin", "open_case", "rule_set_version"]
+__all__ = ["Opened", "check", "check_only", "counts", "judge_pin", "open_case", "rule_set_version"]
 
 
 _RANK = {severity: rank for rank, severity in enumerate(SEVERITIES)}
@@ -80,6 +80,25 @@ def check(case: Case, at_rest: Case | None = None) -> tuple[Finding, ...]:
     told = _without_echoes(scene, found)
     told.sort(key=lambda one: (_RANK[one.severity], order[one.rule]))
     return with_acceptances(tuple(told), case)
+
+
+def check_only(case: Case, rule_ids: frozenset[str]) -> tuple[Finding, ...]:
+    """What some rules alone find in a case, in the order of the rules; quick, without any advice.
+
+    The same findings as `check` has of these rules; acceptances are not looked at. One that gives
+    way to a rule that is not among them stands.
+    """
+    scene = scene_of(case)
+    known = [pin for pin in case.pins if pin.bone in scene.limb.bones]
+    found: list[Finding] = []
+    for rule in scene.rules:
+        if rule.id not in rule_ids:
+            continue
+        if rule.kind in PIN_CHECKS:
+            found += (one for pin in known for one in PIN_CHECKS[rule.kind](rule, scene, pin))
+        else:
+            found += CASE_CHECKS[rule.kind](rule, case)
+    return tuple(_without_echoes(scene, found))
 
 
 def judge_pin(case: Case, pin: Pin) -> tuple[Finding, ...]:
