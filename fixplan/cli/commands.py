@@ -37,6 +37,14 @@ COMMANDS = {
             "fixplan hold CASE [--json]",
             ("how firmly the frame holds; ends with 1 when it is loose",),
         ),
+        Command(
+            "mark",
+            "fixplan mark EXERCISE ANSWER...",
+            (
+                "the marks of a class; --csv OUT, --json, --report OUT.pdf;",
+                "ends with 2 when an answer cannot be marked",
+            ),
+        ),
         Command("schema", "fixplan schema", ("JSON Schema of the case file",)),
     )
 }

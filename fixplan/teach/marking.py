@@ -10,7 +10,8 @@ asked; limb, fracture and tissue are the exercise's own, whatever a trainee's fi
 - An asked region: by intersection over union (`regions`).
 - A question: against its key (`questions`).
 The mark is all credits times their weights over all weights, in percent, to a tenth. Nothing
-depends on the teacher's own frame: any frame that keeps the rules has full credit.
+depends on the teacher's own frame: any frame that keeps the rules has full credit. An answer passes
+from the exercise's percentage up, and only without a stop of a rule that counts.
 """
 
 from collections.abc import Iterator
@@ -32,6 +33,7 @@ from fixplan.teach.rule_words import rule_words
 from fixplan.teach.scheme import FULL, NONE, credit_of, scheme, together
 from fixplan.teach.sense import reply_problems, with_hidden
 
+STOP_FAILS = "A rule that counts has found a stop, so the answer does not pass."
 CASE_ANSWER = "case"
 """What a plain case file has for the exercise's id."""
 
@@ -72,13 +74,14 @@ def mark_try(lesson: Lesson, one: Try, remarks: tuple[str, ...] = ()) -> Mark:
         *_question_parts(exercise, teacher, one.replies),
     )
     percent = percent_of(parts)
+    stops = exercise.stop_fails and any(part.severity == "stop" for part in parts)
     return Mark(
         percent=percent,
-        passes=percent >= exercise.pass_percent,
+        passes=percent >= exercise.pass_percent and not stops,
         parts=parts,
         complete=complete,
         minutes=one.minutes,
-        remarks=(*remarks, *_remarks(exercise, one)),
+        remarks=(*remarks, *_remarks(exercise, one), *((STOP_FAILS,) if stops else ())),
     )
 
 
@@ -148,7 +151,7 @@ def _rule_part(
         unit=rule.unit,
         sources=(*rule.evidence, *rule.sources),
         subjects=() if worst is None else worst.subjects,
-        is_assessed=all(one.severity != "not assessed" for one in found),
+        severity=None if worst is None else worst.severity,
     )
 
 
@@ -171,8 +174,9 @@ def _credit_by_subject(subjects: tuple[str, ...], found: list[Finding]) -> dict[
     return shares
 
 
-def _gravity(finding: Finding) -> tuple[float, int]:
-    return credit_of(finding, scheme().credit), SEVERITIES.index(finding.severity)
+def _gravity(finding: Finding) -> tuple[int, float]:
+    """Stops first, then what costs most."""
+    return SEVERITIES.index(finding.severity), credit_of(finding, scheme().credit)
 
 
 def _reason(worst: Finding | None, count: int, is_judged: bool, complete: float) -> str:

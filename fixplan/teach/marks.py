@@ -4,6 +4,8 @@ from typing import Literal
 
 import msgspec
 
+from fixplan.case.records import Severity
+
 PartKind = Literal["rule", "need", "region", "question"]
 KEPT = 0.995
 """A part with this credit or more counts as kept."""
@@ -14,7 +16,7 @@ class Part(msgspec.Struct, frozen=True, kw_only=True):
 
     `credit` 0 to 1; `reason` says in words why; `measured` and `limit` are in `unit`, those of the
     worst finding. `sources` are ids of evidence, then of publications. `subjects` are ids in the
-    case that it is about. `is_assessed` False: a check that could not run.
+    case that it is about. `severity` is that of the worst finding of a rule.
     """
 
     id: str
@@ -28,7 +30,7 @@ class Part(msgspec.Struct, frozen=True, kw_only=True):
     unit: str = ""
     sources: tuple[str, ...] = ()
     subjects: tuple[str, ...] = ()
-    is_assessed: bool = True
+    severity: Severity | None = None
 
     @property
     def points(self) -> float:

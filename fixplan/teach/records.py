@@ -98,7 +98,8 @@ class Exercise(Record, frozen=True, kw_only=True):
     """What a trainee is given: a case to plan, the task in words, and what counts.
 
     `grade` 1 is the easiest. `live_findings`: the findings are shown while the trainee plans.
-    `pass_percent`: the mark from which an answer passes.
+    `pass_percent`: the mark from which an answer passes; with `stop_fails` it does not pass while a
+    rule that counts has found a stop, whatever the mark.
     """
 
     id: Id
@@ -110,7 +111,8 @@ class Exercise(Record, frozen=True, kw_only=True):
     live_findings: bool = False
     hints: Annotated[tuple[Annotated[str, Meta(max_length=1000)], ...], Meta(max_length=12)] = ()
     time_limit_min: Annotated[float, Meta(gt=0, le=1000)] | None = None
-    pass_percent: Percent = 70.0
+    pass_percent: Percent = 80.0
+    stop_fails: bool = True
     rules: Annotated[tuple[RuleWeight, ...], Meta(max_length=200)] = ()
     needs: Annotated[tuple[Need, ...], Meta(max_length=40)] = ()
     asked: Annotated[tuple[Asked, ...], Meta(max_length=12)] = ()
