@@ -41,7 +41,7 @@ COMMANDS = {
             "mark",
             "fixplan mark EXERCISE ANSWER...",
             (
-                "the marks of a class; --csv OUT, --json, --report OUT.pdf;",
+                "the marks of a class; --csv OUT, --json;",
                 "ends with 2 when an answer cannot be marked",
             ),
         ),

@@ -1,4 +1,4 @@
-"""`fixplan mark EXERCISE ANSWER... [--csv OUT] [--json] [--report OUT]`: the marks of a class."""
+"""`fixplan mark EXERCISE ANSWER... [--csv OUT] [--json]`: the marks of a class."""
 
 import json
 import sys
@@ -23,7 +23,6 @@ def mark(typed: list[str]) -> int:
     parser.add_argument("exercise", metavar="EXERCISE", help="the teacher's file, or a shipped id")
     parser.add_argument("answers", nargs="+", metavar="ANSWER", help="an answer's file")
     parser.add_argument("--csv", metavar="OUT", help="write the marks as CSV")
-    parser.add_argument("--report", metavar="OUT", help="write the report of the class, a PDF")
     parser.add_argument("--json", action="store_true", help="print JSON")
     options = parser.parse_args(typed)
     from fixplan.teach.class_figures import ClassBook
@@ -43,8 +42,6 @@ def mark(typed: list[str]) -> int:
         from fixplan.case.safe_write import write_safely
 
         write_safely(Path(options.csv), table.content())
-    if options.report:
-        _write_report(lesson, book, Path(options.report))
     return code
 
 
@@ -109,24 +106,3 @@ def _tell_progress(done: int, of: int) -> None:
     if done % TOLD_EVERY == 0 or done == of:
         end = "\n" if done == of else ""
         print(f"\r{done} of {of} marked", end=end, file=sys.stderr, flush=True)
-
-
-def _write_report(lesson: "Lesson", book: "ClassBook", out: Path) -> None:
-    """The report as PDF. Qt is imported here, once all is marked."""
-    import os
-
-    if out.suffix.lower() != ".pdf":
-        raise ExerciseError(f"{out}: the report of a class ends in .pdf; choose such a name")
-    from fixplan.desk.display import drawing_problem
-
-    problem = drawing_problem()
-    if problem is not None:
-        raise ExerciseError(problem)
-    os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    from fixplan.sheet import paint
-    from fixplan.sheet.class_report import report_pages
-
-    application = paint.application_without_window()
-    paint.write_sheet(report_pages(lesson, book), out, title=lesson.exercise.title)
-    del application
-    print(out)
