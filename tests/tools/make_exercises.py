@@ -252,12 +252,12 @@ def plateau():
         "you are not shown where. Span the knee.",
         given, good, wrong,
         (*(one for one in SHAFT if one[0] not in ("fragment.pins", "pin.wound")),
-         ("pin.plate-plateau", 3), ("pins.plate-levels-plateau", 3), ("pin.suprapatellar-pouch", 2),
+         ("pin.plate-plateau", 3), ("pin.suprapatellar-pouch", 2),
          ("pin.knee-capsule-femur", 1), ("pin.knee-capsule-tibia", 1)),
         (pins(2, "femur"), pins(2, "tibia"), FrameNeeded(joint="knee", weight=3.0)),
         hidden=hidden, questions=(parts.KNEE_BEND, parts.WARD_LEG), minutes=20.0,
         hints=("More than 150 mm below the fracture nearly all pins clear the plate.",),
-        focus=("pin.plate-plateau", "pins.plate-levels-plateau"),
+        focus=("pin.plate-plateau",),
         wrong_words="Tibial pins just below the fracture, where the plates will lie",
     )  # fmt: skip
 
