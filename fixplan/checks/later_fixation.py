@@ -2,8 +2,10 @@
 
 from collections.abc import Iterator
 from functools import lru_cache
+from typing import TypeVar
 
 from fixplan.case.records import (
+    Candidate,
     Case,
     Fracture,
     FreeOutline,
@@ -28,9 +30,12 @@ from fixplan.checks.zones import levels_of, meet, pin_levels
 from fixplan.geometry.corridors import hole_levels, nail_gap, plate_gap
 from fixplan.geometry.measures import pin_to_fracture_mm
 from fixplan.geometry.outlines import injury_gap, skin_hit
-from fixplan.geometry.paths import pin_path
+from fixplan.geometry.paths import PinPath, pin_path
+from fixplan.limb.anatomy import Limb
 
 OTHER = "other"
+
+Drawn = TypeVar("Drawn", Incision, FreeOutline)
 
 
 @pin_kind("pin-under-plate")
@@ -38,29 +43,42 @@ def pin_under_plate(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     """A pin in the layer that a later plate will take on the bone (D8)."""
     path = pin_path(scene.limb, pin)
     for candidate, plate in scene.parts:
-        if not isinstance(plate, Plate) or _plate_rule(scene, plate) is not rule:
+        if not isinstance(plate, Plate) or plate_rule(scene, plate, rule) is not rule:
             continue
-        if not meet(pin_levels(path), levels_of(scene.limb, plate)):
-            continue
-        gap = plate_gap(path, scene.limb, plate)
-        if gap is not None and gap.gap_mm == 0:
-            yield pin_finding(
-                rule,
-                pin,
-                rule.severity,
-                rule.text,
-                other=candidate.id,
-                candidate=candidate_words(candidate),
-            )
+        if under_plate(path, scene.limb, plate):
+            yield _against(rule, pin, candidate)
 
 
-@lru_cache(maxsize=256)
-def _plate_rule(scene: Scene, plate: Plate) -> Rule | None:
-    """The rule that judges this plate: one for its bone and place, else the one for all others."""
+def _against(rule: Rule, pin: Pin, candidate: Candidate, inside_mm: float | None = None) -> Finding:
+    """A pin in the way of a candidate; `inside_mm` says how far, where it is measured."""
+    return pin_finding(
+        rule,
+        pin,
+        rule.severity,
+        rule.text,
+        other=candidate.id,
+        measured=inside_mm,
+        limit=None if inside_mm is None else 0.0,
+        candidate=candidate_words(candidate),
+    )
+
+
+@lru_cache(maxsize=8192)
+def under_plate(path: PinPath, limb: Limb, plate: Plate) -> bool:
+    """Whether a pin meets the layer that a later plate will take on the bone (D8)."""
+    if not meet(pin_levels(path), levels_of(limb, plate)):
+        return False
+    gap = plate_gap(path, limb, plate)
+    return gap is not None and gap.gap_mm == 0
+
+
+@lru_cache(maxsize=512)
+def plate_rule(scene: Scene, plate: Plate, like: Rule) -> Rule | None:
+    """The rule of that kind for a plate: by its bone and place, else the one for all others."""
     if plate.bone not in scene.limb.bones:
         return None
     share = bone_share(scene.limb, plate.bone, plate.from_mm)
-    listed = [rule for rule in scene.rules if rule.kind == "pin-under-plate"]
+    listed = [rule for rule in scene.rules if rule.kind == like.kind]
     for rule in listed:
         if rule.target == plate.bone and (rule.region is None or rule.region.holds(share)):
             return rule
@@ -71,44 +89,31 @@ def _plate_rule(scene: Scene, plate: Plate) -> Rule | None:
 def pin_in_incision(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     """A pin whose puncture lies in a later incision (D7, D8)."""
     path = pin_path(scene.limb, pin)
+    for candidate, part in _near_parts(scene, path, Incision):
+        if skin_hit(path, part).is_hit:
+            yield _against(rule, pin, candidate)
+
+
+def _near_parts(
+    scene: Scene, path: PinPath, kind: type[Drawn]
+) -> Iterator[tuple[Candidate, Drawn]]:
+    """The parts of a kind, drawn in the pin's segment, at levels that the pin takes up."""
+    levels = pin_levels(path)
     for candidate, part in scene.parts:
-        if not isinstance(part, Incision) or part.segment != path.segment:
+        if not isinstance(part, kind) or part.segment != path.segment:
             continue
-        if not meet(pin_levels(path), levels_of(scene.limb, part)):
-            continue
-        hit = skin_hit(path, part)
-        if hit.on_face and (hit.inside or hit.gap_mm == 0):
-            yield pin_finding(
-                rule,
-                pin,
-                rule.severity,
-                rule.text,
-                other=candidate.id,
-                candidate=candidate_words(candidate),
-            )
+        if meet(levels, levels_of(scene.limb, part)):
+            yield candidate, part
 
 
 @pin_kind("pin-in-free-outline")
 def pin_in_free_outline(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     """A pin in a space that was drawn to be kept free."""
     path = pin_path(scene.limb, pin)
-    for candidate, part in scene.parts:
-        if not isinstance(part, FreeOutline) or part.segment != path.segment:
-            continue
-        if not meet(pin_levels(path), levels_of(scene.limb, part)):
-            continue
+    for candidate, part in _near_parts(scene, path, FreeOutline):
         gap = injury_gap(path, part.front, part.side)
         if gap.gap_mm == 0:
-            yield pin_finding(
-                rule,
-                pin,
-                rule.severity,
-                rule.text,
-                other=candidate.id,
-                measured=gap.inside_mm,
-                limit=0.0,
-                candidate=candidate_words(candidate),
-            )
+            yield _against(rule, pin, candidate, gap.inside_mm)
 
 
 @pin_kind("pin-in-nail-zone")
@@ -125,16 +130,7 @@ def pin_in_nail_zone(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
         overlaps = [min(hole[1] - min(zone), max(zone) - hole[0]) for zone in zones]
         inside_mm = max(overlaps, default=0.0)
         if inside_mm > 0:
-            yield pin_finding(
-                rule,
-                pin,
-                rule.severity,
-                rule.text,
-                other=candidate.id,
-                measured=inside_mm,
-                limit=0.0,
-                candidate=candidate_words(candidate),
-            )
+            yield _against(rule, pin, candidate, inside_mm)
 
 
 @case_kind("pins-out-before-reaming")

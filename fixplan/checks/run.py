@@ -21,6 +21,7 @@ from fixplan.checks import (  # noqa: F401 each enters its rule kinds
     later_fixation,
     not_assessed,
     pins,
+    plate_levels,
     soft_tissue,
     spread,
     support,
