@@ -33,6 +33,14 @@ COMMANDS = {
             ("write the sheet; OUT ends in .pdf, .svg or .png",),
         ),
         Command(
+            "kit",
+            "fixplan kit CASE...",
+            (
+                "trays to open for one night; --trays FILE, --json;",
+                "ends with 1 when a part is missing or does not fit",
+            ),
+        ),
+        Command(
             "hold",
             "fixplan hold CASE [--json]",
             ("how firmly the frame holds; ends with 1 when it is loose",),

@@ -159,9 +159,10 @@ def sound(trays: tuple[Tray, ...], where: str) -> tuple[Tray, ...]:
     """The trays, if each name is there once and every line makes sense. Raises TraysError."""
     if len(trays) > MOST_TRAYS:
         raise TraysError(f"{where}: holds more than {MOST_TRAYS} trays; take some out")
-    twice = [name for name, n in Counter(tray.name for tray in trays).items() if n > 1]
+    twice = [x for x, n in Counter(tray.name.casefold() for tray in trays).items() if n > 1]
     if twice:
-        raise TraysError(f"{where}: the tray {twice[0]} is there twice; give it another name")
+        name = next(tray.name for tray in trays if tray.name.casefold() == twice[0])
+        raise TraysError(f"{where}: the tray {name} is there twice; give it another name")
     for tray in trays:
         for number, line in enumerate(tray.stock, start=1):
             for problem in stock_problems(line):
@@ -172,12 +173,9 @@ def sound(trays: tuple[Tray, ...], where: str) -> tuple[Tray, ...]:
 def stock_problems(line: Stock) -> Iterator[str]:
     """What is wrong with one line, each with what to do."""
     if line.part in (*PINS, "bar"):
-        if not line.diameter_mm:
-            yield "a pin or bar needs a diameter; fill in diameter_mm"
-        if not line.length_mm:
-            yield "a pin or bar needs a length; fill in length_mm"
-        if line.thread_mm > line.length_mm:
-            yield "the thread is longer than the pin; correct thread_mm"
+        yield from _length_problems(line)
+    elif line.length_mm or line.thread_mm:
+        yield f"a {line.part} has no length here; leave length_mm and thread_mm empty"
     if line.part in CLAMPS and not (line.takes_mm[1] and line.bar_mm[1]):
         yield "a clamp needs what it joins; fill in takes_mm and bar_mm"
     if line.part in ("drill", "sleeve", "pin cap", "bar cap") and not line.takes_mm[1]:
@@ -187,6 +185,18 @@ def stock_problems(line: Stock) -> Iterator[str]:
     for words, (low, high) in (("takes_mm", line.takes_mm), ("bar_mm", line.bar_mm)):
         if low > high:
             yield f"{words} runs from {low:g} down to {high:g}; write the smaller first"
+
+
+def _length_problems(line: Stock) -> Iterator[str]:
+    """What is wrong with the sizes of a pin or bar."""
+    if not line.diameter_mm:
+        yield "a pin or bar needs a diameter; fill in diameter_mm"
+    if not line.length_mm:
+        yield "a pin or bar needs a length; fill in length_mm"
+    if line.thread_mm > line.length_mm:
+        yield "the thread is longer than the pin; correct thread_mm"
+    if line.takes_mm[1] or line.bar_mm[1]:
+        yield "a pin or bar takes nothing; leave takes_mm and bar_mm empty"
 
 
 def trays_file() -> Path | None:
