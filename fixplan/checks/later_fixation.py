@@ -40,13 +40,15 @@ Drawn = TypeVar("Drawn", Incision, FreeOutline)
 
 @pin_kind("pin-under-plate")
 def pin_under_plate(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
-    """A pin in the layer that a later plate will take on the bone (D8)."""
+    """A pin in the layer that a later plate will take on the bone (D8): once a candidate."""
     path = pin_path(scene.limb, pin)
+    hit: dict[str, Candidate] = {}
     for candidate, plate in scene.parts:
         if not isinstance(plate, Plate) or plate_rule(scene, plate, rule) is not rule:
             continue
         if under_plate(path, scene.limb, plate):
-            yield _against(rule, pin, candidate)
+            hit[candidate.id] = candidate
+    yield from (_against(rule, pin, candidate) for candidate in hit.values())
 
 
 def _against(rule: Rule, pin: Pin, candidate: Candidate, inside_mm: float | None = None) -> Finding:

@@ -63,11 +63,11 @@ def _run_words(run: list[int]) -> list[str]:
     return [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(one) for one in run]
 
 
-def listed(parts: Sequence[str]) -> str:
+def listed(parts: Sequence[str], joint: str = "and") -> str:
     """Words in a row: "1, 2 and 5"."""
     if len(parts) < 2:
         return "".join(parts)
-    return f"{', '.join(parts[:-1])} and {parts[-1]}"
+    return f"{', '.join(parts[:-1])} {joint} {parts[-1]}"
 
 
 def candidate_words(candidate: Candidate) -> str:
