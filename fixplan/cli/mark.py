@@ -86,7 +86,8 @@ def _print_row(row: "Row") -> None:
         print(f"  {remark}")
     for part in mark.parts:
         if not part.is_kept:
-            print(f"  {100 * part.credit:.0f} % of {part.weight:g}: {part.words}. {part.reason}")
+            words = part.words if part.words.endswith((".", "?")) else f"{part.words}."
+            print(f"  {100 * part.credit:.0f} % of {part.weight:g}: {words} {part.reason}")
 
 
 def _print_class(book: "ClassBook") -> None:

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 import msgspec
 
 from fixplan.case.records import Case
+from fixplan.checks.texts import listed
 from fixplan.kit.asking import Asked, Choice, asked_of, chosen, wishes_of
 from fixplan.kit.clashes import Clash, clashes_of, mixing_accepted
 from fixplan.kit.dealing import Dealt, dealt_out
@@ -59,9 +60,13 @@ class Pack(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Missing(msgspec.Struct, frozen=True, kw_only=True):
-    """A part that is short: for which pins or bars, and which tray out of the house holds it."""
+    """A part that is short: for which pins or bars, and which tray out of the house holds it.
+
+    `for_case` 1, 2 ... where there are several.
+    """
 
     case: int
+    for_case: int = 0
     part: Part
     count: int
     owners: tuple[str, ...]
@@ -69,9 +74,13 @@ class Missing(msgspec.Struct, frozen=True, kw_only=True):
 
     @property
     def words(self) -> str:
-        """In one line: "1 x half-pin 6 mm, 200 mm missing"."""
+        """In one line: "1 x half-pin 6 mm, 200 mm missing, for pin 2 or pin 3 of case 1"."""
         more = f"; {self.elsewhere}" if self.elsewhere else ""
-        return f"{self.count} \u00d7 {self.part.name} missing{more}"
+        named = [_owner_words(one) for one in self.owners]
+        joint = "or" if self.count < len(named) else "and"
+        whose = f", for {listed(named, joint)}" if named else ""
+        which = f" of case {self.for_case}" if self.for_case else ""
+        return f"{self.count} \u00d7 {self.part.name} missing{whose}{which}{more}"
 
 
 class KitAnswer(msgspec.Struct, frozen=True, kw_only=True):
@@ -181,16 +190,26 @@ def _answer(
 
 
 def _missing(asked: Asked, dealt: Dealt, trays: Trays) -> Iterator[Missing]:
+    several = len(set(asked.case)) > 1
     for n, need in enumerate(asked.needs):
         count = need.count - dealt.met[n]
         if count:
             yield Missing(
                 case=asked.case[n],
+                for_case=asked.case[n] + 1 if several else 0,
                 part=need.part,
                 count=count,
                 owners=need.owners,
                 elsewhere=_elsewhere(need.part, trays),
             )
+
+
+def _owner_words(owner: str) -> str:
+    """A pin, bar or clamp by its printed name: "bar 2", "the clamp of bar 1 and pin 3"."""
+    if owner.startswith("clamp:"):
+        joined = owner.removeprefix("clamp:").replace("-", " ").split("/")
+        return f"the clamp of {' and '.join(joined)}"
+    return owner.replace("-", " ")
 
 
 def _elsewhere(part: Part, trays: Trays) -> str:

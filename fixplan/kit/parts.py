@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from typing import Literal
+from typing import Literal, get_args
 
 import msgspec
 from msgspec.structs import replace
@@ -28,20 +28,7 @@ PartKind = Literal[
     "bar cap",
     "other",
 ]
-KINDS: tuple[PartKind, ...] = (
-    "half-pin",
-    "through-pin",
-    "bar",
-    "pin-to-bar clamp",
-    "bar-to-bar clamp",
-    "multi-pin clamp",
-    "drill",
-    "sleeve",
-    "spanner",
-    "pin cap",
-    "bar cap",
-    "other",
-)
+KINDS: tuple[PartKind, ...] = get_args(PartKind)
 PINS: tuple[PartKind, ...] = ("half-pin", "through-pin")
 CLAMPS: tuple[PartKind, ...] = ("pin-to-bar clamp", "bar-to-bar clamp", "multi-pin clamp")
 PIN_KIND: dict[str, PartKind] = {"half": "half-pin", "through": "through-pin"}

@@ -1,7 +1,5 @@
 """Another part for one that is short, accepted by the surgeon and kept in the case (D18)."""
 
-from collections.abc import Iterator
-
 import msgspec
 from msgspec.structs import replace
 
@@ -117,8 +115,3 @@ def as_accepted(
                 )
                 built[at] = changed
     return tuple(built), tuple(told)
-
-
-def accepted_parts(case: Case) -> Iterator[str]:
-    """Pins and bars for which another part was accepted."""
-    yield from replacements_accepted(case)

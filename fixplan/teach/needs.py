@@ -102,5 +102,6 @@ def _frame_credit(need: FrameNeeded, case: Case) -> tuple[float, str]:
     loose = sorted(pin.number for pin in case.pins if pin.id not in held)
     if loose:
         words = listed([str(number) for number in loose])
-        return len(held) / len(known), f"Pin {words} not joined to the rest."
+        pins = "Pin" if len(loose) == 1 else "Pins"
+        return len(held) / len(known), f"{pins} {words} not joined to the rest."
     return FULL, "One system of bars holds all pins."

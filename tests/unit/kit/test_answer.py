@@ -205,3 +205,25 @@ def test_every_shipped_tray_is_named_once_and_says_that_it_is_invented() -> None
     assert max(names.values()) == 1
     for path in (ROOT / "resources" / "trays").glob("*.toml"):
         assert "invented" in path.read_text(encoding="utf-8").splitlines()[0]
+
+
+def test_a_missing_part_names_whom_it_is_for(tibia: Case) -> None:
+    barless = without(tray_with(tibia), "bar")
+    words = {one.part.length_mm: one.words for one in answer(tibia, barless).missing}
+    assert words[120.0] == "1 \u00d7 carbon bar 11 mm, 120 mm missing, for bar 1"
+    night = kit_for([tibia, tibia], Trays(trays=(barless,)))
+    assert any(one.words.endswith("for bar 1 of case 2") for one in night.missing)
+    clamps = [one.words for one in night.missing if one.part.kind == "pin-to-bar clamp"]
+    assert "the clamp of bar 1 and pin 1" in clamps[0]
+
+
+def test_of_several_that_ask_for_a_part_some_one_goes_without(tibia: Case) -> None:
+    full = tray_with(tibia)
+    fewer = tuple(
+        replace(line, count=line.count - 1) if line.part == "half-pin" else line
+        for line in full.stock
+    )
+    (missing,) = answer(tibia, replace(full, stock=fewer)).missing
+    assert missing.words == (
+        "1 \u00d7 half-pin 5 mm, 100 mm missing, for pin 1, pin 2, pin 3 or pin 4"
+    )
