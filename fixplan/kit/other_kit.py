@@ -5,7 +5,7 @@ from typing import Literal
 
 import msgspec
 
-from fixplan.case.records import Case
+from fixplan.case.records import Case, OpenGrade, WoundKind
 from fixplan.limb.library import load_toml
 
 When = Literal["always", "open", "dead-space", "splint"]
@@ -19,35 +19,39 @@ class Item(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class OtherKit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What other_kit.toml holds."""
+    """What other_kit.toml holds; the grades and wounds are those that leave a dead space."""
 
     schema: int
     source: str
+    dead_space_grades: tuple[OpenGrade, ...]
+    dead_space_wounds: tuple[WoundKind, ...]
     kit: tuple[Item, ...]
 
 
 def other_kit(cases: tuple[Case, ...]) -> tuple[str, ...]:
     """What any of the cases takes beside its frame. Raises LibraryError."""
-    listed = load_toml("other_kit.toml", OtherKit).kit
-    return tuple(one.name for one in listed if any(_ASKED[one.when](case) for case in cases))
+    listed = load_toml("other_kit.toml", OtherKit)
+    return tuple(
+        one.name for one in listed.kit if any(_ASKED[one.when](case, listed) for case in cases)
+    )
 
 
-def _is_open(case: Case) -> bool:
+def _is_open(case: Case, _: OtherKit) -> bool:
     graded = any(one.open_grade not in ("closed", "not graded") for one in case.fractures)
     return graded or bool(case.wounds) or any(one.grade == "open" for one in case.injuries)
 
 
-def _has_dead_space(case: Case) -> bool:
-    lost = any(wound.kind in ("skin loss", "flap territory") for wound in case.wounds)
-    return lost or any(one.open_grade in ("IIIB", "IIIC") for one in case.fractures)
+def _has_dead_space(case: Case, listed: OtherKit) -> bool:
+    lost = any(wound.kind in listed.dead_space_wounds for wound in case.wounds)
+    return lost or any(one.open_grade in listed.dead_space_grades for one in case.fractures)
 
 
-def _has_splint(case: Case) -> bool:
+def _has_splint(case: Case, _: OtherKit) -> bool:
     return any(support.kind == "splint" for support in case.supports)
 
 
-_ASKED: Mapping[When, Callable[[Case], bool]] = {
-    "always": lambda case: True,  # noqa: ARG005 (asked like the others)
+_ASKED: Mapping[When, Callable[[Case, OtherKit], bool]] = {
+    "always": lambda case, listed: True,  # noqa: ARG005 (asked like the others)
     "open": _is_open,
     "dead-space": _has_dead_space,
     "splint": _has_splint,
