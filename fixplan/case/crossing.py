@@ -5,7 +5,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from fixplan.case.records import Point
+from fixplan.case.scalars import Point
 
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]

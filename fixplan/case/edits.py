@@ -22,13 +22,13 @@ from fixplan.case.records import (
     Injury,
     Pin,
     PinAnchor,
-    Side,
     Support,
     Wound,
 )
 from fixplan.case.removal import remove, removed_with
 from fixplan.case.renumbering import renumber_from_proximal
 from fixplan.case.resizing import set_size
+from fixplan.case.scalars import Side
 from fixplan.case.shifting import move
 from fixplan.case.sound import AnyRecord, found, found_as, sound, sound_case, with_record
 from fixplan.case.swapping import swapped

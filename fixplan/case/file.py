@@ -11,7 +11,8 @@ from msgspec import Meta
 from fixplan import __version__
 from fixplan.case.meaning import case_problems
 from fixplan.case.migrations import FORMAT_NAME, FORMAT_VERSION, Document, migrated
-from fixplan.case.records import Case, Record, ShortText
+from fixplan.case.records import Case
+from fixplan.case.scalars import Record, ShortText
 from fixplan.errors import CaseChangedError, CaseFileError
 
 __all__ = [

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from fixplan.case.records import View
+from fixplan.case.scalars import View
 from fixplan.limb.anatomy import Limb
 
 

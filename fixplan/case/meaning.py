@@ -19,11 +19,10 @@ from fixplan.case.records import (
     Pin,
     PinAnchor,
     Plate,
-    Point,
-    Record,
     Support,
     Wound,
 )
+from fixplan.case.scalars import Point, Record
 from fixplan.limb.kinds import limb_kind
 
 FROM_ABOVE = ("hindfoot",)

@@ -8,7 +8,6 @@ from fixplan.case.limb_growth import LimbGrowth
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import (
     Anchor,
-    Band,
     Bar,
     BarAnchor,
     Candidate,
@@ -20,11 +19,10 @@ from fixplan.case.records import (
     Nail,
     Pin,
     Plate,
-    Point,
     Support,
-    View,
     Wound,
 )
+from fixplan.case.scalars import Band, Point, View
 from fixplan.case.sound import sound, sound_case
 
 Outline = tuple[Point, ...]

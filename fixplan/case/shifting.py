@@ -8,7 +8,6 @@ from msgspec.structs import replace
 from fixplan.case.limbs import segment_of
 from fixplan.case.meaning import FROM_ABOVE, Drawn
 from fixplan.case.records import (
-    Band,
     Candidate,
     Case,
     CorridorPart,
@@ -19,11 +18,10 @@ from fixplan.case.records import (
     Nail,
     Pin,
     Plate,
-    Point,
     Support,
-    View,
     Wound,
 )
+from fixplan.case.scalars import Band, Point, View
 from fixplan.case.sound import found, with_record
 from fixplan.errors import EditError
 

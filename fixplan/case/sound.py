@@ -8,7 +8,8 @@ from msgspec.structs import replace
 
 from fixplan.case.meaning import Drawn, case_problems, drawn_things
 from fixplan.case.naming import field_of
-from fixplan.case.records import Case, Record
+from fixplan.case.records import Case
+from fixplan.case.scalars import Record
 from fixplan.errors import EditError
 
 AnyRecord = TypeVar("AnyRecord", bound=Record)

@@ -4,7 +4,8 @@ from typing import Literal
 
 from msgspec.structs import replace
 
-from fixplan.case.records import Candidate, Case, FreeOutline, Incision, Injury, Point, Wound
+from fixplan.case.records import Candidate, Case, FreeOutline, Incision, Injury, Wound
+from fixplan.case.scalars import Point
 from fixplan.case.sound import found, with_record
 from fixplan.errors import EditError
 

@@ -7,7 +7,8 @@ import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
-from fixplan.case.records import Pin, Severity
+from fixplan.case.records import Pin
+from fixplan.case.scalars import Severity
 from fixplan.checks.finding import SEVERITIES, Finding
 from fixplan.checks.register import pin_kind
 from fixplan.checks.rules import Rule, Sector

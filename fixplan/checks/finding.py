@@ -2,7 +2,7 @@
 
 import msgspec
 
-from fixplan.case.records import Severity
+from fixplan.case.scalars import Severity
 
 SEVERITIES: tuple[Severity, ...] = ("stop", "caution", "note", "not assessed")
 

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from fixplan.case.limbs import pose_of_case
-from fixplan.case.records import Bar, Case, Pin, Severity
+from fixplan.case.records import Bar, Case, Pin
 from fixplan.case.remembered import remembered
+from fixplan.case.scalars import Severity
 from fixplan.checks.finding import Finding
 from fixplan.checks.register import case_kind
 from fixplan.checks.rules import Rule

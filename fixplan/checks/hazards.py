@@ -8,7 +8,8 @@ subjects: an acceptance never covers a structure that joined later.
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 
-from fixplan.case.records import Pin, Severity
+from fixplan.case.records import Pin
+from fixplan.case.scalars import Severity
 from fixplan.checks.finding import Finding
 from fixplan.checks.register import pin_kind
 from fixplan.checks.rules import Rule

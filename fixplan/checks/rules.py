@@ -6,7 +6,7 @@ from typing import Literal
 
 import msgspec
 
-from fixplan.case.records import Severity
+from fixplan.case.scalars import Severity
 from fixplan.errors import LibraryError
 from fixplan.limb.library import load_toml, read_bytes
 

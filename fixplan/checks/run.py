@@ -10,7 +10,8 @@ from pathlib import Path
 import msgspec
 
 from fixplan.case.file import content_hash, decode, read_bytes
-from fixplan.case.records import Case, Pin, Severity
+from fixplan.case.records import Case, Pin
+from fixplan.case.scalars import Severity
 from fixplan.checks import (  # noqa: F401 each enters its rule kinds
     capsules,
     fragments,

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from functools import lru_cache
 
-from fixplan.case.records import Case, Pin, Severity
+from fixplan.case.records import Case, Pin
+from fixplan.case.scalars import Severity
 from fixplan.checks.finding import Finding
 from fixplan.checks.hazards import CRITICAL, JOINT, gaps_of, hazards_assessed
 from fixplan.checks.register import case_kind, pin_kind

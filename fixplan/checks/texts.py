@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from fixplan.case.records import Candidate, CandidateKind, Pin, Severity
+from fixplan.case.records import Candidate, Pin
+from fixplan.case.scalars import CandidateKind, Severity
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import Rule, cited, sources_behind
 

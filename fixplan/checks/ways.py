@@ -3,7 +3,8 @@
 import math
 from collections.abc import Iterator
 
-from fixplan.case.records import Case, Pin, Severity
+from fixplan.case.records import Case, Pin
+from fixplan.case.scalars import Severity
 from fixplan.checks.finding import Finding
 from fixplan.checks.register import case_kind, pin_kind
 from fixplan.checks.rules import LevelBand, Rule

@@ -4,16 +4,8 @@ from functools import lru_cache
 
 import msgspec
 
-from fixplan.case.records import (
-    FreeOutline,
-    Incision,
-    Injury,
-    Nail,
-    Outline,
-    Plate,
-    Record,
-    Wound,
-)
+from fixplan.case.records import FreeOutline, Incision, Injury, Nail, Plate, Wound
+from fixplan.case.scalars import Outline, Record
 from fixplan.geometry.paths import PinPath
 from fixplan.limb.anatomy import Limb
 

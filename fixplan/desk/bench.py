@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from PySide6.QtCore import QObject, Signal
 
 from fixplan.case.limbs import pose_of_case
-from fixplan.case.records import Face, InjuryGrade, WoundKind
+from fixplan.case.scalars import Face, InjuryGrade, WoundKind
 from fixplan.desk.document import CaseDocument
 from fixplan.desk.drawn import DrawnSheet
 from fixplan.desk.firmness import hold_lines

@@ -4,7 +4,8 @@ from pathlib import Path
 
 from fixplan.case import edits
 from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import Bar, Fracture, Pin, Support, SupportKind
+from fixplan.case.records import Bar, Fracture, Pin, Support
+from fixplan.case.scalars import SupportKind
 from fixplan.checks.finding import Finding
 from fixplan.desk import dialogs
 from fixplan.desk.bench import Bench

@@ -25,7 +25,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fixplan.case.records import Case, LimbSize, Sex, Side
+from fixplan.case.records import Case, LimbSize
+from fixplan.case.scalars import Sex, Side
 from fixplan.checks.finding import Finding
 from fixplan.limb.library import load_toml
 

@@ -12,7 +12,8 @@ import numpy as np
 
 from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.case.meaning import drawn_things
-from fixplan.case.records import Case, Point, View
+from fixplan.case.records import Case
+from fixplan.case.scalars import Point, View
 from fixplan.desk.extent import gap_mm, is_inside
 from fixplan.desk.subjects import ids_of, subject_of_owner
 from fixplan.limb.anatomy import Limb

@@ -15,13 +15,12 @@ from fixplan.case.records import (
     Incision,
     Injury,
     Nail,
-    Outline,
     Pin,
     Plate,
-    Record,
     Support,
     Wound,
 )
+from fixplan.case.scalars import Outline, Record
 from fixplan.desk.drawn import DrawnSheet
 from fixplan.desk.held import anchor_at
 from fixplan.desk.tools.base import Handle

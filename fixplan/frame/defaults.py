@@ -7,7 +7,8 @@ from typing import Literal, TypeVar
 import msgspec
 
 from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import Case, Pin, View
+from fixplan.case.records import Case, Pin
+from fixplan.case.scalars import View
 from fixplan.errors import EditError
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb

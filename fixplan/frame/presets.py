@@ -8,18 +8,8 @@ from typing import Literal
 import msgspec
 import numpy as np
 
-from fixplan.case.records import (
-    BoneSide,
-    Candidate,
-    CandidateKind,
-    CorridorPart,
-    Face,
-    Incision,
-    Nail,
-    Plate,
-    Point,
-    View,
-)
+from fixplan.case.records import Candidate, CorridorPart, Incision, Nail, Plate
+from fixplan.case.scalars import BoneSide, CandidateKind, Face, Point, View
 from fixplan.errors import EditError
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.library import load_toml

@@ -13,7 +13,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from fixplan.case.records import Band, BoneSide, Nail, Plate, View
+from fixplan.case.records import Nail, Plate
+from fixplan.case.scalars import Band, BoneSide, View
 from fixplan.geometry.outlines import RegionGap
 from fixplan.geometry.paths import PinPath, segment_of
 from fixplan.geometry.stacks import Shape, Stack, stack_extent, stack_from_above, stack_gap

@@ -4,7 +4,7 @@ from functools import lru_cache
 
 import shapely
 
-from fixplan.case.records import Point
+from fixplan.case.scalars import Point
 from fixplan.geometry.validity import checked_polygon
 
 _QUADRANT_STEPS = 5

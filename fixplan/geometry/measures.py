@@ -1,6 +1,7 @@
 """Lengths that rules ask for: the hole in the bone, pins apart, a pin from a fracture."""
 
-from fixplan.case.records import Band, Fracture, Pin
+from fixplan.case.records import Fracture, Pin
+from fixplan.case.scalars import Band
 from fixplan.geometry.corridors import hole_levels
 from fixplan.geometry.lines import closest_points
 from fixplan.geometry.paths import PinPath

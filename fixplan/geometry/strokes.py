@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 import shapely
 
-from fixplan.case.records import Outline
+from fixplan.case.scalars import Outline
 from fixplan.errors import GeometryError
 from fixplan.geometry.cells import Array
 

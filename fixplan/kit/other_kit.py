@@ -5,7 +5,8 @@ from typing import Literal
 
 import msgspec
 
-from fixplan.case.records import Case, OpenGrade, WoundKind
+from fixplan.case.records import Case
+from fixplan.case.scalars import OpenGrade, WoundKind
 from fixplan.limb.library import load_toml
 
 When = Literal["always", "open", "dead-space", "splint"]

@@ -4,7 +4,8 @@ import functools
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from fixplan.case.records import Case, View
+from fixplan.case.records import Case
+from fixplan.case.scalars import View
 from fixplan.frame.joining import BarPath, Clamp, bar_paths
 from fixplan.limb.pose import Pose
 from fixplan.sheet.ink import BAR_LAYER, CLAMP_LAYER, INK, METAL, METAL_LIGHT, PAPER, SEVERITY_INK

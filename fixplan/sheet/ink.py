@@ -3,7 +3,7 @@
 Colours are '#rrggbb', widths and sizes millimetres on paper. ISO 128 line groups guided the widths.
 """
 
-from fixplan.case.records import Severity
+from fixplan.case.scalars import Severity
 from fixplan.sheet.shapes import Stroke
 
 INK = "#1f2933"

@@ -2,7 +2,7 @@
 
 import functools
 
-from fixplan.case.records import View
+from fixplan.case.scalars import View
 from fixplan.limb.silhouettes import skin_rings
 from fixplan.sheet.clipping import clipped_lines, clipped_ring, spans_at
 from fixplan.sheet.fonts import text_width_mm

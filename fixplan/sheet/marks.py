@@ -2,7 +2,7 @@
 
 from math import cos, pi, sin
 
-from fixplan.case.records import Severity
+from fixplan.case.scalars import Severity
 from fixplan.sheet.fonts import text_width_mm
 from fixplan.sheet.ink import INK, LABEL_LAYER, PAPER, SEVERITY_INK
 from fixplan.sheet.shapes import AnyShape, Disc, Fill, Point, Polygon, Stroke, Text

@@ -4,7 +4,7 @@ import functools
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Literal, NamedTuple
 
-from fixplan.case.records import Severity
+from fixplan.case.scalars import Severity
 from fixplan.checks.finding import Finding
 from fixplan.sheet.fonts import shortened, text_width_mm, wrapped
 from fixplan.sheet.ink import LABEL_LAYER, SEVERITY_INK, SMALL_MM, SOFT

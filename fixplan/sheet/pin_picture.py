@@ -3,7 +3,8 @@
 import functools
 from typing import NamedTuple
 
-from fixplan.case.records import Pin, View
+from fixplan.case.records import Pin
+from fixplan.case.scalars import View
 from fixplan.geometry.paths import PinPath, pin_path
 from fixplan.sheet.ink import INK, METAL, METAL_LIGHT, PAPER, PIN_LAYER
 from fixplan.sheet.scene import ViewScene

@@ -5,17 +5,8 @@ from collections.abc import Iterable, Iterator
 
 import numpy as np
 
-from fixplan.case.records import (
-    Candidate,
-    Fracture,
-    Injury,
-    Nail,
-    Pin,
-    Plate,
-    Support,
-    View,
-    Wound,
-)
+from fixplan.case.records import Candidate, Fracture, Injury, Nail, Pin, Plate, Support, Wound
+from fixplan.case.scalars import View
 from fixplan.checks.scene import default_margin_mm
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import msgspec
 from msgspec.structs import replace
 
-from fixplan.case.records import Severity
+from fixplan.case.scalars import Severity
 from fixplan.sheet.fonts import text_width_mm, wrapped
 from fixplan.sheet.ink import HEAD_MM, INK, SMALL_MM, SOFT_INK, TABLE_LAYER, TABLE_RULE
 from fixplan.sheet.marks import severity_mark

@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fixplan.case.records import View
+from fixplan.case.scalars import View
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.pose import Pose
 from fixplan.sheet.shapes import Point

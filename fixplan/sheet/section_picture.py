@@ -4,7 +4,7 @@ import functools
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from fixplan.case.records import Side
+from fixplan.case.scalars import Side
 from fixplan.checks.clear_sides import clear_bands, shape_of
 from fixplan.geometry.section_structures import level_is_known, structures_at
 from fixplan.limb.anatomy import Limb

@@ -3,7 +3,7 @@
 import functools
 from collections.abc import Iterable, Sequence
 
-from fixplan.case.records import Severity
+from fixplan.case.scalars import Severity
 from fixplan.checks.finding import Finding
 from fixplan.sheet.rows import Block, Row, marked_row, numbered_row, text_row
 

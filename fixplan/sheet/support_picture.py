@@ -4,7 +4,8 @@ import functools
 
 import numpy as np
 
-from fixplan.case.records import Support, SupportKind
+from fixplan.case.records import Support
+from fixplan.case.scalars import SupportKind
 from fixplan.frame.joining import BarPath
 from fixplan.limb.anatomy import Limb
 from fixplan.sheet.box import box_round

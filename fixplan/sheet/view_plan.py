@@ -8,7 +8,8 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from fixplan.case.limbs import limb_of_case, pose_of_case
-from fixplan.case.records import Case, Pin, View
+from fixplan.case.records import Case, Pin
+from fixplan.case.scalars import View
 from fixplan.checks.finding import Finding
 from fixplan.frame.joining import BarPath, bar_paths
 from fixplan.frame.lengths import PinLength, pin_length

@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fixplan.case.records import Side, View
+from fixplan.case.scalars import Side, View
 from fixplan.sheet.box import Box
 from fixplan.sheet.shapes import Point
 

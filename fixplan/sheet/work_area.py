@@ -9,7 +9,8 @@ from itertools import product
 
 import numpy as np
 
-from fixplan.case.records import Case, View
+from fixplan.case.records import Case
+from fixplan.case.scalars import View
 from fixplan.limb.pose import Pose
 from fixplan.sheet.reach import Region, region_reach
 from fixplan.sheet.scene import Array

@@ -18,8 +18,8 @@ from fixplan.case.file import PROBLEMS_TOLD, decode, parsed, read_bytes
 from fixplan.case.layout import laid_out, packed, plain_numbers
 from fixplan.case.migrations import FORMAT_NAME as CASE_FORMAT
 from fixplan.case.migrations import Document, Step, migrated
-from fixplan.case.records import Record, ShortText
 from fixplan.case.safe_write import write_safely
+from fixplan.case.scalars import Record, ShortText
 from fixplan.errors import CaseFileError, ExerciseError
 from fixplan.teach.records import Answer, Exercise, Teacher, Try
 from fixplan.teach.sense import answer_problems, exercise_problems

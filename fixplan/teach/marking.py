@@ -18,7 +18,8 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
-from fixplan.case.records import Case, Record
+from fixplan.case.records import Case
+from fixplan.case.scalars import Record
 from fixplan.checks.finding import SEVERITIES, Finding
 from fixplan.checks.rules import Rule, rule_by_id
 from fixplan.checks.run import check_only

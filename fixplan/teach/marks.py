@@ -4,7 +4,7 @@ from typing import Literal
 
 import msgspec
 
-from fixplan.case.records import Severity
+from fixplan.case.scalars import Severity
 
 PartKind = Literal["rule", "need", "region", "question"]
 KEPT = 0.995

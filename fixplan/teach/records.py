@@ -8,17 +8,8 @@ from typing import Annotated, Literal
 
 from msgspec import Meta
 
-from fixplan.case.records import (
-    Candidate,
-    Case,
-    Fracture,
-    Id,
-    Injury,
-    LongText,
-    Record,
-    ShortText,
-    Wound,
-)
+from fixplan.case.records import Candidate, Case, Fracture, Injury, Wound
+from fixplan.case.scalars import Id, LongText, Record, ShortText
 
 Weight = Annotated[float, Meta(ge=0, le=100, description="Points, in proportion to the others")]
 Percent = Annotated[float, Meta(ge=0, le=100)]

@@ -4,20 +4,8 @@ from collections.abc import Iterator, Sequence
 
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.meaning import drawn_things
-from fixplan.case.records import (
-    Candidate,
-    Case,
-    FreeOutline,
-    Id,
-    Incision,
-    Injury,
-    Nail,
-    Outline,
-    Plate,
-    Record,
-    View,
-    Wound,
-)
+from fixplan.case.records import Candidate, Case, FreeOutline, Incision, Injury, Nail, Plate, Wound
+from fixplan.case.scalars import Id, Outline, Record, View
 from fixplan.errors import GeometryError
 from fixplan.geometry.corridors import nail_outline, plate_outline
 from fixplan.geometry.overlap import Overlap, band, overlap

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 import msgspec
 
-from fixplan.case.records import Severity
+from fixplan.case.scalars import Severity
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import rule_by_id
 from fixplan.limb.library import load_toml

@@ -2,7 +2,8 @@
 
 import math
 
-from fixplan.case.records import Bar, Case, Fracture, Injury, LimbSize, Pin, PinAnchor, Point
+from fixplan.case.records import Bar, Case, Fracture, Injury, LimbSize, Pin, PinAnchor
+from fixplan.case.scalars import Point
 
 LEVELS_MM = (40.0, 60.0, 80.0, 100.0, 120.0, 140.0, 230.0, 250.0, 270.0, 290.0, 310.0, 330.0)
 

@@ -8,7 +8,8 @@ next one.
 import pytest
 
 from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import Case, LimbKind, LimbSize
+from fixplan.case.records import Case, LimbSize
+from fixplan.case.scalars import LimbKind
 from fixplan.frame.defaults import default_diameter, new_pin, pinned_bones, pinned_levels
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.scale import limb_of

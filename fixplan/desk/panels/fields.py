@@ -5,21 +5,18 @@ from typing import Literal, NamedTuple, get_args
 
 from fixplan.case.records import (
     Bar,
-    BoneSide,
     Candidate,
     Fracture,
     FreeOutline,
     Incision,
     Injury,
     Nail,
-    OpenGrade,
     Pin,
     Plate,
-    Record,
     Support,
     Wound,
-    WoundKind,
 )
+from fixplan.case.scalars import BoneSide, OpenGrade, Record, WoundKind
 
 FieldKind = Literal["number", "optional number", "text", "choice", "flag"]
 

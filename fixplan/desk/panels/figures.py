@@ -4,7 +4,8 @@ from functools import singledispatch
 
 from fixplan.case.fragments import fragment_of
 from fixplan.case.limbs import limb_of_case, segment_of
-from fixplan.case.records import Bar, Case, Fracture, Injury, Pin, Record
+from fixplan.case.records import Bar, Case, Fracture, Injury, Pin
+from fixplan.case.scalars import Record
 from fixplan.frame.joining import laid_bars
 from fixplan.frame.lengths import pin_length
 from fixplan.geometry.measures import hole_ratio

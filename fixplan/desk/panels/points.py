@@ -8,7 +8,8 @@ from PySide6.QtWidgets import QHeaderView, QTableWidget, QTableWidgetItem, QWidg
 
 from fixplan.case import edits
 from fixplan.case.meaning import Drawn
-from fixplan.case.records import Candidate, FreeOutline, Incision, Injury, Record, Wound
+from fixplan.case.records import Candidate, FreeOutline, Incision, Injury, Wound
+from fixplan.case.scalars import Record
 from fixplan.case.vertices import OutlineName
 from fixplan.desk.bench import Bench
 from fixplan.desk.canvas import Attempt

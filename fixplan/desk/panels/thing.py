@@ -13,7 +13,8 @@ from PySide6.QtWidgets import (
 
 from fixplan.case import edits
 from fixplan.case.meaning import Drawn
-from fixplan.case.records import Candidate, Pin, Record
+from fixplan.case.records import Candidate, Pin
+from fixplan.case.scalars import Record
 from fixplan.desk.bench import Bench
 from fixplan.desk.canvas import Attempt
 from fixplan.desk.panels.card import Card, soft_label

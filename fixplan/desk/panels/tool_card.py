@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fixplan.case.records import WoundKind
+from fixplan.case.scalars import WoundKind
 from fixplan.desk.bench import LINE_WOUNDS, Bench
 from fixplan.desk.panels.card import Card, soft_label
 from fixplan.desk.panels.fields import FACES, Choice, Field

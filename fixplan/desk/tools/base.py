@@ -2,7 +2,8 @@
 
 from typing import ClassVar, Literal, NamedTuple
 
-from fixplan.case.records import Case, Point
+from fixplan.case.records import Case
+from fixplan.case.scalars import Point
 from fixplan.desk.bench import Bench
 from fixplan.desk.drawn import Place
 from fixplan.sheet.views import ViewFrame

@@ -3,7 +3,8 @@
 from typing import ClassVar
 
 from fixplan.case import edits
-from fixplan.case.records import Candidate, Case, FreeOutline, Injury, Point
+from fixplan.case.records import Candidate, Case, FreeOutline, Injury
+from fixplan.case.scalars import Point
 from fixplan.case.vertices import OutlineName
 from fixplan.desk.bench import Bench
 from fixplan.desk.drawn import Place

@@ -3,7 +3,8 @@
 from math import hypot
 from typing import ClassVar
 
-from fixplan.case.records import Case, Outline
+from fixplan.case.records import Case
+from fixplan.case.scalars import Outline
 from fixplan.desk.bench import Bench
 from fixplan.desk.drawn import Place
 from fixplan.desk.tools.base import Marks, Tool

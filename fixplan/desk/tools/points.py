@@ -1,16 +1,8 @@
 """Tools that draw an outline or a line: wound, injury, later fixation."""
 
 from fixplan.case import edits
-from fixplan.case.records import (
-    Candidate,
-    Case,
-    CorridorPart,
-    FreeOutline,
-    Incision,
-    Injury,
-    Outline,
-    Wound,
-)
+from fixplan.case.records import Candidate, Case, CorridorPart, FreeOutline, Incision, Injury, Wound
+from fixplan.case.scalars import Outline
 from fixplan.desk.bench import LINE_WOUNDS
 from fixplan.desk.tools.outline import PointsTool
 from fixplan.sheet.views import ViewFrame

@@ -5,7 +5,8 @@ import pytest
 from fixplan.case import edits
 from fixplan.case.limbs import bend_deg, fixed_segment, pose_of_case, spans
 from fixplan.case.meaning import case_problems
-from fixplan.case.records import Bar, Case, Fracture, Injury, LimbKind, Pin, PinAnchor
+from fixplan.case.records import Bar, Case, Fracture, Injury, Pin, PinAnchor
+from fixplan.case.scalars import LimbKind
 from fixplan.case.swapping import swapped
 
 

@@ -4,7 +4,7 @@ from itertools import combinations
 
 import pytest
 
-from fixplan.case.records import Side
+from fixplan.case.scalars import Side
 from fixplan.geometry.section_structures import structures_at
 from fixplan.limb.scale import limb_of
 from fixplan.sheet.box import Box
