@@ -70,6 +70,13 @@ COMMANDS = (
         ("M",),
         tip="The middle of the nearest customary band of the section",
     ),
+    Command(
+        "other_view",
+        "Draw the &other view too",
+        "&Edit",
+        ("O",),
+        tip="The selected zone in its other view: at its levels, across the limb",
+    ),
     Command("tilt_down", "Tilt pin &down", "&Edit", ("Ctrl+[",), tip="1°: outer end more distal"),
     Command("tilt_up", "Tilt pin &up", "&Edit", ("Ctrl+]",), tip="1°: outer end more proximal"),
     SEPARATOR._replace(menu="&Edit"),

@@ -104,10 +104,11 @@ class SheetScene(QGraphicsScene):
 class SheetView(QGraphicsView):
     """The window onto the sheet.
 
-    `hovered` gives the place under the mouse or the caret; `said` words of the running tool.
+    `hovered` gives the place under the mouse or the caret; `card_asked`: Enter on what is selected.
     """
 
     hovered = Signal(object)
+    card_asked = Signal()
     context_asked = Signal(object, QPoint)
 
     def __init__(self, bench: Bench, attempt: Attempt, parent: QWidget | None = None) -> None:
@@ -309,7 +310,11 @@ class SheetView(QGraphicsView):
         self.put_caret((x + frame.scale * right_mm, y + frame.scale * down_mm))
 
     def _finish_or_click(self) -> bool:
-        return self._tool.finish() or self._click_at_caret()
+        if self._tool.finish() or self._click_at_caret():
+            return True
+        if self._bench.selection.subject is not None:
+            self.card_asked.emit()
+        return True
 
     def _click_at_caret(self) -> bool:
         if self._caret is None:
@@ -466,8 +471,9 @@ class SheetView(QGraphicsView):
 
     @guarded_with(False)
     def focusNextPrevChild(self, next: bool) -> bool:  # noqa: A002 (Qt's name)
-        """Tab goes through the things on the sheet before it leaves it."""
-        if self._bench.document.is_open and self._next_thing(1 if next else -1):
+        """Without a drawing tool, Tab goes through the things on the sheet before it leaves it."""
+        selects = self._bench.document.is_open and not self._tool.has_caret
+        if selects and self._next_thing(1 if next else -1):
             return True
         return super().focusNextPrevChild(next)
 

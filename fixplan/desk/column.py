@@ -1,10 +1,12 @@
 """The right column: findings above; below, the tool in hand and the selected thing or the limb."""
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from fixplan.desk.bench import Bench
 from fixplan.desk.canvas import Attempt
+from fixplan.desk.guard import guarded
 from fixplan.desk.hold_watch import HoldWatch
 from fixplan.desk.panels.case_card import CaseCard
 from fixplan.desk.panels.findings import FindingsPanel
@@ -19,7 +21,9 @@ WIDTH_IN_LETTERS = 56
 
 
 class Column(QWidget):
-    """Cards in a column; the lower ones scroll."""
+    """Cards in a column; the lower ones scroll. `sheet_asked`: Esc gives the keys back."""
+
+    sheet_asked = Signal()
 
     def __init__(self, bench: Bench, attempt: Attempt, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -80,11 +84,18 @@ class Column(QWidget):
         self._area.ensureWidgetVisible(self.firmness)
 
     def take_focus(self) -> None:
-        """Give the keys to the first input of the selected thing, or of the limb."""
+        """Give the keys to the selected thing; without one to the tool in hand, or to the limb."""
         if not self.thing.isHidden():
             self.thing.take_focus()
-        else:
+        elif self.tool.isHidden() or not self.tool.take_focus():
             self.show_limb()
+
+    def tab_groups(self) -> list[QWidget]:
+        """The cards in the order in which Tab goes through them."""
+        first: list[QWidget] = [self.tool, self.thing, self.findings]
+        laid = (self._cards_layout.itemAt(n) for n in range(self._cards_layout.count()))
+        cards = (item.widget() for item in laid if item is not None)
+        return [*first, *(card for card in cards if card is not None and card not in first)]
 
     def _scrolled(self) -> QScrollArea:
         self._cards = QWidget()
@@ -120,3 +131,11 @@ class Column(QWidget):
         cards = self._cards.minimumSizeHint().width() + beside
         letters = WIDTH_IN_LETTERS * self.fontMetrics().averageCharWidth()
         self.setMinimumWidth(max(letters, cards))
+
+    @guarded
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Esc that no input had a use for goes back to the sheet."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.sheet_asked.emit()
+            return
+        super().keyPressEvent(event)

@@ -29,7 +29,7 @@ from fixplan.desk.document import CaseDocument
 from fixplan.desk.drawn import Place
 from fixplan.desk.feature import Room
 from fixplan.desk.features import Features, feature_commands
-from fixplan.desk.guard import guarded
+from fixplan.desk.guard import guarded, guarded_with
 from fixplan.desk.hold_commands import HoldCommands
 from fixplan.desk.menu_tree import MenuTree
 from fixplan.desk.menus import ListedMenu, list_frames, list_papers, list_recent
@@ -41,9 +41,11 @@ from fixplan.desk.selection import Selection
 from fixplan.desk.settings import Settings
 from fixplan.desk.status import StatusWords
 from fixplan.desk.subjects import thing_of
+from fixplan.desk.tab_order import step_focus
 from fixplan.desk.toolbar import ToolStrip
 from fixplan.desk.tools.choices import TOOL_KINDS
 from fixplan.desk.tools.select import SelectTool
+from fixplan.desk.zone_commands import ZoneCommands
 from fixplan.errors import FixplanError
 from fixplan.sheet.paper import Paper
 
@@ -67,6 +69,7 @@ class DeskWindow(QMainWindow):
         self.files = CaseFiles(self.bench, settings, self)
         self.edits = EditCommands(self.bench, self.view)
         self._sections = SectionCommands(self.bench)
+        self._zones = ZoneCommands(self.bench)
         self._looks = ViewCommands(self.view)
         self._filing = FileCommands(self.files, self.view)
         self.column = Column(self.bench, self.attempt)
@@ -295,7 +298,8 @@ class DeskWindow(QMainWindow):
             return partial(self.export, name.removeprefix("export_"))
         if name.startswith("show_"):
             return partial(self.read, name.removeprefix("show_"))
-        for holder in (self, self.edits, self._sections, self.holding, self._looks, self.files):
+        holders = (self, self.edits, self._sections, self._zones, self.holding, self._looks)
+        for holder in (*holders, self.files):
             work = getattr(holder, name, None)
             if callable(work):
                 found: Callable[[], object] = work
@@ -339,17 +343,24 @@ class DeskWindow(QMainWindow):
         self.column.thing.line_up_asked.connect(lambda: self._run(self.edits.line_up))
         tool = self.column.tool
         tool.preset_asked.connect(lambda name: self._run(partial(self.edits.add_preset, name)))
-        tool.pin_asked.connect(
-            lambda bone, level: self._run(partial(self.edits.add_pin, bone, level))
+        tool.numbers_asked.connect(self._draw_by_numbers)
+        tool.bar_asked.connect(
+            lambda first, second: self._run(partial(self._zones.lay_bar, first, second))
         )
-        tool.fracture_asked.connect(
-            lambda bone, level, length: self._run(
-                partial(self.edits.add_fracture, bone, level, length)
-            )
-        )
+        self.view.card_asked.connect(self.column.take_focus)
+        self.column.sheet_asked.connect(self.view.setFocus)
         self._start.new_asked.connect(lambda: self._run(self.new_case))
         self._start.open_asked.connect(lambda: self._run(self.open_case))
         self._start.path_asked.connect(lambda path: self._run(partial(self.open_path, path)))
+
+    def _draw_by_numbers(self, tool: str, where: str, numbers: tuple[float, ...]) -> None:
+        """What the card of a drawing tool asks for."""
+        works: dict[str, Callable[..., None]] = {
+            "pin": self.edits.add_pin,
+            "fracture": self.edits.add_fracture,
+        }
+        work = works.get(tool) or partial(self._zones.add_zone, tool)
+        self._run(partial(work, where, *numbers))
 
     def _run_command(self, name: str) -> None:
         self._run(self._work_of(name))
@@ -431,6 +442,14 @@ class DeskWindow(QMainWindow):
         QTimer.singleShot(0, self.features.load)
         self._share_width()
         self.view.fit()
+
+    @guarded_with(False)
+    def focusNextPrevChild(self, next: bool) -> bool:  # noqa: A002 (Qt's name)
+        """Tab: sheet, tool in hand, selected thing, findings, the other cards, the bar."""
+        if not self.document.is_open:
+            return super().focusNextPrevChild(next)
+        groups = [self.view, *self.column.tab_groups(), self._strip, self._strip_of_tools]
+        return step_focus(groups, is_forward=next)
 
     @guarded
     def closeEvent(self, event: QCloseEvent) -> None:

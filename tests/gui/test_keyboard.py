@@ -1,18 +1,21 @@
 """Everything by keyboard too."""
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractButton,
     QAbstractSpinBox,
     QApplication,
     QComboBox,
+    QLabel,
     QLineEdit,
     QWidget,
 )
 
+from fixplan.case.file import read_case
 from fixplan.desk.actions import COMMANDS, TOOLS
+from fixplan.desk.panels.number_forms import NumbersForm
 
 Key = Qt.Key
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -78,23 +81,162 @@ def test_a_bar_by_keyboard(hand, keys):
     assert len(hand.case.bars) == 1
 
 
-def test_a_fracture_and_a_pin_by_numbers(hand):
+def focus_name():
+    widget = QApplication.focusWidget()
+    return widget.accessibleName() or widget.text()
+
+
+def test_tab_after_a_tools_letter_goes_through_its_card(hand, keys):
+    QTest.keyClicks(QApplication.focusWidget(), "f")
+    passed = []
+    for _ in range(4):
+        keys(Key.Key_Tab)
+        passed.append(focus_name())
+    assert passed[0] == "Bone"
+    keys(Key.Key_Backtab, times=3)
+    QTest.keyClicks(QApplication.focusWidget(), "tib")
+    keys(Key.Key_Tab)
+    assert focus_name() == "From level"
+    keys(Key.Key_Tab)
+    assert focus_name() == "Length"
+    keys(Key.Key_Tab)
+    assert focus_name() == "Mark fracture"
+    keys(Key.Key_Escape)
+    assert hand.view.hasFocus()
+
+
+def test_a_new_fracture_by_keys_names_no_bone_by_itself_and_says_its_datum(hand, keys):
+    QTest.keyClicks(QApplication.focusWidget(), "f")
     card = hand.window.column.tool
+    form = card._forms["fracture"].findChild(NumbersForm)
+    assert form.chooser.currentIndex() == -1
+    assert not form.button.isEnabled()
+    keys(Key.Key_Tab)
+    QTest.keyClicks(QApplication.focusWidget(), "tib")
+    assert form.button.isEnabled()
+    told = " ".join(label.text() for label in form.findChildren(QLabel))
+    assert "mm below the knee joint line" in told
+
+
+def test_a_pin_by_numbers_goes_on_the_broken_bone(hand, keys):
+    hand.window.edits.add_fracture("tibia", 150.0, 30.0)
+    hand.window.selection.select(None)
+    QTest.keyClicks(QApplication.focusWidget(), "p")
+    keys(Key.Key_Tab, times=2)
+    QTest.keyClicks(QApplication.focusWidget(), "100")
+    keys(Key.Key_Tab)
+    keys(Key.Key_Space)
+    assert (hand.case.pins[0].bone, hand.case.pins[0].level_mm) == ("tibia", 100.0)
+
+
+def test_the_selected_things_card_names_the_datum_of_its_levels(hand):
+    hand.pin(level=100.0)
+    card = hand.window.column.thing
+    assert any("knee joint line" in label.text() for label in card.findChildren(QLabel))
+
+
+def test_enter_and_ctrl_t_go_to_the_selected_thing(hand, keys):
+    hand.pin(level=100.0)
+    hand.window.pick_tool("select")
+    keys(Key.Key_Return)
+    assert focus_name() == "Level"
+    keys(Key.Key_Escape)
+    assert hand.view.hasFocus()
+    keys(Key.Key_T, CTRL)
+    assert focus_name() == "Level"
+    hand.window.selection.select(None)
     hand.window.pick_tool("fracture")
-    form = card._forms["fracture"]
-    form.findChild(QComboBox, "bone").setCurrentText("tibia")
-    level = form.findChild(QAbstractSpinBox, "level")
-    level.setFocus()
-    level.selectAll()
-    QTest.keyClicks(level, "150")
-    QTest.keyClick(level, Key.Key_Tab)
-    QTest.keyClick(form.findChild(QAbstractButton, "place"), Key.Key_Space)
-    assert hand.case.fractures[0].from_mm == 150
+    keys(Key.Key_T, CTRL)
+    assert focus_name() == "Bone"
+
+
+def test_tab_comes_round_and_passes_every_stop_once(hand, keys):
+    hand.pin(level=100.0)
     hand.window.pick_tool("pin")
-    form = card._forms["pin"]
-    form.findChild(QComboBox, "bone").setCurrentText("tibia")
-    QTest.keyClick(form.findChild(QAbstractButton, "place"), Key.Key_Space)
-    assert hand.case.pins[0].level_mm == 100
+    seen = []
+    keys(Key.Key_Tab)
+    while QApplication.focusWidget() is not hand.view and len(seen) < 200:
+        seen.append(QApplication.focusWidget())
+        keys(Key.Key_Tab)
+    assert QApplication.focusWidget() is hand.view
+    assert len(seen) == len(set(map(id, seen)))
+    assert len(seen) > 20
+    keys(Key.Key_Backtab)
+    assert QApplication.focusWidget() is seen[-1]
+
+
+def test_an_injury_in_both_views_and_a_bar_by_keys_alone(hand, keys):
+    QTest.keyClicks(QApplication.focusWidget(), "i")
+    keys(Key.Key_Tab)
+    assert focus_name() == "Grade"
+    keys(Key.Key_Tab)
+    QTest.keyClicks(QApplication.focusWidget(), "leg")
+    keys(Key.Key_Tab)
+    QTest.keyClicks(QApplication.focusWidget(), "120")
+    keys(Key.Key_Tab)
+    QTest.keyClicks(QApplication.focusWidget(), "170")
+    keys(Key.Key_Tab)
+    keys(Key.Key_Space)
+    (injury,) = hand.case.injuries
+    for outline in (injury.front, injury.side):
+        assert min(v for _, v in outline) == 120
+        assert max(v for _, v in outline) == 170
+    for level in (60.0, 100.0):
+        hand.window.edits.add_pin("tibia", level)
+    hand.window.view.setFocus()
+    QTest.keyClicks(QApplication.focusWidget(), "b")
+    keys(Key.Key_Tab, times=3)
+    keys(Key.Key_Space)
+    assert [anchor.pin for anchor in hand.case.bars[0].anchors] == ["pin-1", "pin-2"]
+
+
+WHOLE_JOB = (
+    ("f Tab tib Tab 140 Tab Tab Space Esc", "a fracture"),
+    ("l Tab Down Return Esc", "a usual plate or nail"),
+    *((f"p Tab Tab {level} Tab Space Esc", "a pin") for level in (60, 95, 240, 280)),
+    ("b Tab Home Tab Tab Space Esc", "a bar"),
+)
+NAMED = {
+    "Tab": Key.Key_Tab,
+    "Space": Key.Key_Space,
+    "Esc": Key.Key_Escape,
+    "Return": Key.Key_Return,
+    "Down": Key.Key_Down,
+    "Home": Key.Key_Home,
+}
+
+
+@pytest.mark.qt_log_ignore("This plugin does not support")
+def test_the_whole_job_by_keys_alone(window, qtbot, answer, tmp_path):
+    """New case to saved frame: not one click."""
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+
+    def fill():
+        dialog = QApplication.activeModalWidget()
+        QTest.keyClick(dialog.right, Key.Key_Space)
+        dialog.stature.setFocus()
+        QTest.keyClicks(dialog.stature, "172")
+        QTest.keyClick(dialog.stature, Key.Key_Return)
+
+    QTimer.singleShot(50, fill)
+    QTest.keyClick(window, Key.Key_N, CTRL)
+    qtbot.waitUntil(lambda: window.document.is_open)
+    window.activateWindow()
+    qtbot.waitUntil(window.view.hasFocus)
+    for line, _ in WHOLE_JOB:
+        for word in line.split():
+            if word in NAMED:
+                QTest.keyClick(QApplication.focusWidget(), NAMED[word])
+            else:
+                QTest.keyClicks(QApplication.focusWidget(), word)
+    path = tmp_path / "by-keys.json"
+    answer("ask_save_path", path)
+    QTest.keyClick(QApplication.focusWidget(), Key.Key_S, CTRL)
+    saved = read_case(path)
+    assert [pin.level_mm for pin in saved.pins] == [60, 95, 240, 280]
+    assert len(saved.fractures) == len(saved.candidates) == len(saved.bars) == 1
+    assert [anchor.pin for anchor in saved.bars[0].anchors] == ["pin-1", "pin-4"]
 
 
 def test_tab_goes_through_the_things_and_then_on(hand, keys):

@@ -123,18 +123,31 @@ def lay_knee_spanning_frame(hand):
     hand.button(button)
 
 
-def test_the_whole_job_in_at_most_25_actions(counting, qtbot, tmp_path, monkeypatch):
+CORNERS = ((-35, 15), (35, 15), (35, 70), (-35, 70))
+
+
+def by_points_and_the_other_view_by_a_key(hand):
+    for u, level in CORNERS:
+        hand.click(hand.screen("front", "leg", u, level))
+    hand.chord(hand.view, Qt.Key.Key_Return)
+    hand.chord(hand.view, Qt.Key.Key_O)
+
+
+def by_a_sweep_in_each_view(hand):
+    for view in ("front", "side"):
+        ring = (*CORNERS, (-35, 20))
+        hand.drag(*(hand.screen(view, "leg", u, level) for u, level in ring))
+
+
+@pytest.mark.parametrize("draw", [by_points_and_the_other_view_by_a_key, by_a_sweep_in_each_view])
+def test_the_whole_job_in_at_most_25_actions(counting, qtbot, tmp_path, monkeypatch, draw):
     monkeypatch.setenv("HOME", str(tmp_path))
     hand = counting
     begin(hand)
     hand.tool("fracture")
     hand.drag(hand.screen("front", "leg", 0, 10), hand.screen("front", "leg", 0, 60))
     hand.tool("injury")
-    corners = ((-35, 15), (35, 15), (35, 70), (-35, 70))
-    pixels = [hand.screen("front", "leg", u, level) for u, level in corners]
-    for pixel in pixels:
-        hand.click(pixel)
-    hand.chord(hand.view, Qt.Key.Key_Return)
+    draw(hand)
     hand.tool("later")
     presets = hand.window.column.tool.findChild(object, "presets")
     qtbot.waitUntil(presets.isVisible)
@@ -151,7 +164,9 @@ def test_the_whole_job_in_at_most_25_actions(counting, qtbot, tmp_path, monkeypa
     assert saved.side == "left"
     assert saved.size.stature_mm == 1680
     assert spans_knee(saved)
-    assert len(saved.injuries) == 1
+    (injury,) = saved.injuries
+    assert injury.front
+    assert injury.side
     assert len(saved.fractures) == 1
     assert saved.candidates[0].kind in ("plate", "dual plate")
     assert (tmp_path / "knee.pdf").read_bytes().startswith(b"%PDF")

@@ -25,6 +25,7 @@ from fixplan.desk.firmness import MODES, card_lines, firm_rows, load_names
 from fixplan.desk.hold_watch import HoldWatch
 from fixplan.desk.panels.card import Card, soft_label
 from fixplan.desk.panels.firm_bars import CompareChart, FirmBars
+from fixplan.desk.panels.inputs import ChoiceBox
 from fixplan.frame.assumed import assumed
 from fixplan.frame.hold_words import figure
 
@@ -211,7 +212,7 @@ class FirmnessCard(Card):
 
 def _narrow_choice(name: str) -> QComboBox:
     """A choice that gives way in a narrow column."""
-    box = QComboBox()
+    box = ChoiceBox()
     box.setAccessibleName(name)
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
     box.setMinimumContentsLength(6)

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtGui import QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -190,12 +190,30 @@ class TextInput(Input):
             self.changed(text)
 
 
+class ChoiceBox(QComboBox):
+    """A list of choices in which typed letters look for a choice; they pick no tool meanwhile."""
+
+    @guarded_with(False)
+    def event(self, event: QEvent) -> bool:
+        """Letters are meant for the list."""
+        is_override = event.type() == QEvent.Type.ShortcutOverride
+        if is_override and isinstance(event, QKeyEvent) and _is_letter(event):
+            event.accept()
+            return True
+        return super().event(event)
+
+
+def _is_letter(event: QKeyEvent) -> bool:
+    plain = event.modifiers() in (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ShiftModifier)
+    return plain and event.text().isprintable() and bool(event.text())
+
+
 class ChoiceInput(Input):
     """One of a few values."""
 
     def __init__(self, field: Field, changed: Changed, parent: QWidget | None = None) -> None:
         super().__init__(field, changed, parent)
-        self._list = QComboBox()
+        self._list = ChoiceBox()
         for choice in field.choices:
             self._list.addItem(choice.words, choice.value)
         self._list.setMinimumContentsLength(10)

@@ -12,19 +12,23 @@ from PySide6.QtWidgets import (
 )
 
 from fixplan.case import edits
+from fixplan.case.limbs import limb_of_case
 from fixplan.case.meaning import Drawn
-from fixplan.case.records import Candidate, Pin
+from fixplan.case.records import Candidate, Case, Pin
 from fixplan.case.scalars import Record
 from fixplan.desk.bench import Bench
 from fixplan.desk.canvas import Attempt
+from fixplan.desk.datum import counted_words
 from fixplan.desk.panels.card import Card, soft_label
 from fixplan.desk.panels.fields import FIELDS, Field
 from fixplan.desk.panels.figures import beside_title, figures_of
 from fixplan.desk.panels.inputs import INPUTS, Input, OptionalNumberInput
 from fixplan.desk.panels.points import PointsTable, outlines_of
 from fixplan.desk.subjects import thing_of, title_of
+from fixplan.desk.tab_order import give_keys
 
 Part = int | None
+LEVELS = ("level_mm", "from_mm", "to_mm")
 CHANGES = {"bearing_deg": "Turn", "tilt_deg": "Tilt", "level_mm": "Move"}
 
 
@@ -62,7 +66,7 @@ class ThingCard(Card):
     def take_focus(self) -> None:
         """Give the keys to the first input."""
         for made in self._inputs.values():
-            made.editor().setFocus()
+            give_keys(made.editor())
             return
 
     def refresh(self) -> None:
@@ -117,6 +121,9 @@ class ThingCard(Card):
         self._form = fresh
 
     def _add_fields(self, form: QFormLayout, record: Record, part: Part) -> None:
+        counted = _counted_words(self._bench.document.shown, record)
+        if counted:
+            form.addRow(soft_label(counted))
         for field in _fields_of(record):
             made = INPUTS[field.kind](field, partial(self._change, field, part))
             if isinstance(made, OptionalNumberInput):
@@ -172,11 +179,16 @@ def next_turn(owner: QObject, work: object) -> QTimer:
 
 
 def _shape_of(thing: Drawn) -> object:
-    """What decides which inputs are laid out: the kind of thing, its parts, its outlines."""
-    parts = tuple(type(piece) for piece in thing.parts) if isinstance(thing, Candidate) else ()
+    """What decides which inputs are laid out: the kind of thing, its bone, parts and outlines."""
+    parts = (
+        tuple((type(piece), getattr(piece, "bone", "")) for piece in thing.parts)
+        if isinstance(thing, Candidate)
+        else ()
+    )
     kind = getattr(thing, "kind", "") if not isinstance(thing, Pin | Candidate) else ""
     return (
         type(thing),
+        str(getattr(thing, "bone", "")),
         parts,
         kind if type(thing).__name__ == "Support" else "",
         outlines_of(thing),
@@ -192,6 +204,15 @@ def _fields_of(record: Record) -> tuple[Field, ...]:
     if type(record).__name__ == "Support" and getattr(record, "kind", "") != "splint":
         return ()
     return fields
+
+
+def _counted_words(case: Case, record: Record) -> str:
+    """From where the levels of a thing are counted; empty for one without levels."""
+    if not any(field.name in LEVELS for field in _fields_of(record)):
+        return ""
+    limb = limb_of_case(case)
+    bone = limb.bones.get(str(getattr(record, "bone", "")))
+    return counted_words(limb, bone.segment if bone else str(getattr(record, "segment", "")))
 
 
 def _part_words(piece: Record, number: int, count: int) -> str:

@@ -5,12 +5,10 @@ from typing import get_args
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QComboBox,
     QFormLayout,
     QLabel,
     QListWidget,
     QListWidgetItem,
-    QPushButton,
     QVBoxLayout,
     QWidget,
 )
@@ -20,6 +18,8 @@ from fixplan.desk.bench import LINE_WOUNDS, Bench
 from fixplan.desk.panels.card import Card, soft_label
 from fixplan.desk.panels.fields import FACES, Choice, Field
 from fixplan.desk.panels.inputs import ChoiceInput, Input, NumberInput
+from fixplan.desk.panels.number_forms import BarForm, NumbersForm
+from fixplan.desk.tab_order import give_keys, tab_stops
 
 GRADES = (Choice("open", "open, crushed or degloved"), Choice("bruised", "bruised or blistered"))
 TITLES = {
@@ -31,21 +31,26 @@ TITLES = {
     "bar": "Bar",
 }
 LINE_CHOICES = (Choice(False, "an outline"), Choice(True, "an incision line"))
-LEVEL = Field("level", "Level", "number", "mm", -100, 600, 5, tip="From the bone's proximal end")
 DOUBLE_S = 0.4
-LENGTH = Field("long", "Length", "number", "mm", 1, 400, 5)
+BY_NUMBERS: dict[str, tuple[str, tuple[tuple[str, str], ...], str]] = {
+    "fracture": ("Bone", (("level", "From level"), ("long", "Length")), "Mark fracture"),
+    "pin": ("Bone", (("level", "Level"),), "Place pin"),
+    "injury": ("Part", (("level", "From level"), ("to", "To level")), "Mark zone in both views"),
+    "later": ("Part", (("level", "From level"), ("to", "To level")), "Keep this zone free"),
+}
+"""For each tool: what is chosen, the numbers, and the words on the button."""
 
 
 class ToolCard(Card):
     """Options of a drawing tool.
 
-    Signals: `preset_asked` (id of a candidate's preset); `pin_asked` (bone, level in mm);
-    `fracture_asked` (bone, level in mm, length in mm).
+    Signals: `preset_asked` (id of a candidate's preset); `numbers_asked` (tool, bone or part,
+    numbers in mm); `bar_asked` (ids of two pins).
     """
 
     preset_asked = Signal(str)
-    pin_asked = Signal(str, float)
-    fracture_asked = Signal(str, float, float)
+    numbers_asked = Signal(str, str, tuple)
+    bar_asked = Signal(str, str)
 
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__("Tool", parent)
@@ -53,7 +58,9 @@ class ToolCard(Card):
         self._hint = soft_label("")
         self.body.addWidget(self._hint)
         self._forms: dict[str, QWidget] = {}
+        self._numbers: list[NumbersForm | BarForm] = []
         self._added_at = 0.0
+        bench.document.case_changed.connect(self._show_case)
         self._stack = QVBoxLayout()
         self.body.addLayout(self._stack)
 
@@ -68,17 +75,52 @@ class ToolCard(Card):
             self._list_presets()
         for known, form in self._forms.items():
             form.setVisible(known == name)
+        self._show_case()
+
+    def take_focus(self) -> bool:
+        """Give the keys to the first input of the tool; False when it has none."""
+        for form in self._forms.values():
+            stops = tab_stops(form) if form.isVisible() else []
+            if stops:
+                give_keys(stops[0])
+                return True
+        return False
+
+    def _show_case(self) -> None:
+        if self._bench.document.is_open:
+            for known in self._numbers:
+                if known.isVisibleTo(self):
+                    known.show_case()
 
     def _form_of(self, name: str) -> QWidget:
-        if name == "wound":
-            return self._wound_form()
-        if name == "injury":
-            return self._injury_form()
-        if name == "later":
-            return self._later_form()
-        if name in ("pin", "fracture"):
-            return self._numbers_form(name)
-        return QWidget()
+        made = {
+            "wound": self._wound_form,
+            "injury": self._injury_form,
+            "later": self._later_form,
+            "bar": self._bar_form,
+        }.get(name)
+        form, numbers = (made() if made else QWidget()), BY_NUMBERS.get(name)
+        if numbers is None:
+            return form
+        both = QWidget()
+        column = QVBoxLayout(both)
+        column.setContentsMargins(0, 0, 0, 0)
+        if made:
+            column.addWidget(form)
+        column.addWidget(self._by_numbers(name))
+        return both
+
+    def _by_numbers(self, name: str) -> NumbersForm:
+        form = NumbersForm(self._bench, *BY_NUMBERS[name])
+        form.given.connect(lambda where, mm: self.numbers_asked.emit(name, where, mm))
+        self._numbers.append(form)
+        return form
+
+    def _bar_form(self) -> QWidget:
+        form = BarForm(self._bench)
+        form.given.connect(self.bar_asked)
+        self._numbers.append(form)
+        return form
 
     def _wound_form(self) -> QWidget:
         kinds = tuple(Choice(kind, kind) for kind in get_args(WoundKind))
@@ -128,40 +170,6 @@ class ToolCard(Card):
             self.preset_asked.emit(item.data(Qt.ItemDataRole.UserRole))
         self._added_at = now
 
-    def _numbers_form(self, name: str) -> QWidget:
-        """A bone and a level, for those who know the number or have no mouse."""
-        from fixplan.case.limbs import limb_of_case
-        from fixplan.frame.defaults import pinned_bones
-
-        form = QWidget()
-        rows = QFormLayout(form)
-        rows.setContentsMargins(0, 0, 0, 0)
-        bones = QComboBox()
-        bones.setAccessibleName("Bone")
-        bones.setObjectName("bone")
-        bones.addItems(list(pinned_bones(limb_of_case(self._bench.document.case))))
-        level = NumberInput(LEVEL, lambda _: None)
-        level.show_value(100.0)
-        length = NumberInput(LENGTH, lambda _: None)
-        length.show_value(30.0)
-        rows.addRow("Bone", bones)
-        rows.addRow("Level", level)
-        button = QPushButton("Place pin" if name == "pin" else "Mark fracture")
-        button.setObjectName("place")
-        if name == "pin":
-            button.clicked.connect(
-                lambda: self.pin_asked.emit(bones.currentText(), value_of(level))
-            )
-        else:
-            rows.addRow("Length", length)
-            button.clicked.connect(
-                lambda: self.fracture_asked.emit(
-                    bones.currentText(), value_of(level), value_of(length)
-                )
-            )
-        rows.addRow("", button)
-        return form
-
     def _half_width(self) -> Input:
         field = Field("half_width_mm", "Half-width", "number", "mm", 0, 100)
         made = NumberInput(field, lambda value: self._set("half_width_mm", value))
@@ -177,12 +185,6 @@ class ToolCard(Card):
     def _set(self, name: str, value: object) -> None:
         setattr(self._bench.options, name, value)
         self._bench.options_changed.emit()
-
-
-def value_of(number: NumberInput) -> float:
-    """What is typed in a number's input."""
-    value: float = number.editor().property("value")
-    return value
 
 
 def _form(*inputs: Input) -> QWidget:
