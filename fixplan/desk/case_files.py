@@ -34,6 +34,14 @@ class CaseFiles:
         path = self._document.path
         return self._document.case.label or (path.stem if path is not None else "New case")
 
+    @property
+    def title(self) -> str:
+        """The file's name, with the label beside it; Qt marks a changed one at [*]."""
+        path = self._document.path
+        named = "not saved yet" if path is None else path.name
+        label = self._document.case.label
+        return f"{named}[*] ({label})" if label else f"{named}[*]"
+
     def may_leave(self) -> bool:
         """Ask about unsaved changes; False: stay. Raises CaseFileError when saving fails."""
         if not self._document.is_changed:
@@ -60,7 +68,7 @@ class CaseFiles:
 
     def save_as(self) -> bool:
         """Ask for a file and save. Raises CaseFileError."""
-        suggested = self._document.path or self._settings.folder / f"{self._file_stem()}.json"
+        suggested = self._folder() / f"{self._file_stem()}.json"
         path = dialogs.ask_save_path(
             self._parent, "Save the case", suggested, ".json", dialogs.CASE_FILTER
         )
@@ -77,6 +85,7 @@ class CaseFiles:
                 return self.save_as()
             self._document.save(path, over_others=True)
         self._settings.add_recent(path)
+        self._settings.keep_saved_in(path.parent)
         return True
 
     def pages(self, paper: Paper) -> tuple[Page, ...]:
@@ -98,10 +107,7 @@ class CaseFiles:
 
         first, second = PAPER_ORDER[self._bench.paper]
         kinds = {f"{paper} {ENDINGS[ending]} (*.{ending})": paper for paper in (first, second)}
-        folder = (
-            self._settings.folder if self._document.path is None else self._document.path.parent
-        )
-        suggested = folder / f"{self._file_stem()}-sheet.{ending}"
+        suggested = self._folder() / f"{self._file_stem()}-sheet.{ending}"
         chosen = dialogs.ask_save_kind(
             self._parent, "Write the sheet", suggested, f".{ending}", tuple(kinds)
         )
@@ -119,6 +125,9 @@ class CaseFiles:
         self._document.restore(kept.case, path, kept.origin_hash or None)
         self._document.write_recovery_now()
         copy.discard()
+
+    def _folder(self) -> Path:
+        return self._settings.folder_to_save_in(self._document.path)
 
     def _file_stem(self) -> str:
         """A name for a file, from the case's."""

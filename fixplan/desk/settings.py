@@ -3,9 +3,9 @@
 from hashlib import sha256
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QSettings
+from PySide6.QtCore import QByteArray, QSettings, QStandardPaths
 
-from fixplan.limb.library import house_dir
+from fixplan.limb.library import house_dir, resources_dir
 from fixplan.sheet.paper import Paper
 
 RECENT_KEPT = 10
@@ -35,6 +35,20 @@ class Settings:
         """Where the last case was."""
         recent = self.recent()
         return recent[0].parent if recent else Path.home()
+
+    def folder_to_save_in(self, path: Path | None) -> Path:
+        """The folder of a case; for one that is new or came with the program, the user's own.
+
+        That is where the user last saved, else the folder for documents.
+        """
+        if path is not None and not path.resolve().is_relative_to(resources_dir().parent):
+            return path.parent
+        kept = Path(str(self._kept.value("saved in", "")))
+        return kept if kept.is_absolute() and kept.is_dir() else _documents()
+
+    def keep_saved_in(self, folder: Path) -> None:
+        """Offer this folder for the next new case."""
+        self._kept.setValue("saved in", str(folder.resolve()))
 
     @property
     def paper(self) -> Paper:
@@ -80,6 +94,13 @@ class Settings:
     def keep_geometry(self, geometry: QByteArray) -> None:
         """Open the next window like this."""
         self._kept.setValue("geometry", geometry)
+
+
+def _documents() -> Path:
+    """The user's folder for documents, or home where there is none."""
+    place = QStandardPaths.StandardLocation.DocumentsLocation
+    found = Path(QStandardPaths.writableLocation(place))
+    return found if found.is_dir() else Path.home()
 
 
 def _digest(texts: tuple[str, ...]) -> str:

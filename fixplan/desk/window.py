@@ -426,8 +426,7 @@ class DeskWindow(QMainWindow):
     def _show_state(self) -> None:
         """Title, and which commands can be used."""
         is_open = self.document.is_open
-        name = f"{self.files.name}[*] - fixplan" if is_open else "fixplan"
-        self.setWindowTitle(name)
+        self.setWindowTitle(f"{self.files.title} - fixplan" if is_open else "fixplan")
         self.setWindowModified(self.document.is_changed)
         self.menus.show_state(
             is_open=is_open, undo_text=self.document.undo_text, redo_text=self.document.redo_text
