@@ -101,6 +101,31 @@ def nail_outline(limb: Limb, nail: Nail, view: View) -> Array:
     return _drawn(limb, nail.bone, _nail_stack(limb, nail), view)
 
 
+def plate_section(limb: Limb, plate: Plate, level_mm: float) -> tuple[Array, ...]:
+    """A plate cut across at a level: rings (n, 2) of (x, y) in its segment's frame; empty: none."""
+    return _cut(_plate_stack(limb, plate), level_mm)
+
+
+def nail_section(limb: Limb, nail: Nail, level_mm: float) -> tuple[Array, ...]:
+    """A nail's canal cut across at a level, as `plate_section`."""
+    return _cut(_nail_stack(limb, nail), level_mm)
+
+
+def _cut(stack: Stack, level_mm: float) -> tuple[Array, ...]:
+    if not stack.low_mm <= level_mm <= stack.high_mm:
+        return ()
+    shape = stack.shape_at(level_mm)
+    return () if shape is None else rings_of(shape.polygon)
+
+
+def rings_of(shape: shapely.Geometry) -> tuple[Array, ...]:
+    """The outer rings (n, 2) of all polygons of a shape, without the closing point."""
+    polygons = [
+        p for p in shapely.get_parts(shape) if isinstance(p, shapely.Polygon) and p.area > 0
+    ]
+    return tuple(np.asarray(polygon.exterior.coords[:-1]) for polygon in polygons)
+
+
 def zone_outline(limb: Limb, bone: str, band: Band, view: View) -> Array:
     """The part of a bone's outline between two levels, such as a locking zone, for drawing.
 

@@ -2,7 +2,6 @@
 
 import functools
 from collections.abc import Iterable
-from string import ascii_uppercase
 
 from fixplan.case.records import Candidate, CorridorPart, FreeOutline, Incision, Nail, Plate
 from fixplan.geometry.corridors import nail_outline, plate_outline, zone_outline
@@ -10,7 +9,6 @@ from fixplan.sheet.cutting import cut_line, cut_outline
 from fixplan.sheet.ink import LATER_INK, LATER_LAYER
 from fixplan.sheet.marks import plated_text
 from fixplan.sheet.scene import Array, ViewScene
-from fixplan.sheet.section_line import PLANE_LETTER
 from fixplan.sheet.shapes import AnyShape, Disc, Fill, Line, Point, Polygon, Stroke
 from fixplan.sheet.strips import distance
 
@@ -23,11 +21,12 @@ OWN_APART_MM = 18.0
 ZONE_FILL = Fill(hatch="left", colour=LATER_INK, spacing_mm=1.5)
 
 
-LETTERS = ascii_uppercase.replace(PLANE_LETTER, "")
+LETTERS = "XYZWVUTRQPNMLK"
+"""From the end of the alphabet: the ends of clear directions are a, b, c; the section is S."""
 
 
 def letter_of(index: int) -> str:
-    """A, B, C ... for the candidates in their order, the letter of the section left out."""
+    """X, Y, Z, W ... for the candidates in their order."""
     return LETTERS[index % len(LETTERS)]
 
 

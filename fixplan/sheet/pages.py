@@ -23,8 +23,10 @@ from fixplan.sheet.layout import Layout, layouts_of, suitable, title_width_mm
 from fixplan.sheet.paper import PAPERS, Page, Paper
 from fixplan.sheet.picture import draw_picture
 from fixplan.sheet.rows import Block
+from fixplan.sheet.section_bars import bars_at
 from fixplan.sheet.section_cut import Cut, SectionAt, cut_of
 from fixplan.sheet.section_picture import SectionDrawing, draw_section
+from fixplan.sheet.section_things import things_at
 from fixplan.sheet.shapes import AnyShape
 from fixplan.sheet.statements import counts_words, finding_blocks, kit_block, order_block
 from fixplan.sheet.tables import bar_block, pin_block
@@ -210,12 +212,11 @@ def _section(
     """The section at its place in the layout."""
     if layout.section is None:
         return None
+    limb = limb_of_case(case)
+    lengths_mm = {name: drawn_length_mm(length) for name, length in lengths.items()}
+    things = things_at(case, limb, cut, lengths_mm)
     return draw_section(
-        cut,
-        limb_of_case(case),
-        case.side,
-        layout.section,
-        {name: drawn_length_mm(length) for name, length in lengths.items()},
+        cut, limb, case.side, layout.section, lengths_mm, things, bars_at(case, cut)
     )
 
 

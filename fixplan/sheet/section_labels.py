@@ -21,6 +21,14 @@ SHIFTS = 24
 BENT_MM = 1.6
 
 
+class NamedPlace(NamedTuple):
+    """Something drawn on the limb that the section cuts: its name, a page point on it, its ink."""
+
+    name: str
+    at: Point
+    colour: str
+
+
 class Name(NamedTuple):
     """A name to be placed: its lines, the page point and radius of what it names, its colour."""
 
@@ -39,7 +47,7 @@ def _lines(text: str) -> tuple[str, ...]:
     return wrapped(text, SMALL_MM, COLUMN_MM - 0.6)
 
 
-def _names(frame: SectionFrame, found: Structures) -> list[Name]:
+def _names(frame: SectionFrame, found: Structures, cut: tuple[NamedPlace, ...]) -> list[Name]:
     names = [
         Name(
             _lines(one.name),
@@ -53,6 +61,7 @@ def _names(frame: SectionFrame, found: Structures) -> list[Name]:
         xs, ys = zip(*outlined.outline, strict=True)
         middle = frame.point(0.5 * (min(xs) + max(xs)), 0.5 * (min(ys) + max(ys)))
         names.append(Name(_lines(outlined.name), middle, 0.0, INK))
+    names += [Name(_lines(one.name), one.at, 0.0, one.colour) for one in cut]
     return names
 
 
@@ -145,9 +154,11 @@ def _column(frame: SectionFrame, names: list[Name], turn: int) -> list[AnyShape]
     return shapes
 
 
-def label_shapes(frame: SectionFrame, found: Structures) -> tuple[AnyShape, ...]:
-    """Names of all structures, with leaders."""
+def label_shapes(
+    frame: SectionFrame, found: Structures, cut: tuple[NamedPlace, ...] = ()
+) -> tuple[AnyShape, ...]:
+    """Names of all structures and of what was drawn that the section cuts, with leaders."""
     shapes: list[AnyShape] = []
-    for names, turn in zip(_sorted_sides(frame, _names(frame, found)), (-1, 1), strict=True):
+    for names, turn in zip(_sorted_sides(frame, _names(frame, found, cut)), (-1, 1), strict=True):
         shapes += _column(frame, names, turn)
     return tuple(shapes)

@@ -32,10 +32,12 @@ from fixplan.sheet.section_bands import (
     letter_shapes,
     lettered,
 )
+from fixplan.sheet.section_bars import OWNER as BARS_OWNER
+from fixplan.sheet.section_bars import BarCut, bar_shapes
 from fixplan.sheet.section_cut import Cut
 from fixplan.sheet.section_frame import SectionFrame, section_frame
 from fixplan.sheet.section_hazards import spread_shapes, structure_shapes
-from fixplan.sheet.section_labels import label_shapes
+from fixplan.sheet.section_labels import NamedPlace, label_shapes
 from fixplan.sheet.section_line import PLANE_LETTER
 from fixplan.sheet.section_notes import note_shapes
 from fixplan.sheet.section_pin import (
@@ -44,6 +46,8 @@ from fixplan.sheet.section_pin import (
     pin_in_section,
     section_owner,
 )
+from fixplan.sheet.section_things import OWNER as THINGS_OWNER
+from fixplan.sheet.section_things import Things, things_drawn
 from fixplan.sheet.section_words import segments_of, word_shapes
 from fixplan.sheet.shapes import AnyShape, Fill, Line, Point, Polygon, Stroke, Text
 from fixplan.sheet.standing import standing
@@ -54,6 +58,7 @@ CORTEX_TINT = "#e2d6b8"
 CANAL_TINT = "#fbf7ec"
 CANAL_STROKE = Stroke(BONE_INK, 0.15)
 LETTER_ROOM_MM = 1.7
+NO_THINGS = Things()
 NOT_ASSESSED = "no section here: not assessed"
 
 Groups = dict[str, tuple[AnyShape, ...]]
@@ -98,8 +103,8 @@ def _body(frame: SectionFrame, limb: Limb) -> tuple[AnyShape, ...]:
 
 
 @functools.lru_cache(maxsize=128)
-def _names(frame: SectionFrame, limb: Limb) -> tuple[AnyShape, ...]:
-    return label_shapes(frame, structures_at(limb, frame.segment, frame.level_mm))
+def _names(frame: SectionFrame, limb: Limb, cut: tuple[NamedPlace, ...]) -> tuple[AnyShape, ...]:
+    return label_shapes(frame, structures_at(limb, frame.segment, frame.level_mm), cut)
 
 
 @functools.lru_cache(maxsize=128)
@@ -110,13 +115,17 @@ def _skin_box(frame: SectionFrame, limb: Limb) -> Box | None:
 
 
 def _words(
-    frame: SectionFrame, limb: Limb, letters: Sequence[AnyShape], pin: PinInSection | None
+    frame: SectionFrame,
+    limb: Limb,
+    letters: Sequence[AnyShape],
+    pin: PinInSection | None,
+    names: Sequence[AnyShape],
 ) -> tuple[AnyShape, ...]:
     """The words on the four sides, clear of leaders, letters and pin."""
     skin = _skin_box(frame, limb)
     if skin is None:
         return ()
-    leaders = [shape for shape in _names(frame, limb) if isinstance(shape, Line)]
+    leaders = [shape for shape in names if isinstance(shape, Line)]
     lines = segments_of(leaders) + (() if pin is None else (pin.ends,))
     boxes = [*standing(letters), *(() if pin is None else standing(pin.shapes))]
     sides = limb.segments[frame.segment].sides
@@ -210,8 +219,13 @@ def draw_section(
     side: Side,
     spot: SectionSpot,
     lengths_mm: Mapping[str, float],
+    things: Things = NO_THINGS,
+    bars: tuple[BarCut, ...] = (),
 ) -> SectionDrawing:
-    """The section at its spot on the page; `lengths_mm` are those of the pins, by id."""
+    """The section at its spot on the page; `lengths_mm` are those of the pins, by id.
+
+    `things` is what was drawn on the limb and may be cut, `bars` are those that pass the plane.
+    """
     box = spot.picture
     pin = None if cut.pin is None else cut.pin.id
     inner = Box(box.x, box.y + TITLE_MM, box.width, box.height - TITLE_MM)
@@ -222,15 +236,22 @@ def draw_section(
         groups["section"] = _unknown(inner)
         return SectionDrawing(groups, frame)
     bands, drawn = _bands(frame, limb, cut), None
+    cut_through = things_drawn(frame, limb, things)
     groups["section"] = _body(frame, limb)
+    groups[THINGS_OWNER] = cut_through.shapes
     groups["section:bands"] = () if bands is None else _ring(frame, limb, bands)
     if cut.pin is not None:
         drawn = pin_in_section(frame, limb, cut.pin, lengths_mm[cut.pin.id])
     letters = () if bands is None else _letters(frame, limb, bands, drawn)
-    groups["section:labels"] = _names(frame, limb)
+    names = _names(frame, limb, cut_through.names)
+    groups["section:labels"] = names
     if cut.pin is not None and drawn is not None:
         groups[section_owner(cut.pin.id)] = drawn.shapes
+    beside = bar_shapes(frame, bars, drawn, tuple(standing(letters)))
+    groups[BARS_OWNER] = beside
     groups["section:letters"] = letters
-    groups["section:words"] = _words(frame, limb, letters, drawn)
+    groups["section:words"] = _words(
+        frame, limb, (*letters, *cut_through.shapes, *groups[BARS_OWNER]), drawn, names
+    )
     groups["section:notes"] = note_shapes(spot.notes, limb, cut, bands)
     return SectionDrawing(groups, frame)

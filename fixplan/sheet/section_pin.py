@@ -49,6 +49,11 @@ def _kept(box: Box, inner: Point, outer: Point) -> tuple[Point, bool]:
     return (inner[0] + edge * way[0], inner[1] + edge * way[1]), True
 
 
+def kept_in(box: Box, edge_mm: float, inner: Point, outer: Point) -> Point:
+    """A point, or where the line to it from inside the box comes within so much of the edge."""
+    return _kept(_inset(box, edge_mm), inner, outer)[0]
+
+
 def _break(owner: str, at: Point, inner: Point, width_mm: float) -> list[AnyShape]:
     """Two slanting strokes: the pin goes on."""
     ux, uy = unit_vector(inner, at)

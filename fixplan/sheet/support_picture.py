@@ -19,6 +19,7 @@ from fixplan.sheet.shapes import AnyShape, Fill, Line, Point, Polygon, Stroke
 from fixplan.sheet.strips import rod
 
 SPLINT_STROKE = Stroke(INK, 0.25)
+HIDDEN = Stroke(INK, 0.2, "dash")
 SPLINT_MM = 8.0
 OFF_SKIN_MM = 3.0
 SHORT_MM = 14.0
@@ -60,7 +61,7 @@ def _splint(scene: ViewScene, support: Support) -> list[AnyShape]:
     page = scene.drawn(support.segment, drawn)
     if is_side:
         return cut_outline(support.id, SUPPORT_LAYER, scene, page, SPLINT_STROKE, Fill(METAL_LIGHT))
-    return cut_outline(support.id, SUPPORT_LAYER, scene, page, Stroke(INK, 0.2, "dash"))
+    return cut_outline(support.id, SUPPORT_LAYER, scene, page, HIDDEN)
 
 
 def foot_target(limb: Limb, kind: SupportKind) -> tuple[str, Point] | None:
@@ -85,10 +86,27 @@ def _under_the_ball(limb: Limb) -> Point:
     return spans_at(ring, level)[0][0] - 8.0, level
 
 
+def _front_target(limb: Limb, kind: SupportKind) -> tuple[str, Point] | None:
+    """The same place in the front view, where the foot is seen from above."""
+    if kind == "splint" or FOOT_SEGMENT not in limb.segments:
+        return None
+    if kind == "foot bar" and FOREFOOT in limb.segments:
+        ring = [(u, v) for u, v in limb.skin_outline(FOREFOOT, "front").tolist()]
+        middle = [0.5 * (a + b) for a, b in spans_at(ring, limb.segments[FOREFOOT].to_mm)]
+        return FOREFOOT, (middle[0] if middle else 0.0, limb.segments[FOREFOOT].to_mm)
+    skin = limb.skin_outline(FOOT_SEGMENT, "front")
+    heel, toes = float(skin[:, 1].min()), float(skin[:, 1].max())
+    return FOOT_SEGMENT, (0.0, 0.72 * toes if kind == "foot bar" else heel - 8.0)
+
+
 def _hung(scene: ViewScene, support: Support, path: BarPath, held: Held) -> list[AnyShape]:
-    """A rod from the bar's lower end to the foot, with a crosspiece; in the side view alone."""
-    target = foot_target(scene.limb, support.kind)
-    if target is None or scene.frame.view != "side":
+    """A rod from the bar's lower end to the foot, with a crosspiece.
+
+    In the front view it runs behind the heel or below the sole, and is dashed.
+    """
+    is_side = scene.frame.view == "side"
+    target = (foot_target if is_side else _front_target)(scene.limb, support.kind)
+    if target is None:
         return []
     lower = max(path.start_mm, path.end_mm, key=lambda point: point[2])
     along_mm = path.ends_along_mm[1] if lower == path.end_mm else path.ends_along_mm[0]
@@ -96,6 +114,12 @@ def _hung(scene: ViewScene, support: Support, path: BarPath, held: Held) -> list
     (end,) = scene.drawn(target[0], [target[1]])
     width = max(scene.frame.scale * 8.0, 0.9)
     cross = 14.0 * scene.frame.scale
+    ends = ((end[0] - cross, end[1]), (end[0] + cross, end[1]))
+    if not is_side:
+        return [
+            *cut_outline(support.id, SUPPORT_LAYER, scene, list(rod(start, end, width)), HIDDEN),
+            *cut_outline(support.id, SUPPORT_LAYER, scene, list(rod(*ends, width)), HIDDEN),
+        ]
     return [
         Polygon(
             owner=support.id,
@@ -107,7 +131,7 @@ def _hung(scene: ViewScene, support: Support, path: BarPath, held: Held) -> list
         Line(
             owner=support.id,
             layer=SUPPORT_LAYER,
-            points=((end[0] - cross, end[1]), (end[0] + cross, end[1])),
+            points=ends,
             stroke=Stroke(METAL, max(width, 1.0)),
         ),
     ]

@@ -146,7 +146,7 @@ def test_an_injury_drawn_in_one_view_crosses_the_whole_other(tibia: Case) -> Non
 
 def test_each_candidate_has_its_letter_in_drawing_and_legend(tibia: Case) -> None:
     groups = _first(tibia).groups
-    for letter, candidate in zip("AB", tibia.candidates, strict=False):
+    for letter, candidate in zip("XY", tibia.candidates, strict=False):
         tags = [s.text for s in groups[f"{candidate.id}:label"] if isinstance(s, Text)]
         assert set(tags) == {letter}
         legend = [s.text for s in groups["legend"] if isinstance(s, Text)]
