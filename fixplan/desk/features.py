@@ -21,7 +21,21 @@ class FeatureEntry(NamedTuple):
     commands: tuple[Command, ...]
 
 
-ENTRIES: tuple[FeatureEntry, ...] = ()
+ENTRIES: tuple[FeatureEntry, ...] = (
+    FeatureEntry(
+        "fixplan.desk.explaining",
+        (
+            Command(
+                "rules_and_sources",
+                "&Rules and sources…",
+                "&Help",
+                ("F2",),
+                needs_case=False,
+                tip="Every rule: what it protects, its limits, what it rests on; with a search",
+            ),
+        ),
+    ),
+)
 
 
 def feature_commands() -> tuple[Command, ...]:

@@ -1,4 +1,4 @@
-"""Windows to read in: cautions, keys, conventions, the rule and sources behind a finding."""
+"""Windows to read in: cautions, keys, conventions, what the program is."""
 
 import msgspec
 from PySide6.QtWidgets import (
@@ -11,8 +11,7 @@ from PySide6.QtWidgets import (
 )
 
 from fixplan import __version__
-from fixplan.checks.finding import Finding
-from fixplan.checks.rules import evidence, publications, rule_by_id, rule_set_version
+from fixplan.checks.rules import rule_set_version
 from fixplan.limb.library import load_toml, read_bytes
 
 
@@ -55,30 +54,6 @@ def about_page(cautions: tuple[str, ...]) -> str:
         f"{lines}\n\nUses Qt for Python (LGPL 3), shapely and numpy (BSD), msgspec (BSD), and the "
         "DejaVu fonts (their own free licence, in resources/fonts)."
     )
-
-
-def why_page(finding: Finding) -> str:
-    """The rule behind a finding: why it is there, what it rests on, and how firm that is."""
-    rule = rule_by_id(finding.rule)
-    lines = [f"### {finding.severity.capitalize()}: {finding.subject}", "", finding.message, ""]
-    if finding.measured is not None and finding.limit is not None:
-        unit = finding.unit
-        lines += [f"Measured {finding.measured:.1f} {unit}, limit {finding.limit:g} {unit}.", ""]
-    if rule is not None:
-        lines += [rule.why, ""]
-    lines += [f"Rule `{finding.rule}`, rule set {rule_set_version()}.", "", "**Rests on**", ""]
-    known, listed = evidence(), publications()
-    for name in finding.evidence:
-        if name in known:
-            one = known[name]
-            lines.append(f"- {name}: {one.says} {one.value} ({one.status}, {one.strength})")
-    lines += ["", "**Sources**", ""]
-    for name in finding.sources:
-        if name in listed:
-            work = listed[name]
-            year = "" if work.year is None else f" {work.year}."
-            lines.append(f"- {work.authors} {work.title}. {work.where}{year} Level: {work.level}.")
-    return "\n".join(lines)
 
 
 class CautionsDialog(ReadingDialog):

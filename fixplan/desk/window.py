@@ -236,10 +236,10 @@ class DeskWindow(QMainWindow):
         self._show_opened()
 
     def show_why(self, finding: Finding) -> None:
-        """The rule behind a finding, and its sources."""
-        from fixplan.desk.reading import ReadingDialog, why_page
+        """The rule behind a finding, its diagram and its sources."""
+        from fixplan.desk.why_dialog import WhyDialog
 
-        ReadingDialog("Why?", why_page(finding), self).exec()
+        WhyDialog(self.document.case, finding, self).exec()
 
     def read(self, page: str) -> None:
         """A page of help."""

@@ -11,7 +11,7 @@ from fixplan.checks.finding import Finding
 from fixplan.desk import dialogs
 from fixplan.desk.panels.finding_rows import Row
 from fixplan.desk.panels.findings import counts_in_words
-from fixplan.desk.reading import why_page
+from fixplan.teach.rules_page import why_html
 
 ROOT = Path(__file__).parents[2]
 
@@ -112,10 +112,10 @@ def test_typing_gives_ones_own_reason_not_a_usual_one(hand, qtbot):
 @pytest.mark.usefixtures("bad_pin")
 def test_why_names_rule_evidence_and_source(hand):
     finding = choose(hand, "stop")
-    page = why_page(finding)
+    page = why_html(finding)
     assert finding.rule in page
     assert all(name in page for name in finding.evidence)
-    assert "Sources" in page
+    assert "Rests on" in page
 
 
 def found(severity, accepted=None):
