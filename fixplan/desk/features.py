@@ -35,6 +35,10 @@ ENTRIES: tuple[FeatureEntry, ...] = (
             ),
         ),
     ),
+    FeatureEntry(
+        "fixplan.desk.kit_feature",
+        (Command("go_to_kit", "Go to the &kit to open", "&Kit", ("K",)),),
+    ),
 )
 
 
