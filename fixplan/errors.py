@@ -35,3 +35,7 @@ class UnstableFrame(FixplanError):
 
 class TraysError(FixplanError):
     """A file of trays that does not hold what it should, or cannot be written."""
+
+
+class FilmError(FixplanError):
+    """A picture of the patient that cannot be read, kept or laid under the drawing."""

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 
 from fixplan.case.crossing import line_problem, outline_problem
+from fixplan.case.film_meaning import film_problems
 from fixplan.case.records import (
     Bar,
     BarAnchor,
@@ -55,6 +56,7 @@ def case_problems(case: Case) -> tuple[str, ...]:
         *_anchor_problems(case),
         *_support_problems(case),
         *_linked_problems(case),
+        *film_problems(case),
     )
 
 

@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 
 from msgspec import Meta
 
+from fixplan.case.film_records import Film, PinOnFilm
 from fixplan.case.scalars import (
     Band,
     BoneSide,
@@ -286,4 +287,6 @@ class Case(Record, frozen=True, kw_only=True):
     last_number: Annotated[int, Meta(ge=0, le=99999)] = 0
     retired: Annotated[tuple[Id, ...], Meta(max_length=20)] = ()
     linked: Annotated[tuple[FileName, ...], Meta(max_length=8)] = ()
+    films: Annotated[tuple[Film, ...], Meta(max_length=20)] = ()
+    pins_on_films: Annotated[tuple[PinOnFilm, ...], Meta(max_length=400)] = ()
     notes: LongText = ""

@@ -47,6 +47,7 @@ def remove(case: Case, id_: str) -> Case:
             for accepted in case.acceptances
             if not any(names_any(subject, gone) for subject in accepted.subjects)
         ),
+        pins_on_films=tuple(one for one in case.pins_on_films if one.pin not in gone),
         retired=retired_with(case, gone),
     )
     return sound_case(kept)

@@ -26,6 +26,9 @@ def renumber_from_proximal(case: Case) -> Case:
             ),
             bars=tuple(renamed_bar(bar, new_ids) for bar in case.bars),
             acceptances=tuple(renamed_acceptance(item, new_ids) for item in case.acceptances),
+            pins_on_films=tuple(
+                replace(one, pin=new_ids.get(one.pin, one.pin)) for one in case.pins_on_films
+            ),
             last_number=len(ordered),
         )
     )

@@ -1,0 +1,41 @@
+"""What pictures of the patient can get wrong in a well-formed case."""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from fixplan.case.film_records import Film
+from fixplan.case.records import Case
+
+LEAST_AREA = 1e-12
+
+
+def film_problems(case: Case) -> Iterator[str]:
+    """Every error of meaning about the case's pictures, one clause each."""
+    counts = Counter(film.id for film in case.films)
+    yield from (f"the id {id_} is used {n} times" for id_, n in counts.items() if n > 1)
+    for film in case.films:
+        yield from (f"{film.id} {text}" for text in _own_problems(film))
+    yield from _built_problems(case, set(counts))
+
+
+def _own_problems(film: Film) -> Iterator[str]:
+    a, b, _, d, e, _ = film.placing
+    if abs(a * e - b * d) < LEAST_AREA:
+        yield "has a placing that flattens the picture to a line"
+    if (film.level_mm is None) == (film.view == "section"):
+        yield "needs a level in the section, and none in another view"
+    if film.file.startswith("..") or "/../" in film.file:
+        yield "names a file outside the case's folder"
+
+
+def _built_problems(case: Case, films: set[str]) -> Iterator[str]:
+    pins = {pin.id for pin in case.pins}
+    pairs = Counter((one.pin, one.film) for one in case.pins_on_films)
+    yield from (f"{p} is clicked {n} times on {film}" for (p, film), n in pairs.items() if n > 1)
+    for one in case.pins_on_films:
+        if one.pin not in pins:
+            yield f"{one.pin} is clicked on {one.film}, but is not in the case"
+        if one.film not in films:
+            yield f"{one.pin} is clicked on {one.film}, which is not in the case"
+        if one.entry == one.tip:
+            yield f"{one.pin} has its entry and tip at one point of {one.film}"
