@@ -21,11 +21,12 @@ class Command(NamedTuple):
 
 
 class ToolChoice(NamedTuple):
-    """One tool in the bar, in the order of thought."""
+    """One tool in the bar, in the order of thought; `short` is its word where room is scarce."""
 
     name: str
     words: str
     keys: tuple[str, ...]
+    short: str = ""
 
 
 SEPARATOR = Command("", "", "")
@@ -36,7 +37,7 @@ TOOLS = (
     ToolChoice("fracture", "Fracture", ("F",)),
     ToolChoice("wound", "Wound", ("W",)),
     ToolChoice("injury", "Injury", ("I",)),
-    ToolChoice("later", "Later fixation", ("L",)),
+    ToolChoice("later", "Later fixation", ("L",), "Later"),
     ToolChoice("pin", "Pin", ("P",)),
     ToolChoice("bar", "Bar", ("B",)),
 )

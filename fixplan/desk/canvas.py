@@ -1,13 +1,13 @@
-"""The sheet as canvas: a scene in page millimetres, and a view with zoom, pan and a caret.
+"""The sheet as canvas: a view of its scene with zoom, pan and a caret.
 
 All tools get their places from here, whether by mouse or by keyboard.
 """
 
 from collections.abc import Callable
 
+import numpy as np
 from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import (
-    QColor,
     QCursor,
     QFocusEvent,
     QKeyEvent,
@@ -16,26 +16,26 @@ from PySide6.QtGui import (
     QResizeEvent,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QGraphicsScene, QGraphicsView, QWidget
+from PySide6.QtWidgets import QGraphicsView, QWidget
 
 from fixplan.desk.bench import Bench
 from fixplan.desk.drawn import Place
 from fixplan.desk.guard import guarded, guarded_with
-from fixplan.desk.items import PaperItem, ShapesItem
 from fixplan.desk.overlay import paint_caret, paint_marks, paint_selection, paint_words
+from fixplan.desk.sheet_scene import SheetScene
 from fixplan.desk.tools.base import Tool
-from fixplan.sheet.shapes import AnyShape, Point
+from fixplan.sheet.shapes import Point
 
 GRAB_PX = 8.0
 ZOOM_STEP = 1.25
 MOST_ZOOM = 40.0
 LEAST_ZOOM = 0.3
 PAN_PX = 60
-DESK_COLOUR = "#dbe2e7"
 FIT_MARGIN_MM = 3.0
+WORTH_ONE_MORE = 0.65
+"""A further page is fitted in too while the pages stay at least this share of one page's size."""
 
 Attempt = Callable[[Callable[[], None]], bool]
-Owned = tuple[int, str]
 
 ARROWS: dict[int, tuple[int, int]] = {
     Qt.Key.Key_Left: (-1, 0),
@@ -43,62 +43,6 @@ ARROWS: dict[int, tuple[int, int]] = {
     Qt.Key.Key_Up: (0, -1),
     Qt.Key.Key_Down: (0, 1),
 }
-
-
-class SheetScene(QGraphicsScene):
-    """The pages of the sheet: one item a page and owner, replaced only when its shapes change."""
-
-    def __init__(self, bench: Bench) -> None:
-        super().__init__(bench)
-        self._bench = bench
-        self._items: dict[Owned, ShapesItem] = {}
-        self._papers: list[PaperItem] = []
-        self.setBackgroundBrush(QColor(DESK_COLOUR))
-        bench.drawn_changed.connect(self.refresh)
-
-    def refresh(self) -> None:
-        """Bring the items up to the sheet as it is drawn now."""
-        if not self._bench.document.is_open:
-            return
-        drawn = self._bench.drawn
-        self._lay_papers([(page.width_mm, page.height_mm) for page in drawn.pages])
-        wanted: dict[Owned, tuple[AnyShape, ...]] = {
-            (index, owner): shapes
-            for index, page in enumerate(drawn.pages)
-            for owner, shapes in page.groups.items()
-        }
-        for owned in self._items.keys() - wanted.keys():
-            self.removeItem(self._items.pop(owned))
-        for order, (owned, shapes) in enumerate(wanted.items()):
-            self._put(owned, shapes, float(order + 1))
-
-    def shapes_item(self, owner: str, page: int = 0) -> ShapesItem | None:
-        """The item of an owner, for those who need to find it."""
-        return self._items.get((page, owner))
-
-    def _put(self, owned: Owned, shapes: tuple[AnyShape, ...], z: float) -> None:
-        item = self._items.get(owned)
-        if item is None:
-            item = self._items[owned] = ShapesItem(owned[1], shapes)
-            item.setPos(self._bench.drawn.page_origin_mm(owned[0]), 0.0)
-            self.addItem(item)
-        elif item.shapes != shapes:
-            item.replace(shapes)
-        if item.zValue() != z:
-            item.setZValue(z)
-
-    def _lay_papers(self, sizes: list[tuple[float, float]]) -> None:
-        if [paper.size_mm for paper in self._papers] == sizes:
-            return
-        for paper in self._papers:
-            self.removeItem(paper)
-        self._papers = [PaperItem(size) for size in sizes]
-        for index, paper in enumerate(self._papers):
-            paper.setPos(self._bench.drawn.page_origin_mm(index), 0.0)
-            self.addItem(paper)
-        width = sum(size[0] for size in sizes) + 12.0 * (len(sizes) - 1)
-        height = max(size[1] for size in sizes)
-        self.setSceneRect(QRectF(-width, -height, 3 * width, 3 * height))
 
 
 class SheetView(QGraphicsView):
@@ -185,15 +129,27 @@ class SheetView(QGraphicsView):
         return self.transform().m11()
 
     def fit(self) -> None:
-        """Show the whole first page; it stays fitted when the window changes size."""
+        """Show whole pages, as many as read nearly as well as one; fitted at every size."""
         self._is_fitting = True
         if not self._bench.document.is_open:
             return
-        pages = self._bench.drawn.pages
-        page = QRectF(0, 0, pages[0].width_mm, pages[0].height_mm)
-        edge = FIT_MARGIN_MM
-        self.fitInView(page.adjusted(-edge, -edge, edge, edge), Qt.AspectRatioMode.KeepAspectRatio)
+        self.fitInView(self._fitting_mm(), Qt.AspectRatioMode.KeepAspectRatio)
         self._show_marks()
+
+    def _fitting_mm(self) -> QRectF:
+        """The first pages, with an edge, that are to be seen whole."""
+        drawn, port = self._bench.drawn, self.viewport()
+        edge = FIT_MARGIN_MM
+        first = drawn.pages[0]
+        around = QRectF(0, 0, first.width_mm, first.height_mm).adjusted(-edge, -edge, edge, edge)
+        alone = _fit_scale(around, port)
+        for index, page in enumerate(drawn.pages[1:], 1):
+            more = QRectF(drawn.page_origin_mm(index), 0, page.width_mm, page.height_mm)
+            wider = around.united(more.adjusted(-edge, -edge, edge, edge))
+            if _fit_scale(wider, port) < WORTH_ONE_MORE * alone:
+                break
+            around = wider
+        return around
 
     def fit_drawing(self) -> None:
         """Show both views as large as they go."""
@@ -221,6 +177,26 @@ class SheetView(QGraphicsView):
         """Move the sheet under the window by screen pixels."""
         self._is_fitting = False
         self.translate(dx_px / self.zoom, dy_px / self.zoom)
+        self._show_marks()
+
+    def show_whole_limb(self, is_on: bool) -> None:
+        """Show the whole limb, or the part that is printed.
+
+        Unless the page is fitted, what is in the middle of the window keeps its place and size.
+        """
+        bench = self._bench
+        if self._is_fitting or not bench.document.is_open:
+            bench.show_whole_limb(is_on)
+            return
+        middle = self.viewport().rect().center()
+        at = self.mapToScene(middle)
+        before = bench.drawn.place((at.x(), at.y()), 0.0).frame or bench.drawn.views[0]
+        uv = np.array([before.from_page(at.x(), at.y())])
+        bench.show_whole_limb(is_on)
+        after = bench.drawn.view_frame(before.view)
+        factor = before.scale / after.scale
+        self.scale(factor, factor)
+        self.centerOn(QPointF(*after.to_page(uv)[0]))
         self._show_marks()
 
     def centre_on_subject(self, subject: str) -> None:
@@ -489,3 +465,8 @@ class SheetView(QGraphicsView):
         super().resizeEvent(event)
         if self._is_fitting:
             self.fit()
+
+
+def _fit_scale(around: QRectF, port: QWidget) -> float:
+    """Pixels per millimetre at which a rectangle of the scene fills the viewport."""
+    return min(port.width() / around.width(), port.height() / around.height())

@@ -18,6 +18,8 @@ from fixplan.desk.subjects import thing_of
 from fixplan.desk.tools.base import Tool
 
 WIDTH_IN_LETTERS = 56
+NARROW_IN_LETTERS = 44
+NARROW_WINDOW_PX = 1000
 
 
 class Column(QWidget):
@@ -44,9 +46,9 @@ class Column(QWidget):
         split.setHandleWidth(8)
         split.addWidget(self.findings)
         split.addWidget(self._scrolled())
-        split.setSizes([380, 520])
-        split.setStretchFactor(0, 2)
-        split.setStretchFactor(1, 3)
+        split.setSizes([550, 450])
+        split.setStretchFactor(0, 11)
+        split.setStretchFactor(1, 9)
         self._outer = QVBoxLayout(self)
         self._outer.setContentsMargins(4, 8, 8, 8)
         self._outer.addWidget(split)
@@ -57,6 +59,10 @@ class Column(QWidget):
     def add_card(self, card: QWidget) -> None:
         """A feature's card, above the limb's."""
         self._cards_layout.insertWidget(self._cards_layout.indexOf(self.limb), card)
+        self._hold_width()
+
+    def hold_width(self) -> None:
+        """The window has another size."""
         self._hold_width()
 
     def bring_into_view(self, card: QWidget) -> None:
@@ -129,8 +135,9 @@ class Column(QWidget):
             margins.left() + margins.right() + self._area.verticalScrollBar().sizeHint().width()
         )
         cards = self._cards.minimumSizeHint().width() + beside
-        letters = WIDTH_IN_LETTERS * self.fontMetrics().averageCharWidth()
-        self.setMinimumWidth(max(letters, cards))
+        is_narrow = self.window().width() < NARROW_WINDOW_PX
+        letters = NARROW_IN_LETTERS if is_narrow else WIDTH_IN_LETTERS
+        self.setMinimumWidth(max(letters * self.fontMetrics().averageCharWidth(), cards))
 
     @guarded
     def keyPressEvent(self, event: QKeyEvent) -> None:

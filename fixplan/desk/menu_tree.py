@@ -87,5 +87,4 @@ class MenuTree:
         action = self.actions[name]
         action.setEnabled(bool(text))
         action.setText(f"&{words} {text[:1].lower()}{text[1:]}" if text else f"&{words}")
-        action.setIconText(words)
         action.setToolTip(f"{words} {text[:1].lower()}{text[1:]}" if text else words)

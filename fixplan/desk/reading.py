@@ -5,6 +5,7 @@ from PySide6.QtWidgets import (
     QCheckBox,
     QDialog,
     QDialogButtonBox,
+    QFrame,
     QTextBrowser,
     QVBoxLayout,
     QWidget,
@@ -13,6 +14,9 @@ from PySide6.QtWidgets import (
 from fixplan import __version__
 from fixplan.checks.rules import rule_set_version
 from fixplan.limb.library import load_toml, read_bytes
+
+EDGE_PX = 40
+"""What a window's own frame may take of the screen."""
 
 
 class ReadingDialog(QDialog):
@@ -32,8 +36,14 @@ class ReadingDialog(QDialog):
         self.close_button.setText("Close")
         buttons.rejected.connect(self.reject)
         self.column.addWidget(buttons)
-        width = self.fontMetrics().averageCharWidth()
-        self.resize(92 * width, 34 * self.fontMetrics().height())
+        self.fill(92, 34)
+
+    def fill(self, letters: int, lines: int) -> None:
+        """Room for so many letters and lines, as far as the screen goes; the buttons stay in it."""
+        font, room = self.fontMetrics(), self.screen().availableSize()
+        wide = min(letters * font.averageCharWidth(), room.width() - EDGE_PX)
+        tall = min(lines * font.height(), room.height() - EDGE_PX)
+        self.resize(wide, tall)
 
 
 def read_help(name: str) -> str:
@@ -65,7 +75,8 @@ class CautionsDialog(ReadingDialog):
         self.column.insertWidget(1, self.again)
         self.close_button.setText("I have read this")
         self.close_button.setDefault(True)
-        self.resize(self.width() * 3 // 4, self.height() // 2)
+        self.page.setFrameShape(QFrame.Shape.NoFrame)
+        self.fill(76, 18)
 
 
 def cautions() -> tuple[str, ...]:

@@ -1,10 +1,40 @@
 """The status bar: recovery copy, snapping and the place under the mouse; side, size and unit."""
 
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QLabel, QStatusBar
 
 from fixplan.desk.bench import Bench
 from fixplan.desk.drawn import Place
+from fixplan.desk.guard import guarded, guarded_with
 from fixplan.limb.words import level_words
+
+
+class ShortenedLabel(QLabel):
+    """Words that end in … where there is too little room for them; the tip tells them all."""
+
+    def show_words(self, words: str) -> None:
+        """Show other words."""
+        self.setText(words)
+        self.setToolTip(words)
+
+    @guarded_with(QSize())
+    def minimumSizeHint(self) -> QSize:
+        """It gives way before the others do."""
+        return QSize(0, super().minimumSizeHint().height())
+
+    @guarded
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """As many of the words as fit."""
+        del event
+        painter = QPainter(self)
+        inner = self.contentsRect()
+        words = self.fontMetrics().elidedText(
+            self.text(), Qt.TextElideMode.ElideRight, inner.width()
+        )
+        painter.setPen(self.palette().windowText().color())
+        painter.drawText(inner, Qt.AlignmentFlag.AlignVCenter, words)
+        painter.end()
 
 
 class StatusWords:
@@ -13,9 +43,9 @@ class StatusWords:
     def __init__(self, bench: Bench, bar: QStatusBar) -> None:
         self._bench = bench
         self._recovery = QLabel()
-        self._snap = QLabel()
-        self._part = QLabel()
-        self._hint = QLabel()
+        self._snap = ShortenedLabel()
+        self._part = ShortenedLabel()
+        self._hint = ShortenedLabel()
         self._limb = QLabel()
         for label, name in (
             (self._recovery, "Recovery copy"),
@@ -43,22 +73,22 @@ class StatusWords:
         document = self._bench.document
         self._recovery.setText(document.recovery_words if document.is_open else "")
         is_snapping = self._bench.options.is_snapping
-        self._snap.setText(
+        self._snap.show_words(
             f"snap 1 mm {'on' if is_snapping else 'off'}" if document.is_open else ""
         )
         self._limb.setText(self._limb_words() if document.is_open else "")
-        self._part.setText(self._part_words() if document.is_open else "")
+        self._part.show_words(self._part_words() if document.is_open else "")
         if not document.is_open:
-            self._hint.setText("")
+            self._hint.show_words("")
 
     def show_hint(self, hint: str) -> None:
         """How the tool in hand works."""
         self._tool_hint = hint
-        self._hint.setText(hint)
+        self._hint.show_words(hint)
 
     def show_place(self, place: Place) -> None:
         """Bone and level under the mouse; outside the views, how the tool works."""
-        self._hint.setText(self._place_words(place) or self._tool_hint)
+        self._hint.show_words(self._place_words(place) or self._tool_hint)
 
     def _place_words(self, place: Place) -> str:
         drawn = self._bench.drawn

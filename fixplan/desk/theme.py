@@ -35,6 +35,8 @@ QSplitter::handle {{ background: {DESK}; }}
 #column {{ background: {DESK}; }}
 #card {{ background: {CARD}; border: 1px solid {LINE}; border-radius: 7px; }}
 #cardTitle {{ font-weight: bold; font-size: {TEXT_PT + 1.5}pt; color: {INK}; }}
+#fold {{ border: 0; padding: 1px; }}
+#fold:focus {{ border: 1px solid {MARK}; border-radius: 3px; }}
 #soft {{ color: {SOFT_INK}; }}
 #strip {{ background: #fff6e0; border: 0; border-bottom: 1px solid #d9b44a; }}
 #strip QLabel {{ color: {INK}; padding: 4px 2px; }}

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from PySide6.QtCore import QPoint, Qt, QTimer
-from PySide6.QtGui import QCloseEvent, QShowEvent
+from PySide6.QtGui import QCloseEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QMainWindow,
     QMenu,
@@ -151,7 +151,6 @@ class DeskWindow(QMainWindow):
     def lay_frame(self, pattern_id: str) -> None:
         """Lay a starting frame, and say where the bone did not allow it."""
         statements = self.edits.lay_frame(pattern_id)
-        self._show_whole(False)
         self.pick_tool("select")
         if statements:
             self.say(" ".join(statements))
@@ -196,7 +195,7 @@ class DeskWindow(QMainWindow):
 
     def _show_whole(self, is_on: bool) -> None:
         self.actions_by_name["whole_limb"].setChecked(is_on)
-        self.bench.show_whole_limb(is_on)
+        self.view.show_whole_limb(is_on)
         self.status.refresh()
 
     def set_paper(self, paper: Paper) -> None:
@@ -441,6 +440,12 @@ class DeskWindow(QMainWindow):
         QTimer.singleShot(0, self.features.load)
         self._share_width()
         self.view.fit()
+
+    @guarded
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another size may need a narrower column."""
+        super().resizeEvent(event)
+        self.column.hold_width()
 
     @guarded_with(False)
     def focusNextPrevChild(self, next: bool) -> bool:  # noqa: A002 (Qt's name)

@@ -107,7 +107,7 @@ def test_comparing_with_a_kept_variant(desk):
     desk.document.commit("Thicker pins", thicker(desk.document.case))
     desk.column.watch.compare_with(0)
     QTest.qWait(200)
-    assert "compared with A" in desk.column.firmness.beside
+    assert "against A" in desk.column.firmness.beside
     assert desk.column.firmness.bars.rows[3].change.startswith("+")
 
 
@@ -155,7 +155,7 @@ def test_a_loose_frame_gives_no_number_but_names_what_is_loose(desk):
     desk.document.commit("Two short bars", replace(case, bars=tuple(short)))
     QTest.qWait(200)
     assert desk.column.firmness.bars.rows == ()
-    assert "free to move" in desk.column.firmness.words.text()
+    assert "free to move" in desk.column.firmness.lead.text()
     link = Bar(
         id="bar-3",
         number=3,

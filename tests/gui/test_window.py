@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+import pytest
+
 from fixplan.case.file import write_case
 from fixplan.case.records import Case
 from fixplan.limb.library import resources_dir
@@ -46,3 +48,51 @@ def test_a_new_case_is_offered_the_folder_of_the_last_one_saved(hand, answer, tm
     hand.window.files.save()
     hand.window.open_path(SAMPLES / "open-tibial-shaft.json")
     assert offered_folder(hand, answer) == mine
+
+
+@pytest.mark.parametrize("width", [1400, 853, 640])
+def test_every_button_of_the_bar_is_in_sight(hand, qtbot, width):
+    window = hand.window
+    window.resize(width, 420)
+    buttons = [one.button for one in window._strip_of_tools._words]
+    qtbot.waitUntil(lambda: window._strip_of_tools.width() == width)
+    qtbot.waitUntil(lambda: all(button.isVisible() for button in buttons))
+    right = max(button.mapTo(window, button.rect().topRight()).x() for button in buttons)
+    assert right < width
+    assert {"Undo", "Redo"} <= {button.accessibleName() for button in buttons}
+
+
+def test_two_pages_of_a4_are_seen_whole(hand, qtbot):
+    hand.window.open_path(SAMPLES / "open-tibial-shaft.json")
+    hand.window.set_paper("A4")
+    hand.window.resize(1680, 1000)
+    view, drawn = hand.view, hand.window.bench.drawn
+    assert len(drawn.pages) == 2
+    right_mm = drawn.page_origin_mm(1) + drawn.pages[1].width_mm
+
+    def is_whole():
+        seen = view.mapToScene(view.viewport().rect()).boundingRect()
+        return seen.left() <= 0 and seen.right() >= right_mm
+
+    qtbot.waitUntil(is_whole)
+
+
+def test_the_part_as_printed_keeps_the_limbs_size_and_place(hand):
+    hand.pin(level=120.0)
+    hand.window.bench.show_whole_limb(True)
+    hand.view.zoom_by(1.5)
+    box = hand.window.bench.drawn.view_frame("side").box
+    hand.view.centerOn(box.x + box.width / 2, box.y + box.height / 2)
+    centre = hand.view.viewport().rect().center()
+
+    def middle():
+        at = hand.view.mapToScene(centre)
+        frame = hand.window.bench.drawn.place((at.x(), at.y()), 0.0).frame
+        return frame.from_page(at.x(), at.y()), frame.scale * hand.view.zoom
+
+    (u, v), size = middle()
+    hand.window.actions_by_name["whole_limb"].setChecked(False)
+    hand.window.whole_limb()
+    (u_after, v_after), size_after = middle()
+    assert (u_after, v_after) == pytest.approx((u, v), abs=2.0)
+    assert size_after == pytest.approx(size, rel=1e-6)

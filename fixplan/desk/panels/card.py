@@ -1,7 +1,15 @@
 """A card in the right column: a title, a few words beside it, and what it holds."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QSizePolicy,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 
 class Card(QFrame):
@@ -15,7 +23,7 @@ class Card(QFrame):
         self._title.setObjectName("cardTitle")
         self._beside = soft_label("")
         self._beside.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        head = QHBoxLayout()
+        self._head = head = QHBoxLayout()
         head.addWidget(self._title)
         head.addWidget(self._beside, 1)
         self.body = QVBoxLayout(self)
@@ -32,6 +40,25 @@ class Card(QFrame):
     def beside(self) -> str:
         """The words beside the title."""
         return self._beside.text()
+
+    def add_fold(self, folded: QWidget) -> QToolButton:
+        """A button before the title that hides and shows a part of the card."""
+        button = QToolButton()
+        button.setObjectName("fold")
+        button.setAutoRaise(True)
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        button.setAccessibleName(f"More about {self.title[:1].lower()}{self.title[1:]}")
+        button.setCheckable(True)
+
+        def show(is_open: bool) -> None:
+            folded.setVisible(is_open)
+            button.setArrowType(Qt.ArrowType.DownArrow if is_open else Qt.ArrowType.RightArrow)
+            button.setToolTip("Show less" if is_open else "Show more")
+
+        button.toggled.connect(show)
+        self._head.insertWidget(0, button)
+        show(False)
+        return button
 
     def entitle(self, title: str, beside: str = "") -> None:
         """Give the card another title, and other words beside it."""

@@ -13,7 +13,6 @@ from PySide6.QtWidgets import (
     QPushButton,
     QTableWidget,
     QTableWidgetItem,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
@@ -43,7 +42,13 @@ class FirmnessCard(Card):
         super().__init__("How firmly it holds", parent)
         self._bench, self._watch, self._attempt = bench, watch, attempt
         self._gap = 0
-        self._add_fold()
+        self._gaps = _narrow_choice("Gap")
+        self._gaps.currentIndexChanged.connect(self._pick_gap)
+        self.body.addWidget(self._gaps)
+        self.lead = QLabel()
+        self.lead.setWordWrap(True)
+        self.lead.setAccessibleName("Firmness in words")
+        self.body.addWidget(self.lead)
         self.bars = FirmBars()
         self.body.addWidget(self.bars)
         self.caution = soft_label(assumed().caution)
@@ -55,11 +60,13 @@ class FirmnessCard(Card):
         self._add_overlay()
         self._add_variants()
         self.body.addWidget(self._inner)
+        self._fold = self.add_fold(self._inner)
+        self.unfold()
         watch.changed.connect(self.refresh)
 
     @property
     def is_folded(self) -> bool:
-        """Whether only the title, the bars and the caution are shown."""
+        """Whether only title, first words, bars and caution are shown."""
         return self._inner.isHidden()
 
     @property
@@ -72,34 +79,29 @@ class FirmnessCard(Card):
         """Show what is known now; grey while the drawing is newer."""
         watch = self._watch
         found = watch.compared_with()
-        self.entitle("How firmly it holds", f"compared with {found[0]}" if found else "")
+        self.entitle("How firmly it holds", f"against {found[0]}" if found else "")
         known = watch.known
         gaps = () if known is None else known.results.gaps
         self._show_gaps(tuple(one.gap.words for one in gaps))
         self._show_loads()
         self._inner.setEnabled(watch.is_current)
         self.bars.setEnabled(watch.is_current)
+        self.lead.setEnabled(watch.is_current)
         if known is None or not gaps:
             self.bars.show_rows(())
-            self.words.setText(watch.problem)
+            self._tell(watch.problem, ())
         elif watch.case is not None:
             self.bars.show_rows(firm_rows(watch.case, known, self._gap))
-            self.words.setText("\n".join(card_lines(watch.case, known, self._gap)))
+            lead, *lines = card_lines(watch.case, known, self._gap)
+            self._tell(lead, tuple(lines))
         self._show_kept()
 
-    def _add_fold(self) -> None:
-        self._fold = QToolButton()
-        self._fold.setText("Fold")
-        self._fold.setAccessibleName("Fold or unfold how firmly it holds")
-        self._fold.setAutoRaise(True)
-        self._fold.clicked.connect(self._turn_fold)
-        row = QHBoxLayout()
-        self._gaps = _narrow_choice("Gap")
-        self._gaps.currentIndexChanged.connect(self._pick_gap)
-        row.addWidget(self._gaps, 1)
-        row.addStretch(1)
-        row.addWidget(self._fold)
-        self.body.addLayout(row)
+    def _tell(self, lead: str, lines: tuple[str, ...]) -> None:
+        """What stands above the bars, also when the card is folded; and the rest below."""
+        self.lead.setText(lead)
+        self.words.setText("\n".join(lines))
+        self.words.setVisible(bool(lines))
+        self.bars.setVisible(bool(self.bars.rows))
 
     def _add_words(self) -> None:
         self.words = QLabel()
@@ -145,12 +147,7 @@ class FirmnessCard(Card):
 
     def unfold(self) -> None:
         """Show everything."""
-        if self.is_folded:
-            self._turn_fold()
-
-    def _turn_fold(self) -> None:
-        self._inner.setVisible(self._inner.isHidden())
-        self._fold.setText("Unfold" if self.is_folded else "Fold")
+        self._fold.setChecked(True)
 
     def _pick_gap(self, index: int) -> None:
         self._gap = max(index, 0)
