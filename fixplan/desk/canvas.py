@@ -182,7 +182,8 @@ class SheetView(QGraphicsView):
     def show_whole_limb(self, is_on: bool) -> None:
         """Show the whole limb, or the part that is printed.
 
-        Unless the page is fitted, what is in the middle of the window keeps its place and size.
+        Unless the page is fitted, or would become smaller than that, what is in the middle of the
+        window keeps its place and size.
         """
         bench = self._bench
         if self._is_fitting or not bench.document.is_open:
@@ -195,6 +196,9 @@ class SheetView(QGraphicsView):
         bench.show_whole_limb(is_on)
         after = bench.drawn.view_frame(before.view)
         factor = before.scale / after.scale
+        if self.zoom * factor <= _fit_scale(self._fitting_mm(), self.viewport()):
+            self.fit()
+            return
         self.scale(factor, factor)
         self.centerOn(QPointF(*after.to_page(uv)[0]))
         self._show_marks()

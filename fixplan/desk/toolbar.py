@@ -17,7 +17,7 @@ PADDINGS_PX = (9, 5, 0)
 """At each level of tightness the room on each side of a button's words."""
 FRAME_PX = 16
 """What the style itself puts round a button's words, the gap to the next one counted."""
-SPARE_PX = 44
+SPARE_PX = 40
 """Separator, spring, margins and the edge of the bar."""
 
 
