@@ -37,7 +37,16 @@ ENTRIES: tuple[FeatureEntry, ...] = (
     ),
     FeatureEntry(
         "fixplan.desk.kit_feature",
-        (Command("go_to_kit", "Go to the &kit to open", "&Kit", ("K",)),),
+        (
+            Command("go_to_kit", "Go to the &kit to open", "&Kit", ("K",)),
+            Command(
+                "edit_trays",
+                "&Trays of this hospital…",
+                "&Kit",
+                needs_case=False,
+                tip="What is in each tray, which is out; import and export for a spreadsheet",
+            ),
+        ),
     ),
 )
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtWidgets import QLabel, QMainWindow, QScrollArea, QWidget
+from PySide6.QtWidgets import QDialog, QLabel, QMainWindow, QScrollArea, QWidget
 
 from fixplan.desk.feature import Feature, Room
 from fixplan.desk.kit_watch import KitWatch
@@ -40,6 +40,13 @@ class DeskFeature(Feature):
         self.card.unfold()
         _scroll_to(self.card)
         self.card.take_focus()
+
+    def edit_trays(self) -> None:
+        """Edit the hospital's own trays, and ask anew what to open."""
+        from fixplan.desk.tray_editor import TrayEditor
+
+        if TrayEditor(self.room.window).exec() == QDialog.DialogCode.Accepted:
+            self.watch.ask()
 
 
 def _scroll_to(card: QWidget) -> None:

@@ -68,6 +68,20 @@ def csv_of(trays: Iterable[Tray]) -> bytes:
     return out.getvalue().encode("utf-8-sig")
 
 
+def stock_from_cells(cells: _Cells, where: str, row: int) -> Stock:
+    """A line of a tray from the text in its cells, by column. Raises TraysError naming the cell."""
+    place = _Place(where, row)
+    line = _stock(place, {column: cells.get(column, "").strip() for column in STOCK_COLUMNS})
+    for problem in stock_problems(line):
+        raise place.wrong("part", problem)
+    return line
+
+
+def cells_of(line: Stock) -> dict[str, str]:
+    """A line of a tray as the text of its cells, by column."""
+    return dict(zip(STOCK_COLUMNS, _stock_cells(line), strict=True))
+
+
 def _rows(text: str, where: str) -> list[list[str]]:
     plain = text.replace("\r\n", "\n").replace("\r", "\n")
     head = plain.partition("\n")[0]
