@@ -12,13 +12,22 @@ END_MM = 5.0
 
 
 class Fragment(msgspec.Struct, frozen=True):
-    """A piece of a bone between fractures; levels in mm along its segment, index from proximal."""
+    """A piece of a bone between fractures; levels in mm along its segment, index from proximal.
+
+    `title`: how the bone is called in a sentence.
+    """
 
     bone: str
     index: int
     from_mm: float
     to_mm: float
     name: str
+    title: str
+
+    @property
+    def words(self) -> str:
+        """The fragment in a sentence: "proximal fragment of the tibia"."""
+        return self.title if self.name == "whole bone" else f"{self.name} of the {self.title}"
 
 
 def fragments(case: Case, bone: str) -> tuple[Fragment, ...]:
@@ -29,17 +38,18 @@ def fragments(case: Case, bone: str) -> tuple[Fragment, ...]:
     known = limb_of_case(case).bones.get(bone)
     if known is None:
         return ()
-    return _fragments(bone, known.from_mm, known.to_mm, case.fractures)
+    return _fragments(bone, known.title, (known.from_mm, known.to_mm), case.fractures)
 
 
 @lru_cache(maxsize=64)
 def _fragments(
-    bone: str, from_mm: float, to_mm: float, fractures: tuple[Fracture, ...]
+    bone: str, title: str, levels_mm: tuple[float, float], fractures: tuple[Fracture, ...]
 ) -> tuple[Fragment, ...]:
+    from_mm, to_mm = levels_mm
     pieces = _pieces(from_mm, to_mm, _broken_ranges(fractures, bone))
     names = _names(len(pieces), pieces, from_mm, to_mm)
     return tuple(
-        Fragment(bone, index, low, high, name)
+        Fragment(bone, index, low, high, name, title)
         for index, ((low, high), name) in enumerate(zip(pieces, names, strict=True), 1)
     )
 

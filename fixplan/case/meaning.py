@@ -25,9 +25,7 @@ from fixplan.case.records import (
 )
 from fixplan.case.scalars import Point, Record
 from fixplan.limb.kinds import limb_kind
-
-FROM_ABOVE = ("hindfoot",)
-"""Segments whose front view shows y forward instead of the level (see resources/anatomy)."""
+from fixplan.limb.reference import is_seen_from_above
 
 Drawn = Fracture | Wound | Injury | Candidate | Pin | Bar | Support
 
@@ -160,7 +158,7 @@ def _drawn_problems(name: str, outline: tuple[Point, ...]) -> Iterator[str]:
 
 def _share_levels(segment: str, front: tuple[Point, ...], side: tuple[Point, ...]) -> bool:
     """Whether the views overlap along the segment; the foot's front view is seen from above."""
-    along = [u for u, _ in side] if segment in FROM_ABOVE else [v for _, v in side]
+    along = [u for u, _ in side] if is_seen_from_above(segment) else [v for _, v in side]
     low = max(min(v for _, v in front), min(along))
     high = min(max(v for _, v in front), max(along))
     return low < high

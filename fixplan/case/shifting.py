@@ -6,7 +6,7 @@ from typing import NamedTuple, TypeVar
 from msgspec.structs import replace
 
 from fixplan.case.limbs import segment_of
-from fixplan.case.meaning import FROM_ABOVE, Drawn
+from fixplan.case.meaning import Drawn
 from fixplan.case.records import (
     Candidate,
     Case,
@@ -24,6 +24,7 @@ from fixplan.case.records import (
 from fixplan.case.scalars import Band, Point, View
 from fixplan.case.sound import found, with_record
 from fixplan.errors import EditError
+from fixplan.limb.reference import is_seen_from_above
 
 Outline = tuple[Point, ...]
 Levelled = TypeVar("Levelled", Fracture, Plate)
@@ -39,13 +40,14 @@ class Shift(NamedTuple):
 
     def along_mm(self, segment: str | None) -> float:
         """What of it runs along a segment's levels; none where the view looks along them."""
-        return 0.0 if self.view == "front" and segment in FROM_ABOVE else self.v_mm
+        from_above = segment is not None and is_seen_from_above(segment)
+        return 0.0 if self.view == "front" and from_above else self.v_mm
 
     def in_view(self, view: View, segment: str) -> Point:
         """The same move as another view shows it: of two views, one direction is common."""
         if view == self.view:
             return (self.u_mm, self.v_mm)
-        if segment not in FROM_ABOVE:
+        if not is_seen_from_above(segment):
             return (0.0, self.v_mm)
         return (self.v_mm, 0.0) if view == "side" else (0.0, self.u_mm)
 

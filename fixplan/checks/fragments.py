@@ -26,11 +26,11 @@ def fragment_pins(rule: Rule, case: Case) -> Iterator[Finding]:
             rule,
             "caution",
             _subjects(case, group),
-            group_words(group),
+            group.fragment.words,
             rule.text,
             measured=float(len(group.pins)),
             limit=float(group.needed),
-            fragment=group_words(group),
+            fragment=group.fragment.words,
             held="1 pin" if len(group.pins) == 1 else "no pin",
         )
 
@@ -40,13 +40,6 @@ def _subjects(case: Case, group: PinGroup) -> tuple[str, ...]:
     broken = tuple(one.id for one in case.fractures if one.bone == group.fragment.bone)
     shown = group.pins or broken or group.system_pins
     return (*shown, f"fragment:{group.fragment.bone}/{group.fragment.index}")
-
-
-def group_words(group: PinGroup) -> str:
-    """A fragment in a sentence: "proximal fragment of the tibia"."""
-    if group.fragment.name == "whole bone":
-        return group.fragment.bone
-    return f"{group.fragment.name} of the {group.fragment.bone}"
 
 
 @case_kind("pins-on-no-bar")
@@ -79,11 +72,11 @@ def fragment_spread(rule: Rule, case: Case) -> Iterator[Finding]:
                 rule,
                 rule.severity,
                 group.pins,
-                group_words(group),
+                group.fragment.words,
                 rule.text,
                 measured=spread_mm,
                 limit=limit_mm,
-                fragment=group_words(group),
+                fragment=group.fragment.words,
             )
 
 

@@ -166,6 +166,8 @@ def pin_length_enough(rule: Rule, case: Case) -> Iterator[Finding]:
     """A pin shorter than tip, bone, soft tissue, gap and clamp together."""
     for pin, length in _lengths(case):
         if length.is_long_enough:
+            if not length.covers_doubt:
+                yield _doubtful(rule, pin, length)
             continue
         text, limit = rule.text, length.stock_mm
         if pin.length_mm is None:
@@ -183,6 +185,20 @@ def pin_length_enough(rule: Rule, case: Case) -> Iterator[Finding]:
             diameter=diameter_words(pin.diameter_mm),
             kind=f"{pin.kind}-pin",
         )
+
+
+def _doubtful(rule: Rule, pin: Pin, length: PinLength) -> Finding:
+    """A pin that reaches with the skin as drawn, but not as far out as it may lie."""
+    return pin_finding(
+        rule,
+        pin,
+        rule.severities["doubt"],
+        rule.texts["doubt"],
+        measured=length.at_most_mm,
+        limit=length.stock_mm,
+        advice=length.words,
+        chosen="the longest stocked" if pin.length_mm is None else "it",
+    )
 
 
 @case_kind("pin-thread")

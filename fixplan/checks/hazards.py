@@ -31,10 +31,29 @@ JOINT = "joint"
 @lru_cache(maxsize=4096)
 def hazards_assessed(path: PinPath) -> bool:
     """Whether nerves and vessels are known wherever the pin runs, from its skin to its tip."""
+    known, levels = _known_levels(path), _levels(path)
+    return path.known and known[0] <= levels[0] and levels[1] <= known[1]
+
+
+@lru_cache(maxsize=4096)
+def hazards_in_part(path: PinPath, within_mm: float) -> bool:
+    """Whether a pin comes near levels where nerves and vessels are known, so that some are told.
+
+    Near: a part of it lies there, or within `within_mm` of it, which is as far as the rules look.
+    """
+    known, levels = _known_levels(path), _levels(path)
+    reach_mm = path.radius_mm + within_mm
+    return known[0] <= levels[1] + reach_mm and levels[0] - reach_mm <= known[1]
+
+
+def _levels(path: PinPath) -> tuple[float, float]:
+    ends = [path.level_at(at) for at in (path.tip_end_mm, path.skin_mm)]
+    return min(ends), max(ends)
+
+
+def _known_levels(path: PinPath) -> tuple[float, float]:
     segment = path.limb.segments[path.segment]
-    levels = [path.level_at(at) for at in (path.tip_end_mm, path.skin_mm)]
-    known = segment.known_from_mm - 1e-6, segment.known_to_mm + 1e-6
-    return path.known and known[0] <= min(levels) and max(levels) <= known[1]
+    return segment.known_from_mm - 1e-6, segment.known_to_mm + 1e-6
 
 
 @lru_cache(maxsize=8192)
@@ -63,23 +82,42 @@ def reach_mm(listed_rules: tuple[Rule, ...]) -> float:
 def hazard_gap(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     """Named nerves and vessels on the pin's way in (`target` near) or past the bone (far)."""
     told: dict[Severity, list[Told]] = {}
+    others: list[Gap] = []
     for gap in _each_once(gaps_of(scene, pin), rule.target):
-        if gap.grade in CRITICAL and gap.kind != JOINT:
-            passed = beyond(rule, gap.gap_mm)
-            if passed:
-                severity = _with_exposure(rule, pin, passed[0])
-                told.setdefault(severity, []).append((gap, severity, passed[1]))
+        if gap.kind == JOINT:
+            continue
+        passed = beyond(rule, gap.gap_mm) if gap.grade in CRITICAL else None
+        if passed:
+            severity = _with_exposure(rule, pin, passed[0])
+            told.setdefault(severity, []).append((gap, severity, passed[1]))
+        else:
+            others.append(gap)
     for severity, gaps in told.items():
-        yield _gap_finding(rule, pin, severity, gaps)
+        yield _gap_finding(rule, pin, severity, gaps, _beside(rule, gaps, others))
+
+
+def _beside(rule: Rule, told: Sequence[Told], others: Sequence[Gap]) -> list[Gap]:
+    """What keeps its limit but runs in one bundle with a structure that does not."""
+    near = {gap.track for gap, _, _ in told}
+    met = [bundle for bundle in rule.bundles if near.intersection(bundle)]
+    within_mm = rule.numbers.get("bundle", 0.0)
+    return [
+        gap
+        for gap in others
+        if gap.gap_mm < within_mm and any(gap.track in bundle for bundle in met)
+    ]
 
 
 def _with_exposure(rule: Rule, pin: Pin, severity: Severity) -> Severity:
     return rule.severities.get("open", severity) if pin.open_approach else severity
 
 
-def _gap_finding(rule: Rule, pin: Pin, severity: Severity, gaps: Sequence[Told]) -> Finding:
+def _gap_finding(
+    rule: Rule, pin: Pin, severity: Severity, gaps: Sequence[Told], beside: Sequence[Gap]
+) -> Finding:
     nearest = min(gaps, key=lambda one: one[0].gap_mm)
     exposed = pin.open_approach and "open" in rule.texts
+    with_them = listed([gap_words(gap) for gap in beside])
     return pin_finding(
         rule,
         pin,
@@ -88,7 +126,8 @@ def _gap_finding(rule: Rule, pin: Pin, severity: Severity, gaps: Sequence[Told])
         others=_subjects(gap for gap, _, _ in gaps),
         measured=nearest[0].gap_mm,
         limit=nearest[2],
-        structures=listed([gap_words(gap, limit) for gap, _, limit in gaps]),
+        structures=listed([gap_words(gap, limit) for gap, _, limit in gaps])
+        + (f", in one bundle with {with_them}" if beside else ""),
     )
 
 

@@ -6,22 +6,36 @@ from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.case.remembered import remembered
 from fixplan.case.unknown import unknown_ids
+from fixplan.checks.clear_sides import clear_margins
 from fixplan.checks.finding import Finding
-from fixplan.checks.hazards import hazards_assessed
+from fixplan.checks.hazards import hazards_assessed, hazards_in_part
 from fixplan.checks.register import case_kind
 from fixplan.checks.rules import Rule
-from fixplan.checks.texts import finding, pins_words
+from fixplan.checks.texts import finding, listed, pins_words
 from fixplan.geometry.paths import pin_path
 
 
 @case_kind("nerves-not-assessed")
 def nerves_not_assessed(rule: Rule, case: Case) -> Iterator[Finding]:
     """One finding for all pins that run, somewhere from skin to tip, where nothing is authored."""
-    if pins := unassessed_pins(case):
-        words = pins_words(pins)
-        subjects = tuple(pin.id for pin in pins)
-        lower = f"{words[0].lower()}{words[1:]}"
-        yield finding(rule, rule.severity, subjects, words, rule.text, pins=lower)
+    if not (pins := unassessed_pins(case)):
+        return
+    partly = partly_assessed_pins(case)
+    parts = [
+        text.format(pins=_lower(pins_words(some)))
+        for text, some in (
+            (rule.texts["whole"], [pin for pin in pins if pin not in partly]),
+            (rule.texts["part"], partly),
+        )
+        if some
+    ]
+    subjects = tuple(pin.id for pin in pins)
+    told = listed(parts)
+    yield finding(rule, rule.severity, subjects, pins_words(pins), rule.text, parts=told)
+
+
+def _lower(words: str) -> str:
+    return f"{words[0].lower()}{words[1:]}"
 
 
 @remembered
@@ -32,6 +46,18 @@ def unassessed_pins(case: Case) -> tuple[Pin, ...]:
         pin
         for pin in case.pins
         if pin.bone not in limb.bones or not hazards_assessed(pin_path(limb, pin))
+    )
+
+
+@remembered
+def partly_assessed_pins(case: Case) -> tuple[Pin, ...]:
+    """Of `unassessed_pins` those that are assessed as far as sections are known beside them."""
+    limb, margins = limb_of_case(case), clear_margins()
+    within_mm = max(margins.gap_mm, margins.far_gap_mm or 0.0)
+    return tuple(
+        pin
+        for pin in unassessed_pins(case)
+        if pin.bone in limb.bones and hazards_in_part(pin_path(limb, pin), within_mm)
     )
 
 

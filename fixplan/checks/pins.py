@@ -25,11 +25,16 @@ from fixplan.limb.words import corner_words
 PERCENT = 100.0
 
 
+def _title(scene: Scene, pin: Pin) -> str:
+    """The pin's bone as it is called in a sentence."""
+    return scene.limb.bones[pin.bone].title
+
+
 @pin_kind("pin-misses-bone")
 def pin_misses_bone(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     """A pin whose axis does not meet its bone."""
     if not pin_path(scene.limb, pin).hits_bone:
-        yield pin_finding(rule, pin, rule.severity, rule.text)
+        yield pin_finding(rule, pin, rule.severity, rule.text, bone=_title(scene, pin))
 
 
 @pin_kind("pin-to-fracture")
@@ -52,6 +57,7 @@ def pin_to_fracture(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
                 measured=gap_mm,
                 limit=limit,
                 inside=number(-gap_mm),
+                bone=_title(scene, pin),
             )
             yield found
 
@@ -78,6 +84,7 @@ def pin_hole_ratio(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
             limit=passed[1],
             diameter=diameter_words(pin.diameter_mm),
             width=number(pin.diameter_mm / ratio, 1),
+            bone=_title(scene, pin),
         )
 
 
@@ -97,7 +104,15 @@ def pin_bicortical(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     if pin.kind == "through" or pin.bone in rule.exempt or not path.known or path.is_bicortical:
         return
     short_mm = path.tip_end_mm - path.far_mm
-    yield pin_finding(rule, pin, rule.severity, rule.text, measured=short_mm, limit=0.0)
+    yield pin_finding(
+        rule,
+        pin,
+        rule.severity,
+        rule.text,
+        measured=short_mm,
+        limit=0.0,
+        bone=_title(scene, pin),
+    )
 
 
 @pin_kind("pin-in-one-cortex")
@@ -109,7 +124,13 @@ def pin_in_one_cortex(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
         return
     if passed := beyond(rule, fraction * PERCENT):
         yield pin_finding(
-            rule, pin, passed[0], rule.text, measured=fraction * PERCENT, limit=passed[1]
+            rule,
+            pin,
+            passed[0],
+            rule.text,
+            measured=fraction * PERCENT,
+            limit=passed[1],
+            bone=_title(scene, pin),
         )
 
 
@@ -147,6 +168,7 @@ def pin_from_unusual_side(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Findin
         rule.severity,
         rule.text,
         evidence=custom.evidence,
+        bone=_title(scene, pin),
         side=corner_words(
             bearing_deg, scene.limb.segments[scene.limb.bones[pin.bone].segment].sides
         ),

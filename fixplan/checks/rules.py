@@ -64,6 +64,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     `below` and `above` give the severity of a value beyond each limit; `numbers` holds the rule's
     other figures; `texts` are wordings other than `text`. Of several `bands` the widest counts.
     `tracks`: structures that the rule speaks of, so that no other rule need name them again.
+    `bundles`: structures that run together, so that with one the others are named.
     `gives_way_to`: rules whose finding on the same subject says the same.
     """
 
@@ -85,6 +86,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     bands: tuple[LevelBand, ...] = ()
     bones: tuple[str, ...] = ()
     tracks: tuple[str, ...] = ()
+    bundles: tuple[tuple[str, ...], ...] = ()
     landmark: str = ""
     clear: str = ""
     code: str = ""

@@ -83,9 +83,17 @@ def band_words(limb: Limb, hit: SpreadHit) -> str:
     told_from = limb.landmark(spread.landmark).name
     way = "below" if spread.below else "above"
     if spread.measure == "share":
-        low, high = number(100 * hit.low), number(100 * hit.high)
-        return f"{spread.what}: {low} to {high} % of the bone {way} the {told_from}"
-    return f"{spread.what} {number(hit.low)} to {number(hit.high)} mm {way} the {told_from}"
+        low, high = 100 * hit.low, 100 * hit.high
+        return f"{spread.what}: {_reach_words(low, high, '% of the bone', way)} the {told_from}"
+    return f"{spread.what} {_reach_words(hit.low, hit.high, 'mm', way)} the {told_from}"
+
+
+def _reach_words(low: float, high: float, unit: str, way: str) -> str:
+    """A range on one side of a landmark, or from the other side of it."""
+    if low >= 0:
+        return f"{number(low)} to {number(high)} {unit} {way}"
+    other = "above" if way == "below" else "below"
+    return f"from {number(-low)} {unit} {other} to {number(high)} {unit} {way}"
 
 
 @case_kind("spread-not-known")

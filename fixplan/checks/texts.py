@@ -110,10 +110,14 @@ def finding(
 ) -> Finding:
     """A finding with its message filled in and its evidence cited at the end.
 
-    `evidence` are the ids that it rests on where these are not the rule's own.
+    `evidence` are the ids that it rests on where these are not the rule's own. A measured value
+    below 0 is told by the rule's text `inside`, if it has one, as how far it lies beyond.
     """
     ids = evidence or rule.evidence
     shown = number_pair(measured, limit) if measured is not None else ("", "")
+    if measured is not None and measured < 0 and text is rule.text:
+        text = rule.texts.get("inside", text)
+        words.setdefault("inside", number_pair(-measured, 0.0)[0])
     message = text.format(measured=shown[0], limit=shown[1], **words)
     return Finding(
         rule=rule.id,
@@ -157,6 +161,5 @@ def pin_finding(
         advice=advice,
         evidence=evidence,
         pin=pin_words(pin),
-        bone=pin.bone,
         **words,
     )

@@ -98,5 +98,5 @@ def card_lines(case: Case, known: Known, gap: int) -> Iterator[str]:
         told = "; ".join(one.words for one in known.advice)
         yield f"Firmer: {told or 'no single change tried gains much'}."
     yield from length_lines(case)
-    yield f"Loads count with {patient_words(case)} body mass."
+    yield f"Loads count with a body mass of {patient_words(case)}."
     yield from said_lines(case)

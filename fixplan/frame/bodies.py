@@ -35,8 +35,7 @@ class Body(msgspec.Struct, frozen=True):
     @property
     def words(self) -> str:
         """The piece in a sentence: "proximal fragment of the tibia"."""
-        name = self.fragment.name
-        return self.fragment.bone if name == "whole bone" else f"{name} of the {self.fragment.bone}"
+        return self.fragment.words
 
 
 class Gap(msgspec.Struct, frozen=True):
@@ -167,7 +166,7 @@ def _gaps(case: Case, held: tuple[Body, ...]) -> Iterator[Gap]:
     same = [above.fragment.bone for above, below in pairwise(held) if _is_one_bone(above, below)]
     for above, below in pairwise(held):
         if _is_one_bone(above, below):
-            words = f"{above.fragment.bone} fracture"
+            words = f"{above.fragment.title} fracture"
             if same.count(above.fragment.bone) > 1:
                 words += f", {_short(above)} to {_short(below)} fragment"
             yield Gap(above, below, words, "", broken=True)
@@ -188,8 +187,8 @@ def _across(case: Case, above: Body, below: Body) -> Gap:
     joint = joint_between(case, above.segment, below.segment)
     upper = [hi for _, hi in broken_ranges(case, above.fragment.bone)]
     lower = [lo for lo, _ in broken_ranges(case, below.fragment.bone)]
-    broken = [above.fragment.bone] if any(hi > above.fragment.to_mm for hi in upper) else []
-    broken += [below.fragment.bone] if any(lo < below.fragment.from_mm for lo in lower) else []
+    broken = [above.fragment.title] if any(hi > above.fragment.to_mm for hi in upper) else []
+    broken += [below.fragment.title] if any(lo < below.fragment.from_mm for lo in lower) else []
     words = f"{joint}, with the fracture of the {' and '.join(broken)}" if broken else joint
     return Gap(above, below, words, joint, broken=bool(broken))
 

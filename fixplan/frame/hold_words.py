@@ -91,7 +91,7 @@ def hold_lines(case: Case, hold: Hold) -> Iterator[str]:
     improvements = [one.words for one in best(case)]
     yield f"Firmer: {'; '.join(improvements) or 'no single change tried gains much'}"
     yield from length_lines(case)
-    yield f"Loads count with {patient_words(case)} body mass."
+    yield f"Loads count with a body mass of {patient_words(case)}."
     yield from said_lines(case)
     yield assumed().caution
 

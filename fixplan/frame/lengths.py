@@ -48,6 +48,16 @@ class PinLength(msgspec.Struct, frozen=True, kw_only=True):
         return self.stock_mm is not None and self.stock_mm >= self.needed_mm
 
     @property
+    def covers_doubt(self) -> bool:
+        """Whether the chosen length reaches even where the skin lies as far out as it may."""
+        return self.stock_mm is not None and self.stock_mm >= self.at_most_mm
+
+    @property
+    def at_most_mm(self) -> float:
+        """The needed length where the skin lies as far out as it may."""
+        return self.needed_mm + self.uncertainty_mm
+
+    @property
     def is_stocked(self) -> bool:
         """Whether the chosen length is a stocked one."""
         return self.thread_mm is not None
@@ -63,7 +73,7 @@ class PinLength(msgspec.Struct, frozen=True, kw_only=True):
         return (
             f"tip {self.tip_mm:.0f} + bone {self.bone_mm:.0f} + skin to bone {self.depth_mm:.0f} "
             f"(± {self.uncertainty_mm:.0f}) + gap {self.gap_mm:.0f} + clamp {self.clamp_mm:.0f} "
-            f"= {self.needed_mm:.0f} mm"
+            f"= {self.needed_mm:.0f} mm, {self.at_most_mm:.0f} where the skin lies further out"
         )
 
 
@@ -93,7 +103,8 @@ def _length(limb: Limb, pin: Pin, holds: tuple[Hold, ...]) -> PinLength:
     ends = [_end(holds, pin, end) for end in (BOTH if through else BOTH[:1])]
     gap, clamp = sum(e[0] for e in ends), sum(e[1] for e in ends)
     needed = tip + path.bone_mm + depth + gap + clamp
-    stock, longest, thread = _chosen(pin, needed, tip + path.bone_mm)
+    doubt = parts().skin.uncertainty_mm.get(path.segment, 0.0) * len(ends)
+    stock, longest, thread = _chosen(pin, (needed, needed + doubt), tip + path.bone_mm)
     return PinLength(
         tip_mm=tip,
         bone_mm=path.bone_mm,
@@ -101,7 +112,7 @@ def _length(limb: Limb, pin: Pin, holds: tuple[Hold, ...]) -> PinLength:
         gap_mm=gap,
         clamp_mm=clamp,
         needed_mm=needed,
-        uncertainty_mm=parts().skin.uncertainty_mm.get(path.segment, 0.0) * len(ends),
+        uncertainty_mm=doubt,
         stock_mm=stock,
         longest_mm=longest,
         thread_mm=thread,
@@ -123,16 +134,21 @@ def _end(holds: tuple[Hold, ...], pin: Pin, end: End) -> tuple[float, float]:
 
 
 def _chosen(
-    pin: Pin, needed_mm: float, thread_mm: float
+    pin: Pin, needed_mm: tuple[float, float], thread_mm: float
 ) -> tuple[float | None, float | None, float | None]:
-    """Length chosen, longest stocked, and thread of the chosen one, where they are known."""
+    """Length chosen, longest stocked, and thread of the chosen one, where they are known.
+
+    `needed_mm`: at the skin as drawn, and as far out as it may lie. The shortest pin that serves
+    both is chosen, with a thread that spans if there is one; else the longest that serves one.
+    """
     stock = pin_stock(pin.kind, pin.diameter_mm)
     longest = stock[-1][0] if stock else None
     if pin.length_mm is not None:
         threads = [thread for length, thread in stock if length == pin.length_mm]
         return pin.length_mm, longest, threads[0] if threads else None
-    enough = [one for one in stock if one[0] >= needed_mm]
-    spanning = [one for one in enough if one[1] >= thread_mm]
-    for length, thread in (spanning or enough)[:1]:
+    enough = [one for one in stock if one[0] >= needed_mm[0]]
+    covering = [one for one in enough if one[0] >= needed_mm[1]] or enough[-1:]
+    spanning = [one for one in covering if one[1] >= thread_mm]
+    for length, thread in (spanning or covering)[:1]:
         return length, longest, thread
     return None, longest, None

@@ -121,7 +121,7 @@ def patient_words(case: Case) -> str:
     mass_kg = case.size.mass_kg
     if mass_kg is not None:
         return f"{mass_kg:.0f} kg"
-    return f"{load_list().patient.mass_kg:.0f} kg, not given"
+    return f"an assumed {load_list().patient.mass_kg:.0f} kg (mass not given)"
 
 
 def _hold_force_n(case: Case, listed: LoadList, bone: str) -> float:

@@ -108,7 +108,7 @@ def part_words(part: str) -> str:
         return f"the clamp of {part_words(bar)} on {part_words(other)}"
     if part.startswith(("pin-", "bar-")):
         return part.replace("-", " ")
-    return f"the {part.rpartition('-')[0] or part}"
+    return f"the {(part.rpartition('-')[0] or part).replace('-', ' ')}"
 
 
 def place_words(node: str) -> str:

@@ -7,7 +7,7 @@ import numpy as np
 
 from fixplan.limb.authored import AuthoredSegment, authored_segments
 from fixplan.limb.blend import LevelBlend
-from fixplan.limb.kinds import limb_kind
+from fixplan.limb.kinds import limb_kind, limb_kinds
 from fixplan.limb.rings import Array, Extent, middle
 
 View = Literal["front", "side"]
@@ -100,3 +100,16 @@ def reference_segments(kind: str) -> dict[str, ReferenceSegment]:
         row.name: ReferenceSegment(authored[row.name], row.suffix)
         for row in limb_kind(kind).segments
     }
+
+
+@functools.cache
+def is_seen_from_above(segment: str) -> bool:
+    """Whether a segment's front view shows y forward instead of the level; False for none known.
+
+    Raises:
+        LibraryError: if the files of its limb do not hold what they should.
+    """
+    for kind in limb_kinds():
+        if any(row.name == segment for row in limb_kind(kind).segments):
+            return reference_segments(kind)[segment].authored.front_shows == "forward"
+    return False

@@ -3,7 +3,7 @@
 import functools
 
 from fixplan.case.records import Case
-from fixplan.checks.not_assessed import unassessed_pins
+from fixplan.checks.not_assessed import partly_assessed_pins, unassessed_pins
 from fixplan.checks.texts import pins_words
 from fixplan.sheet.box import Box
 from fixplan.sheet.fonts import shortened, text_width_mm, wrapped
@@ -17,6 +17,7 @@ SIDE_MM = 15.0
 WARNING_MM = 4.4
 WARNING = "NERVES AND VESSELS"
 NOT_ASSESSED = "NOT ASSESSED:"
+IN_PART = "ASSESSED IN PART:"
 MOST_MM = 76.0
 HEADER_MM = 17.0
 SCHEMATIC = "Schematic, do not measure"
@@ -40,13 +41,26 @@ def warning_lines(case: Case) -> tuple[str, ...]:
 
     Where naming the pins takes more room than there is, how many they are.
     """
-    pins = unassessed_pins(case)
-    if not pins:
+    partly = partly_assessed_pins(case)
+    wholly = [pin for pin in unassessed_pins(case) if pin not in partly]
+    if not wholly and not partly:
         return ()
-    named = f"{NOT_ASSESSED} {pins_words(pins).upper()}"
+    named = _named(pins_words(wholly) if wholly else "", pins_words(partly) if partly else "")
     if text_width_mm(named, WARNING_MM, True) > MOST_MM:
-        named = f"{NOT_ASSESSED} {len(pins)} PINS"
+        named = _named(_counted(len(wholly)), _counted(len(partly)))
     return WARNING, named
+
+
+def _counted(count: int) -> str:
+    return f"{count} pin{'' if count == 1 else 's'}" if count else ""
+
+
+def _named(wholly: str, partly: str) -> str:
+    """In capitals: "not assessed: pin 1", "assessed in part: pin 6", both with the word once."""
+    if not wholly:
+        return f"{IN_PART} {partly}".upper()
+    numbers = partly.removeprefix("Pins ").removeprefix("Pin ")
+    return f"{NOT_ASSESSED} {wholly}{f', in part {numbers}' if partly else ''}".upper()
 
 
 def _warning(lines: tuple[str, ...], right: float, y: float) -> tuple[list[AnyShape], float]:

@@ -75,6 +75,8 @@ def length_text(length: PinLength) -> str:
 def _pin_row(limb: Limb, pin: Pin, length: PinLength, width_mm: float, size_mm: float) -> Row:
     path = pin_path(limb, pin)
     depth = f"{number(path.depth_from_skin_mm)} ± {number(length.uncertainty_mm)}"
+    if pin.kind == "through":
+        depth = f"{depth}\nskin to skin"
     cells = (
         str(pin.number),
         limb.bones[pin.bone].title,

@@ -5,7 +5,8 @@ from typing import NamedTuple
 
 from fixplan import __version__
 from fixplan.case.file import snapshot_id
-from fixplan.case.records import Case
+from fixplan.case.limbs import limb_of_case
+from fixplan.case.records import Case, Fracture
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.library import house_hash, read_toml
 from fixplan.sheet.box import Box
@@ -49,14 +50,18 @@ def side_word(case: Case) -> str:
 
 
 def fracture_words(case: Case) -> str:
-    """Every fracture: code, bone and open grade."""
-    words = []
-    for fracture in case.fractures:
-        grade: str = fracture.open_grade
-        if grade not in ("closed", "not graded"):
-            grade = f"open {grade}"
-        words.append(f"{fracture.code or 'no code'} {fracture.bone}, {grade}")
-    return "; ".join(words) or "no fracture drawn"
+    """Every fracture: code, bone and open grade, as far as they are given."""
+    return "; ".join(_one_fracture(case, one) for one in case.fractures) or "no fracture drawn"
+
+
+def _one_fracture(case: Case, fracture: Fracture) -> str:
+    known = limb_of_case(case).bones.get(fracture.bone)
+    bone = known.title if known else fracture.bone
+    words = f"{fracture.code} {bone}" if fracture.code else f"fracture of the {bone}"
+    grade: str = fracture.open_grade
+    if grade == "not graded":
+        return f"{words}, open or closed not given"
+    return f"{words}, {grade if grade == 'closed' else f'open {grade}'}"
 
 
 def size_words(case: Case, limb: Limb) -> str:

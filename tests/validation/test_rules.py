@@ -5,6 +5,7 @@ worked out beside each example by hand. Tolerance 0.1 in the rule's unit: sectio
 """
 
 import json
+import re
 from pathlib import Path
 
 import msgspec
@@ -46,6 +47,7 @@ def test_rule_example(rule_id: str, example: dict):
         return
     assert len(found) == 1
     assert found[0].severity == expected["severity"]
+    assert not re.search(r"(?<!\w)-\d|from memory|metatarsal-|metacarpal-", found[0].message)
     for name in ("measured", "limit"):
         if name in expected:
             assert getattr(found[0], name) == pytest.approx(expected[name], abs=TOLERANCE)

@@ -22,8 +22,20 @@ def beside_title(case: Case, thing: Record) -> str:
     """What stands beside a thing's title: its bone and fragment, or its segment."""
     if isinstance(thing, Pin):
         fragment = fragment_of(case, thing)
-        return thing.bone if fragment is None else f"{thing.bone}, {fragment.name}"
-    return str(getattr(thing, "bone", "") or getattr(thing, "segment", ""))
+        title = _bone_title(case, thing.bone)
+        return title if fragment is None else f"{title}, {fragment.name}"
+    bone = str(getattr(thing, "bone", ""))
+    return _bone_title(case, bone) if bone else _segment_title(case, getattr(thing, "segment", ""))
+
+
+def _bone_title(case: Case, bone: str) -> str:
+    known = limb_of_case(case).bones.get(bone)
+    return known.title if known else bone
+
+
+def _segment_title(case: Case, segment: str) -> str:
+    known = limb_of_case(case).segments.get(segment)
+    return known.title if known else segment
 
 
 @singledispatch

@@ -109,7 +109,7 @@ class ThingCard(Card):
         self._add_fields(form, thing, None)
         if isinstance(thing, Candidate):
             for number, piece in enumerate(thing.parts):
-                form.addRow(soft_label(_part_words(piece, number, len(thing.parts))))
+                form.addRow(soft_label(_part_words(thing, number)))
                 self._add_fields(form, piece, number)
         for outline in outlines_of(thing):
             table = PointsTable(self._bench, self._attempt, outline)
@@ -215,6 +215,9 @@ def _counted_words(case: Case, record: Record) -> str:
     return counted_words(limb, bone.segment if bone else str(getattr(record, "segment", "")))
 
 
-def _part_words(piece: Record, number: int, count: int) -> str:
-    words = {"FreeOutline": "Free outline"}.get(type(piece).__name__, type(piece).__name__)
-    return f"{words} {number + 1} of {count}" if count > 1 else words
+def _part_words(candidate: Candidate, number: int) -> str:
+    """A part by its kind, and which of that kind where there are several: "Plate 2 of 2"."""
+    kind = type(candidate.parts[number])
+    words = {"FreeOutline": "Free outline"}.get(kind.__name__, kind.__name__)
+    alike = [index for index, part in enumerate(candidate.parts) if type(part) is kind]
+    return f"{words} {alike.index(number) + 1} of {len(alike)}" if len(alike) > 1 else words

@@ -6,6 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from fixplan.case import edits
+from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, LimbSize, Pin
 from fixplan.checks.accepting import acceptance_of
 from fixplan.checks.run import check
@@ -72,6 +73,28 @@ def test_outside_the_authored_levels_is_not_assessed_and_said_once():
     (told,) = of_rule(case, "rule.nerves-and-vessels")
     assert told.severity == "not assessed"
     assert told.subjects == ("pin-1", "pin-2")
+
+
+def test_a_pin_that_has_a_stop_for_a_nerve_is_not_told_as_wholly_unassessed():
+    """2 mm beyond the last known section: what lies in it is told, what lies beyond is not."""
+    known_to_mm = limb_of_case(case_of()).segments["leg"].known_to_mm
+    case = case_of(pin("tibia", known_to_mm + 2, 60), pin("tibia", known_to_mm + 20, 120, 2))
+    assert of_rule(case, "rule.pin.nerve-near")[0].severity == "stop"
+    (told,) = of_rule(case, "rule.nerves-and-vessels")
+    assert "pin 2, where no section is known" in told.message
+    assert "pin 1 in part" in told.message
+    assert told.subjects == ("pin-1", "pin-2")
+
+
+def test_the_rest_of_a_bundle_is_named_though_it_keeps_its_distance():
+    (told,) = of_rule(case_of(pin("tibia", 150, 287)), "rule.pin.nerve-near")
+    assert told.subjects == ("pin-1", "hazard:tibial-nerve")
+    assert "tibial nerve 2 mm off, in one bundle with posterior tibial vessels 6 mm" in told.message
+
+
+def test_of_a_bundle_within_the_limit_all_are_named_as_too_near():
+    (told,) = of_rule(case_of(pin("tibia", 100, 287)), "rule.pin.nerve-near")
+    assert told.subjects == ("pin-1", "hazard:posterior-tibial", "hazard:tibial-nerve")
 
 
 def test_unknown_spread_is_said_once_for_all_pins():

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from fixplan.case.file import encode
-from fixplan.checks.not_assessed import unassessed_pins
+from fixplan.checks.not_assessed import partly_assessed_pins, unassessed_pins
 from fixplan.checks.run import counts, open_case
 
 FOLDER = Path(__file__).parents[3] / "sample_cases"
@@ -31,6 +31,7 @@ def test_every_pin_of_a_sample_has_its_nerves_and_vessels_assessed(path: Path):
 def test_the_teaching_case_names_the_pins_that_are_not_assessed():
     case = opened(TEACHING).case
     assert [pin.number for pin in unassessed_pins(case)] == [1, 6]
+    assert [pin.number for pin in partly_assessed_pins(case)] == [1, 6]
 
 
 @pytest.mark.parametrize("path", PATHS, ids=lambda p: p.stem)

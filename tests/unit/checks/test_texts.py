@@ -1,8 +1,13 @@
+import re
+
 import pytest
 from msgspec.structs import replace
 
+from fixplan.case.records import Case, Pin
 from fixplan.checks.rules import rule_by_id
+from fixplan.checks.run import judge_pin
 from fixplan.checks.texts import beyond, listed, number, number_pair, pins_words
+from fixplan.limb.scale import limb_of
 from fixplan.limb.words import corner_words
 
 
@@ -16,6 +21,28 @@ def test_a_measured_value_never_reads_like_the_limit_it_misses():
 def test_a_small_negative_number_has_no_sign():
     assert number(-0.3) == "0"
     assert number(-3.2) == "-3"
+
+
+@pytest.mark.parametrize("open_growth_plates", [False, True])
+@pytest.mark.parametrize("limb", ["leg", "arm"])
+def test_what_lies_beyond_its_landmark_is_told_without_a_minus(limb, open_growth_plates):
+    """A pin every 4 mm of every bone, past both ends: no message has a number below 0."""
+    side = {"limb": limb, "side": "right", "open_growth_plates": open_growth_plates}
+    for bone in limb_of(limb).bones.values():
+        levels = [
+            bone.from_mm - 8 + 4 * step for step in range(int(bone.to_mm - bone.from_mm) // 4)
+        ]
+        for level_mm in levels:
+            pin = Pin(
+                id="pin-1",
+                number=1,
+                bone=bone.name,
+                level_mm=level_mm,
+                bearing_deg=90,
+                diameter_mm=3,
+            )
+            for found in judge_pin(Case(pins=(pin,), last_number=1, **side), pin):
+                assert not re.search(r"(?<!\w)-\d", found.message), found.message
 
 
 def test_runs_of_pins_are_drawn_together(leg):

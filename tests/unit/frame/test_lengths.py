@@ -33,6 +33,31 @@ def test_the_next_stocked_length_is_chosen(two_pins_and_a_bar) -> None:
     assert length.is_long_enough
 
 
+def test_a_pin_that_would_just_do_is_taken_one_length_longer_for_the_doubt_about_the_skin() -> None:
+    """A heel pin that needs 200 mm with the skin as drawn: 3.2 mm of doubt ask for 225."""
+    just = pin_length(case_with(heel_pin(1)), heel_pin(1)).needed_mm
+    out_mm = 32 + (200 - just)
+    anchors = (PinAnchor(pin="pin-1", out_mm=out_mm), PinAnchor(pin="pin-2", out_mm=40))
+    case = case_with(
+        heel_pin(1), tibia_pin(2, 200), bars=(Bar(id="bar-1", number=1, anchors=anchors),)
+    )
+    length = pin_length(case, case.pins[0])
+    assert length.needed_mm == pytest.approx(200)
+    assert length.at_most_mm == pytest.approx(203.2)
+    assert length.stock_mm == 225.0
+    assert length.covers_doubt
+
+
+def test_where_no_stocked_length_covers_the_doubt_the_longest_is_taken_and_it_says_so() -> None:
+    longest = parts().half_pins["d5"].stock[-1][0]
+    usual = pin_length(case_with(tibia_pin(1, 100)), tibia_pin(1, 100)).needed_mm
+    bar = bar_on(1, "pin-1", "pin-2", 32 + longest - 1 - usual)
+    case = case_with(tibia_pin(1, 100), tibia_pin(2, 180), bars=(bar,))
+    length = pin_length(case, case.pins[0])
+    assert length.needed_mm == pytest.approx(longest - 1)
+    assert (length.stock_mm, length.is_long_enough, length.covers_doubt) == (longest, True, False)
+
+
 def test_without_a_bar_the_usual_distance_is_assumed() -> None:
     case = case_with(tibia_pin(1, 100))
     assert pin_length(case, case.pins[0]).gap_mm == pytest.approx(32 - 8)

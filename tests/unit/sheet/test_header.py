@@ -42,6 +42,13 @@ def test_the_pins_that_are_not_assessed_are_named(tibia: Case):
     assert "NERVES AND VESSELS NOT ASSESSED: PINS 1 AND 3" in summary(case, ())
 
 
+def test_a_pin_beside_the_first_known_section_is_told_as_assessed_in_part(tibia: Case):
+    one = moved(tibia, {1}, 14.0)
+    assert warning_lines(one) == ("NERVES AND VESSELS", "ASSESSED IN PART: PIN 1")
+    both = moved(one, {3}, 2.0)
+    assert warning_lines(both) == ("NERVES AND VESSELS", "NOT ASSESSED: PIN 3, IN PART 1")
+
+
 def test_too_many_pins_to_name_are_counted(tibia: Case):
     pin = tibia.pins[0]
     pins = [
