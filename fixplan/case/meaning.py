@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 
 from fixplan.case.crossing import line_problem, outline_problem
+from fixplan.case.dead_space_meaning import care_problems
 from fixplan.case.film_meaning import film_problems
 from fixplan.case.records import (
     Bar,
@@ -55,6 +56,7 @@ def case_problems(case: Case) -> tuple[str, ...]:
         *_support_problems(case),
         *_linked_problems(case),
         *film_problems(case),
+        *care_problems(case),
     )
 
 

@@ -9,6 +9,8 @@ from typing import Annotated, Literal
 
 from msgspec import Meta
 
+from fixplan.case.dead_space_records import Cover, DeadSpace, PatientAnswers
+from fixplan.case.debridement_records import Debridement
 from fixplan.case.film_records import Film, PinOnFilm
 from fixplan.case.scalars import (
     Band,
@@ -264,6 +266,7 @@ class Case(Record, frozen=True, kw_only=True):
     `open_growth_plates`: a child, whose bones still grow.
     `last_number` is the highest number that a pin ever had (D17). `retired` holds, for each other
     kind of thing, the highest id that was removed, so that no id is ever given twice.
+    `answers` is what was asked before drugs go into cement.
     `linked` names the files of the same patient's other cases, from this file's folder.
     """
 
@@ -284,6 +287,10 @@ class Case(Record, frozen=True, kw_only=True):
     bars: Annotated[tuple[Bar, ...], Meta(max_length=200)] = ()
     supports: Annotated[tuple[Support, ...], Meta(max_length=20)] = ()
     acceptances: Annotated[tuple[Acceptance, ...], Meta(max_length=500)] = ()
+    debridements: Annotated[tuple[Debridement, ...], Meta(max_length=40)] = ()
+    dead_spaces: Annotated[tuple[DeadSpace, ...], Meta(max_length=20)] = ()
+    cover: Annotated[tuple[Cover, ...], Meta(max_length=20)] = ()
+    answers: PatientAnswers = PatientAnswers()
     last_number: Annotated[int, Meta(ge=0, le=99999)] = 0
     retired: Annotated[tuple[Id, ...], Meta(max_length=20)] = ()
     linked: Annotated[tuple[FileName, ...], Meta(max_length=8)] = ()

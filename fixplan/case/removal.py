@@ -2,6 +2,7 @@
 
 from msgspec.structs import replace
 
+from fixplan.case.care_edits import forgetting_drawn
 from fixplan.case.meaning import drawn_things
 from fixplan.case.naming import names_any, retired_with
 from fixplan.case.records import Anchor, Bar, BarAnchor, Case, PinAnchor
@@ -34,7 +35,7 @@ def remove(case: Case, id_: str) -> Case:
     gone = set(removed_with(case, id_))
     bars = (_held_without(bar, gone) for bar in case.bars if bar.id not in gone)
     kept = replace(
-        case,
+        forgetting_drawn(case, gone),
         fractures=tuple(thing for thing in case.fractures if thing.id not in gone),
         wounds=tuple(thing for thing in case.wounds if thing.id not in gone),
         injuries=tuple(thing for thing in case.injuries if thing.id not in gone),

@@ -1,0 +1,1 @@
+"""The days after: trips to theatre, what is due, dead space, debridement and cover."""

@@ -1,0 +1,197 @@
+"""Cover of a wound: what its kind, tension, degloving and skin loss make somebody ask."""
+
+from collections.abc import Iterator
+
+import msgspec
+
+from fixplan.case.dead_space_records import Answer, Cover
+from fixplan.case.records import Case
+from fixplan.case.scalars import Face, Severity, View, WoundKind
+from fixplan.limb.library import load_toml
+from fixplan.trips.prompts import Prompt, by_weight
+
+FLAP_GRADES = ("IIIB", "IIIC")
+SEALED = ("vacuum", "bead pouch")
+"""Covers with a film that has to hold on whole skin."""
+
+
+class Film(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The whole skin that a film needs."""
+
+    border_mm: float
+    evidence: tuple[str, ...]
+
+
+class Flap(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How far a flap stands above the skin."""
+
+    bulk_mm: float
+    evidence: tuple[str, ...]
+
+
+class Place(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A level: mm distal of a landmark."""
+
+    at: str
+    mm: float
+
+
+class LinePreset(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"from_": "from"}):
+    """A line on the skin, told from an edge of a bone and between two levels."""
+
+    id: str
+    label: str
+    kind: WoundKind
+    segment: str
+    bone: str
+    view: View
+    face: Face
+    edge: str
+    across_mm: float
+    from_: Place
+    to: Place
+    evidence: tuple[str, ...]
+
+
+class Extension(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How far a wound's extension is drawn at first."""
+
+    each_way_mm: float
+    evidence: tuple[str, ...]
+
+
+class Perforators(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Where perforators are looked for."""
+
+    segment: str
+    above_mm: tuple[float, ...]
+    at: str
+    behind_mm: float
+    radius_mm: float
+    evidence: tuple[str, ...]
+
+
+class CoverFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What cover.toml holds; `prompts` are the evidence ids of each prompt."""
+
+    schema: int
+    reviewed: str
+    film: Film
+    flap: Flap
+    prompts: dict[str, tuple[str, ...]]
+    line: tuple[LinePreset, ...]
+    extension: Extension
+    perforators: Perforators
+
+
+def listed() -> CoverFile:
+    """Cover's figures and presets, house values included. Raises LibraryError."""
+    return load_toml("cover.toml", CoverFile)
+
+
+def bulk_mm(cover: Cover) -> float:
+    """How far the flap of a cover stands above the skin; 0 for any other cover."""
+    if cover.kind != "flap":
+        return 0.0
+    return listed().flap.bulk_mm if cover.bulk_mm is None else cover.bulk_mm
+
+
+def border_mm(cover: Cover) -> float:
+    """The whole skin that a cover's film needs round the wound; 0 without a film."""
+    if cover.kind not in SEALED:
+        return 0.0
+    return listed().film.border_mm if cover.border_mm is None else cover.border_mm
+
+
+def cover_prompts(case: Case, cover: Cover) -> tuple[Prompt, ...]:
+    """What one cover makes somebody ask, the weightiest first."""
+    return by_weight(_prompts(case, cover))
+
+
+def _prompts(case: Case, cover: Cover) -> Iterator[Prompt]:
+    if cover.kind == "not decided":
+        yield _prompt(cover, "flap", "not assessed", "cover is not decided; plan it together")
+    yield from _tension(cover)
+    yield from _degloving(case, cover)
+    yield from _skin_loss(case, cover)
+    yield from _graft(cover)
+    yield from _flap(case, cover)
+    yield from _vacuum(case, cover)
+
+
+def _prompt(cover: Cover, key: str, severity: Severity, text: str) -> Prompt:
+    return Prompt(f"cover.{key.replace('_', '-')}", severity, cover.id, text, listed().prompts[key])
+
+
+def _tension(cover: Cover) -> Iterator[Prompt]:
+    if cover.kind != "primary closure":
+        return
+    if cover.tension == "yes":
+        text = "closed under tension: leave it open under a dressing, or bring other cover"
+        yield _prompt(cover, "tension", "caution", text)
+    elif cover.tension == "not known":
+        text = "does the skin come together without tension? Not told"
+        yield _prompt(cover, "tension", "not assessed", text)
+
+
+def _degloving(case: Case, cover: Cover) -> Iterator[Prompt]:
+    if _either(case, cover.degloving, "degloving") and cover.kind in (
+        "primary closure",
+        "skin graft",
+        "not decided",
+    ):
+        text = "degloved skin: trim it to where it bleeds, and look again before it is trusted"
+        yield _prompt(cover, "degloving", "caution", text)
+
+
+def _skin_loss(case: Case, cover: Cover) -> Iterator[Prompt]:
+    lost = _either(case, cover.skin_loss, "skin loss")
+    if lost and cover.kind == "primary closure":
+        text = "skin is lost, and primary closure is planned: think of a graft or a flap"
+        yield _prompt(cover, "skin_loss", "caution", text)
+    elif lost and cover.kind in ("not decided", "simple dressing"):
+        text = "skin is lost: ask the plastic surgeon for a graft or a flap now"
+        yield _prompt(cover, "skin_loss", "note", text)
+
+
+def _graft(cover: Cover) -> Iterator[Prompt]:
+    if cover.kind != "skin graft":
+        return
+    if cover.bare_bone == "yes":
+        text = "bare bone, tendon or metal under a skin graft: it does not take there"
+        yield _prompt(cover, "graft", "caution", text)
+    elif cover.bare_bone == "not known":
+        text = "is bone, tendon or metal bare under the skin graft? Not told"
+        yield _prompt(cover, "graft", "not assessed", text)
+
+
+def _flap(case: Case, cover: Cover) -> Iterator[Prompt]:
+    drawn = any(wound.kind == "flap territory" for wound in case.wounds)
+    if cover.kind == "flap" and not drawn:
+        text = "the flap's territory is not drawn: pins and bars are not checked against it"
+        yield _prompt(cover, "flap", "not assessed", text)
+    grades = sorted({one.open_grade for one in case.fractures} & set(FLAP_GRADES))
+    if grades and cover.kind in ("primary closure", "skin graft"):
+        text = f"grade {' and '.join(grades)} usually needs a flap, and {cover.kind} is planned"
+        yield _prompt(cover, "flap_grade", "caution", text)
+
+
+def _vacuum(case: Case, cover: Cover) -> Iterator[Prompt]:
+    if cover.kind == "bead pouch":
+        beads = any(one.device == "beads" for one in case.dead_spaces)
+        text = (
+            "a bead pouch is changed at each further look"
+            if beads
+            else ("a bead pouch is planned, and no dead space has beads")
+        )
+        yield _prompt(cover, "pouch", "note" if beads else "caution", text)
+    if cover.kind == "vacuum":
+        text = "a vacuum holds a wound for days; it did not beat a plain dressing in a trial"
+        yield _prompt(cover, "vacuum", "note", text)
+
+
+def _either(case: Case, answer: Answer, kind: WoundKind) -> bool:
+    """Whether it was answered with yes, or is drawn and was not denied."""
+    return answer == "yes" or (
+        answer == "not known" and any(wound.kind == kind for wound in case.wounds)
+    )
