@@ -91,6 +91,8 @@ class CaseDocument(QObject):
         self._is_saved = True
         self.path: Path | None = None
         self.is_open = False
+        self.hidden_findings: tuple[Finding, ...] = ()
+        """Told in place of the findings while an exercise hides them."""
 
     # What is there
 
@@ -110,6 +112,8 @@ class CaseDocument(QObject):
 
         While a gesture moves a large frame, its firmness is told as it was before: see `waiting`.
         """
+        if self.hidden_findings:
+            return self.hidden_findings
         if self._preview is None or not self._is_waiting:
             return _findings(self.shown)
         return _findings_in_motion(self._preview, self._case)

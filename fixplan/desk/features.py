@@ -23,6 +23,16 @@ class FeatureEntry(NamedTuple):
 
 ENTRIES: tuple[FeatureEntry, ...] = (
     FeatureEntry(
+        "fixplan.desk.sitting",
+        (
+            Command("sit_exercise", "&Sit an exercise…", "Te&ach", needs_case=False),
+            Command("hand_in", "&Hand in", "Te&ach", tip="Keep this plan as a try and mark it"),
+            Command("see_mark", "Show the &mark", "Te&ach"),
+            Command("save_answer", "Sa&ve the answer…", "Te&ach"),
+            Command("leave_exercise", "&Leave the exercise", "Te&ach"),
+        ),
+    ),
+    FeatureEntry(
         "fixplan.desk.explaining",
         (
             Command(

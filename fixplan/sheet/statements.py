@@ -5,8 +5,10 @@ from collections.abc import Iterable, Sequence
 
 from fixplan.case.scalars import Severity
 from fixplan.checks.finding import Finding
+from fixplan.checks.hidden import are_hidden
 from fixplan.sheet.rows import Block, Row, marked_row, numbered_row, text_row
 
+HIDDEN_WORDS = "Hidden until the exercise is handed in"
 LAST: tuple[Severity, ...] = ("not assessed", "note")
 
 
@@ -41,6 +43,8 @@ def _count(found: Sequence[Finding], severity: Severity) -> int:
 def counts_words(findings: Iterable[Finding]) -> str:
     """Open stops and cautions, and what was not assessed, counted in words."""
     found = tuple(findings)
+    if are_hidden(found):
+        return HIDDEN_WORDS
     is_open = [finding for finding in found if finding.is_open]
     stops, cautions = _count(is_open, "stop"), _count(is_open, "caution")
     missing = _count(found, "not assessed")
@@ -57,7 +61,8 @@ def finding_blocks(findings: Sequence[Finding], width_mm: float, size_mm: float)
     accepted = [rows(f) for f in findings if f.severity in ("stop", "caution") and not f.is_open]
     rest = [rows(f) for severity in LAST for f in findings if f.severity == severity]
     block = functools.partial(_block, width_mm=width_mm, size_mm=size_mm)
-    blocks = [block("table:open", "OPEN FINDINGS", is_open, "No stop or caution is open.")]
+    none = HIDDEN_WORDS if are_hidden(findings) else "No stop or caution is open."
+    blocks = [block("table:open", "OPEN FINDINGS", is_open, none)]
     if accepted:
         blocks.append(block("table:accepted", "ACCEPTED, WITH REASON", accepted, ""))
     if rest:

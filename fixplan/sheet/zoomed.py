@@ -94,27 +94,33 @@ def frame_round(known: Zoomed, view: View, shown: Box, box: Box) -> ViewFrame:
 
 
 def zoomed_shapes(known: Zoomed, frame: ViewFrame) -> list[AnyShape]:
-    """The limb and all that is drawn on it in one frame, cut to its box, pins with their numbers.
+    """The limb and all that is drawn on it in one frame, cut to its box; pins have numbers."""
+    groups = groups_in(known, frame)
+    things = chain.from_iterable(groups[name] for name in _owners(known.drawn.case, groups))
+    scene = view_scene(known.drawn.pose, frame)
+    shapes = list(cut_shapes(chain(limb_shapes(scene), things), frame.box))
+    for number, at in number_places(known, frame).values():
+        shapes += balloon("number", number, at, NUMBER_MM)
+    return shapes
+
+
+def groups_in(known: Zoomed, frame: ViewFrame) -> dict[str, tuple[AnyShape, ...]]:
+    """What is drawn in a frame, by owner, cut to its box.
 
     A pair of frames is asked of the drawing; the other view's shapes lie far off and are cut away.
     """
-    case, away = known.drawn.case, frame.box._replace(x=frame.box.right + 1000.0)
+    away = frame.box._replace(x=frame.box.right + 1000.0)
     other: View = "side" if frame.view == "front" else "front"
     aside = frame._replace(
         view=other,
         box=away,
         origin=(frame.origin[0] + 2000.0, frame.origin[1]),
         limits=(away.x, away.right),
-        mirror=mirror(other, case.side),
+        mirror=mirror(other, known.drawn.case.side),
     )
     pair = (frame, aside) if frame.view == "front" else (aside, frame)
     groups = draw_picture(known.drawn, (), frame.box, KEY, pair).groups
-    things = chain.from_iterable(groups.get(name, ()) for name in _owners(case, groups))
-    scene = view_scene(known.drawn.pose, frame)
-    shapes = list(cut_shapes(chain(limb_shapes(scene), things), frame.box))
-    for number, at in number_places(known, frame).values():
-        shapes += balloon("number", number, at, NUMBER_MM)
-    return shapes
+    return {name: tuple(cut_shapes(shapes, frame.box)) for name, shapes in groups.items()}
 
 
 def _owners(case: Case, groups: dict[str, tuple[AnyShape, ...]]) -> list[str]:

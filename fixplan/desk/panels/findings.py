@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QListView, QPushButton, QWidg
 
 from fixplan.case.records import Case
 from fixplan.checks.finding import Finding
+from fixplan.checks.hidden import are_hidden
 from fixplan.desk.bench import Bench
 from fixplan.desk.guard import guarded_with
 from fixplan.desk.panels.card import Card
@@ -175,6 +176,8 @@ def _open_keys(findings: tuple[Finding, ...]) -> frozenset[Key]:
 
 def counts_in_words(findings: tuple[Finding, ...]) -> str:
     """Open stops and cautions, notes, accepted, and what could not be checked."""
+    if are_hidden(findings):
+        return "hidden"
     open_ones = [finding for finding in findings if finding.accepted is None]
     parts = [
         f"{sum(finding.severity == severity for finding in open_ones)} {severity}"
