@@ -1,5 +1,6 @@
 """The limb that a case is drawn on: its size, its pose, and which of its parts a frame spans."""
 
+from collections.abc import Iterable
 from functools import lru_cache
 
 from fixplan.case.records import Bar, BarAnchor, Case
@@ -51,6 +52,11 @@ def bar_systems(case: Case) -> tuple[tuple[str, ...], ...]:
 
 def spans(case: Case, joint_id: str) -> bool:
     """Does one system of bars hold pins above and below a joint? False if the limb lacks it."""
+    return any(spanned_by(case, joint_id, system) for system in bar_systems(case))
+
+
+def spanned_by(case: Case, joint_id: str, pins: Iterable[str]) -> bool:
+    """Do these pins (ids) stand above and below a joint? False if the limb lacks it."""
     joint = limb_kind(case.limb).joint(joint_id)
     if joint is None:
         return False
@@ -58,11 +64,8 @@ def spans(case: Case, joint_id: str) -> bool:
     order = [segment.name for segment in limb_kind(case.limb).segments]
     below = set(order[order.index(joint.below) :])
     above = set(order) - below
-    for system in bar_systems(case):
-        held = {segments.get(pin) for pin in system}
-        if held & above and held & below:
-            return True
-    return False
+    held = {segments.get(pin) for pin in pins}
+    return bool(held & above and held & below)
 
 
 def spans_knee(case: Case) -> bool:

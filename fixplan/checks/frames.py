@@ -12,7 +12,7 @@ from fixplan.checks.rules import Rule
 from fixplan.checks.texts import beyond, diameter_words, finding, number, pin_finding
 from fixplan.frame.joining import BarPath, Clamp, laid_bars
 from fixplan.frame.lengths import PinLength, pin_length
-from fixplan.frame.skin_gap import gap_of
+from fixplan.frame.skin_gap import BarGap, gap_of
 from fixplan.frame.stock import clamp_part
 
 
@@ -130,15 +130,34 @@ def bar_to_skin(rule: Rule, case: Case) -> Iterator[Finding]:
         gap = gap_of(pose, path)
         if gap is None:
             continue
-        near = beyond(rule, gap.least_mm)
-        far = beyond(rule, gap.most_mm) if gap.most_mm is not None else None
-        if near and gap.least_mm < near[1]:
+        near, far = _too_near(rule, gap), _too_far(rule, gap)
+        if near:
             text = rule.texts["inside"] if gap.least_mm < 0 else rule.text
             place = f" of the {gap.segment}"
             yield _skin_finding(rule, path, near, text, gap.least_mm, place)
         elif far and gap.most_mm is not None:
             place = f" at {part_words(gap.most_at or '')}"
             yield _skin_finding(rule, path, far, rule.texts["far"], gap.most_mm, place)
+
+
+def _too_near(rule: Rule, gap: BarGap) -> tuple[Severity, float] | None:
+    """The limit that a bar's least gap is under; `near-` in numbers: segments that ask less."""
+    passed = beyond(rule, gap.least_mm)
+    if passed is None or gap.least_mm >= passed[1]:
+        return None
+    enough_mm = rule.numbers.get(f"near-{gap.segment}", passed[1])
+    if passed[0] == "stop":
+        return passed
+    return (passed[0], enough_mm) if gap.least_mm < enough_mm else None
+
+
+def _too_far(rule: Rule, gap: BarGap) -> tuple[Severity, float] | None:
+    """The limit that a bar's gap at a pin is over; `far-` in numbers: segments that allow more."""
+    passed = None if gap.most_mm is None else beyond(rule, gap.most_mm)
+    if passed is None or gap.most_mm is None:
+        return None
+    most_mm = rule.numbers.get(f"far-{gap.segment}", passed[1])
+    return (passed[0], most_mm) if gap.most_mm > most_mm else None
 
 
 def _skin_finding(

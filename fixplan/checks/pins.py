@@ -39,14 +39,18 @@ def pin_misses_bone(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
 
 @pin_kind("pin-to-fracture")
 def pin_to_fracture(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
-    """The gap along the bone from a pin to the edge of each fracture of that bone."""
+    """The gap along the bone from a pin to the edge of each fracture of that bone.
+
+    The rule's numbers are the limits (mm) of segments whose bones are too small for the usual one.
+    """
     path = pin_path(scene.limb, pin)
     for fracture in scene.fractures:
         if fracture.bone != pin.bone:
             continue
         gap_mm = pin_to_fracture_mm(path, fracture)
-        if passed := beyond(rule, gap_mm):
-            severity, limit = passed
+        least_mm = rule.numbers.get(path.segment)
+        if (passed := beyond(rule, gap_mm)) and (least_mm is None or gap_mm < least_mm):
+            severity, limit = passed[0], least_mm or passed[1]
             text = rule.texts["inside"] if gap_mm < 0 else rule.text
             found = pin_finding(
                 rule,

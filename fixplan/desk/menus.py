@@ -7,6 +7,7 @@ from pathlib import Path
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu
 
+from fixplan.case.scalars import LimbKind
 from fixplan.sheet.paper import Paper
 
 PAPERS: dict[Paper, str] = {"A3": "A3 lying", "A4": "A4 standing"}
@@ -42,11 +43,13 @@ def list_recent(
         menu.add(str(path), partial(work, path))
 
 
-def list_frames(menu: ListedMenu, work: Callable[[str], object]) -> None:
-    """The trade's own patterns of frame. Raises LibraryError."""
+def list_frames(
+    menu: ListedMenu, limb: Callable[[], LimbKind], work: Callable[[str], object]
+) -> None:
+    """The trade's own patterns of frame for the limb of the case. Raises LibraryError."""
     from fixplan.frame.patterns import patterns
 
-    for pattern_id, pattern in patterns().items():
+    for pattern_id, pattern in patterns(limb()).items():
         menu.add(pattern.name, partial(work, pattern_id)).setToolTip(pattern.when)
 
 

@@ -285,7 +285,11 @@ class DeskWindow(QMainWindow):
             "recent": partial(
                 list_recent, paths=self._settings.recent, work=self._runs(self.open_path)
             ),
-            "starting_frame": partial(list_frames, work=self._runs(self.lay_frame)),
+            "starting_frame": partial(
+                list_frames,
+                limb=lambda: self.bench.document.case.limb,
+                work=self._runs(self.lay_frame),
+            ),
             "paper": partial(
                 list_papers, shown=lambda: self.bench.paper, work=self._runs(self.set_paper)
             ),

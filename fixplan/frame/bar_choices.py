@@ -6,14 +6,14 @@ from typing import Literal
 from msgspec.structs import replace
 
 from fixplan.case.records import Bar, BarAnchor, Case, Pin, PinAnchor
-from fixplan.frame.patterns import layout
+from fixplan.frame.patterns import Layout
 from fixplan.frame.pin_lines import pin_line
 
 Group = tuple[str, ...]
 
 
 def link_choices(
-    case: Case, link: str, bars: Group, places: list[tuple[float, ...]]
+    case: Case, link: str, bars: Group, places: list[tuple[float, ...]], laid: Layout
 ) -> Iterable[Case]:
     """A link at places on what holds it, nearer the skin first.
 
@@ -21,7 +21,7 @@ def link_choices(
     lower one on the other side of its pins.
     """
     for start in (case, *(across_pins(case, bar) for bar in bars[1:])):
-        for out in layout().outs_mm:
+        for out in laid.outs_mm:
             held = moved_out(start, (*bars, link), out)
             for ready in (levelled(held, bars), held):
                 for at in alike(places[0], places[1]):
@@ -42,6 +42,16 @@ def moved_out(case: Case, bars: Group, out_mm: float) -> Case:
     """The case with these bars at least that far off the skin at each of their anchor pins."""
     moved = (_further(bar, out_mm) if bar.id in bars else bar for bar in case.bars)
     return replace(case, bars=tuple(moved))
+
+
+def at_outs(case: Case, bar_id: str, first_mm: float, second_mm: float) -> Case:
+    """The case with a bar that far off the skin at its first and second pin."""
+    bar = next(one for one in case.bars if one.id == bar_id)
+    first, second = (
+        replace(anchor, out_mm=out) if isinstance(anchor, PinAnchor) else anchor
+        for anchor, out in zip(bar.anchors, (first_mm, second_mm), strict=True)
+    )
+    return with_bar(case, replace(bar, anchors=(first, second)))
 
 
 def levelled(case: Case, bars: Group) -> Case:
@@ -97,20 +107,20 @@ def turned(case: Case, link_id: str, at_mm: tuple[float, ...]) -> Iterable[Case]
     return (with_bar(case, replace(link, anchors=(first, second), lay=lay)) for lay in lays)
 
 
-def link_places_inside(anchored_mm: float, inner_end: int) -> tuple[float, ...]:
+def link_places_inside(anchored_mm: float, inner_end: int, laid: Layout) -> tuple[float, ...]:
     """Places for a link clamp between a bar's two pins: beside the inner one, in the middle."""
-    clear = layout().link_clear_mm
+    clear = laid.link_clear_mm
     if anchored_mm < 2 * clear:
         return ()
     beside = anchored_mm - clear if inner_end else clear
     return beside, anchored_mm / 2
 
 
-def link_places(anchored_mm: float, inner_end: int) -> tuple[float, ...]:
+def link_places(anchored_mm: float, inner_end: int, laid: Layout) -> tuple[float, ...]:
     """Places for a link clamp on a bar: between its pins, then past the inner one (end 0 or 1)."""
     inner, outward = (anchored_mm, 1.0) if inner_end else (0.0, -1.0)
-    past = tuple(inner + outward * by for by in layout().link_past_mm)
-    return (*link_places_inside(anchored_mm, inner_end), *past)
+    past = tuple(inner + outward * by for by in laid.link_past_mm)
+    return (*link_places_inside(anchored_mm, inner_end, laid), *past)
 
 
 def alike(first: tuple[float, ...], second: tuple[float, ...]) -> list[tuple[float, float]]:

@@ -69,7 +69,8 @@ class Custom(msgspec.Struct, frozen=True):
 class Entry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """How a bone is customarily pinned; `levels_share` bounds where starting frames put pins.
 
-    `why`: what lies on the other sides, in words that end a sentence.
+    `why`: what lies on the other sides, in words that end a sentence. `tip_mm`: how far a pin goes
+    past the far cortex.
     """
 
     kind: Kind
@@ -78,6 +79,7 @@ class Entry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     bands: tuple[EntryBand, ...]
     why: str = ""
     note: str = ""
+    tip_mm: float = 2.0
 
 
 class EntryList(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -190,19 +192,35 @@ def new_pin(
     pin's own offset as far as its direction allows. `edits.add_pin` gives it its number.
     Raises EditError for a bone that is not customarily pinned.
     """
+    bearing = customary_bearing(limb_of_case(case), bone, level_mm)
+    offset = _own_offset_mm(offset_mm, bearing, view)
+    return pin_from(case, bone, level_mm, bearing, customary_kind(bone), offset)
+
+
+def pin_from(
+    case: Case,
+    bone: str,
+    level_mm: float,
+    bearing_deg: float,
+    kind: Kind,
+    offset_mm: float = 0.0,
+) -> Pin:
+    """A pin from a side of entry, with the bone's own tilt, depth and diameter at that level.
+
+    Raises EditError for a bone that is not customarily pinned.
+    """
     limb = limb_of_case(case)
-    bearing = customary_bearing(limb, bone, level_mm)
-    kind = customary_kind(bone)
     band = _band(limb, bone, level_mm)
     pin = Pin(
         id="pin-new",
         number=case.last_number + 1,
         bone=bone,
         level_mm=level_mm,
-        bearing_deg=bearing,
+        bearing_deg=bearing_deg,
         tilt_deg=band.tilt_deg,
-        offset_mm=_own_offset_mm(offset_mm, bearing, view),
-        diameter_mm=default_diameter(limb, bone, level_mm, bearing, kind),
+        offset_mm=offset_mm,
+        diameter_mm=default_diameter(limb, bone, level_mm, bearing_deg, kind),
+        tip_mm=_entry(bone).tip_mm,
         kind=kind,
     )
     return pin if band.depth_mm is None else _ending_at(limb, pin, band.depth_mm)

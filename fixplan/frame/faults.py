@@ -6,7 +6,7 @@ from math import inf
 from fixplan.case.limbs import pose_of_case
 from fixplan.case.records import Case
 from fixplan.frame.joining import BarPath, bar_paths
-from fixplan.frame.patterns import layout
+from fixplan.frame.patterns import layout, size_of
 from fixplan.frame.pin_lines import PinLine, pin_lines
 from fixplan.frame.skin_gap import gap_of
 from fixplan.frame.stock import clamp_part
@@ -50,8 +50,10 @@ def _skin(case: Case, path: BarPath) -> float:
     gap = gap_of(pose_of_case(case), path)
     if gap is None:
         return 0.0
-    too_far = max(0.0, gap.most_mm - layout().skin_most_mm) if gap.most_mm is not None else 0.0
-    return max(0.0, layout().skin_least_mm - gap.least_mm) + too_far
+    laid = layout(size_of(gap.segment))
+    too_far = max(0.0, gap.most_mm - laid.skin_most_mm) if gap.most_mm is not None else 0.0
+    least = laid.near_skin_mm.get(gap.segment, laid.skin_least_mm)
+    return max(0.0, least - gap.least_mm) + too_far
 
 
 def _pin_overlap(path: BarPath, line: PinLine, paths: dict[str, BarPath]) -> float:

@@ -3,10 +3,10 @@
 import msgspec
 
 from fixplan.case.fragments import Fragment, fragments
-from fixplan.case.limbs import bar_systems, limb_of_case
+from fixplan.case.limbs import bar_systems, limb_of_case, spanned_by
 from fixplan.case.records import Case, Pin
 from fixplan.case.remembered import remembered
-from fixplan.frame.patterns import frames
+from fixplan.frame.patterns import frames, layout, size_of
 
 
 class PinGroup(msgspec.Struct, frozen=True, kw_only=True):
@@ -50,7 +50,7 @@ def pins_without_bar(case: Case) -> tuple[Pin, ...]:
 def usable_mm(case: Case, fragment: Fragment) -> float:
     """Length of a fragment in mm less what lies near a fracture (PP-01)."""
     bone = limb_of_case(case).bones[fragment.bone]
-    near = frames().groups.fracture_mm
+    near = min(frames().groups.fracture_mm, layout(size_of(bone.segment)).fracture_mm)
     cut = near * ((fragment.from_mm > bone.from_mm) + (fragment.to_mm < bone.to_mm))
     return max(0.0, fragment.to_mm - fragment.from_mm - cut)
 
@@ -95,24 +95,15 @@ def _needed(
         if fragment not in (pieces[0], pieces[-1]):
             if usable_mm(case, fragment) < rules.bridged_mm:
                 return 0, "a short middle segment, bridged"
-        elif _is_spanned_block(fragment, pieces, system):
+        elif _is_spanned_block(case, fragment, pieces, system):
             return 0, "the joint block, held across the joint"
     return 2, ""
 
 
-def _is_spanned_block(fragment: Fragment, pieces: tuple[Fragment, ...], system: list[Pin]) -> bool:
+def _is_spanned_block(
+    case: Case, fragment: Fragment, pieces: tuple[Fragment, ...], system: list[Pin]
+) -> bool:
     """Whether an end fragment lies at a joint that the system spans."""
     first, last = frames().groups.end_blocks.get(fragment.bone, ("", ""))
     joint = first if fragment == pieces[0] else last
-    return joint in _spanned_joints(system)
-
-
-def _spanned_joints(system: list[Pin]) -> set[str]:
-    bones = {pin.bone for pin in system}
-    foot = bones - {"femur", "tibia"}
-    joints = set()
-    if "femur" in bones and bones - {"femur"}:
-        joints.add("knee")
-    if "tibia" in bones and foot:
-        joints.add("ankle")
-    return joints
+    return bool(joint) and spanned_by(case, joint, [pin.id for pin in system])

@@ -4,11 +4,15 @@ from collections.abc import Iterable, Sequence
 
 import msgspec
 
-from fixplan.case.limbs import knee_flexion_deg, spans_knee
+from fixplan.case.limbs import bend_deg, spans
 from fixplan.case.records import Bar, Case, Pin
 from fixplan.frame.groups import pin_groups
 from fixplan.frame.joining import bar_paths, held_by_bars, pins_named
 from fixplan.frame.patterns import frames
+
+REDUCE = {"arm": "reduce_arm", "pelvis": "reduce_pelvis"}
+BENT = {"knee": "flexion", "elbow": "bend", "wrist": "bend"}
+"""Joints that are told before the clamps across them close, and the word for the angle."""
 
 SUPPORT_LINES = {"splint": "foot", "foot bar": "foot", "heel stand": "heel"}
 
@@ -31,12 +35,13 @@ def build_order(case: Case) -> tuple[BuildStep, ...]:
         return ()
     marked = bool(case.wounds or case.injuries)
     return (
-        _step("reduce"),
+        _step(REDUCE.get(case.limb, "reduce")),
         *([_step("vessel")] if marked else []),
         *_pins_and_bars(case),
         _step("skin"),
         _step("tighten"),
         *_supports(case),
+        *([_step("back")] if case.limb == "pelvis" else []),
         _step("recheck"),
     )
 
@@ -44,7 +49,7 @@ def build_order(case: Case) -> tuple[BuildStep, ...]:
 def _pins_and_bars(case: Case) -> list[BuildStep]:
     main = [bar for bar in case.bars if len(pins_named(bar)) > 2]
     first = _main_bar_first(case, main) if main else _pins_first(case)
-    return first + _side_bars(case) + _across_knee(case) + _links(case)
+    return first + _side_bars(case) + _across_joints(case) + _links(case)
 
 
 def _main_bar_first(case: Case, main: Sequence[Bar]) -> list[BuildStep]:
@@ -65,7 +70,8 @@ def _main_bar_first(case: Case, main: Sequence[Bar]) -> list[BuildStep]:
 
 def _pins_first(case: Case) -> list[BuildStep]:
     """Pins group by group from proximal, then the short bars on them."""
-    short = [b for b in case.bars if not held_by_bars(b) and not _at_heel(case, b)]
+    links = [b for b in case.bars if held_by_bars(b) or _is_link(case, b)]
+    short = [b for b in case.bars if b not in links and not _at_heel(case, b)]
     listed = _pin_steps(_grouped(case))
     for bar in short:
         named = pins_named(bar)
@@ -87,11 +93,14 @@ def _pin_steps(pins: Iterable[Pin]) -> list[BuildStep]:
     opened = [p for p in pins if p.open_approach and p not in heel]
     plain = [p for p in pins if p not in heel and p not in opened]
     lines = (("pins", plain), ("open_pins", opened), ("heel_pin", heel))
-    return [
+    listed = [
         _step(key, pins=words if key == "heel_pin" else words.capitalize())
         for key, some in lines
         if (words := pins_in_words(some))
     ]
+    if any(pin.bone == "metacarpal-2" for pin in pins):
+        listed.append(_step("fingers"))
+    return listed
 
 
 def _near(pins: list[Pin], where: str) -> list[BuildStep]:
@@ -99,8 +108,12 @@ def _near(pins: list[Pin], where: str) -> list[BuildStep]:
 
 
 def _side_bars(case: Case) -> list[BuildStep]:
+    """Bars from the heel pin: to the metatarsals, to the leg."""
     bars = [bar for bar in case.bars if _at_heel(case, bar)]
-    return [_step("side_bars", bars=_bars_in_words(bars).capitalize())] if bars else []
+    columns = [bar for bar in bars if any("metatarsal" in bone for bone in _bones(case, bar))]
+    sides = [bar for bar in bars if bar not in columns]
+    told = (("column_bars", columns), ("side_bars", sides))
+    return [_step(key, bars=_bars_in_words(some).capitalize()) for key, some in told if some]
 
 
 def _at_heel(case: Case, bar: Bar) -> bool:
@@ -108,17 +121,32 @@ def _at_heel(case: Case, bar: Bar) -> bool:
     return bool(heel.intersection(pins_named(bar)))
 
 
-def _across_knee(case: Case) -> list[BuildStep]:
-    if not spans_knee(case):
-        return []
-    return [_step("knee", flexion=f"{knee_flexion_deg(case):.0f}°")]
+def _across_joints(case: Case) -> list[BuildStep]:
+    return [
+        _step(joint, **{word: f"{bend_deg(case, joint):.0f}°"})
+        for joint, word in BENT.items()
+        if spans(case, joint)
+    ]
 
 
 def _links(case: Case) -> list[BuildStep]:
-    links = [b for b in case.bars if held_by_bars(b) and not _at_heel(case, b)]
     laid = bar_paths(case)
-    known = [b for b in links if b.id in laid]
-    return [_step("link_bars", bars=_bars_in_words(known).capitalize())] if known else []
+    known = [b for b in case.bars if _is_link(case, b) and b.id in laid]
+    key = "front_bars" if case.limb == "pelvis" else "link_bars"
+    return [_step(key, bars=_bars_in_words(known).capitalize())] if known else []
+
+
+def _is_link(case: Case, bar: Bar) -> bool:
+    """Whether a bar joins other bars, or both sides of a pelvis."""
+    if case.limb == "pelvis":
+        return len(_bones(case, bar)) != 1
+    return bool(held_by_bars(bar)) and not _at_heel(case, bar)
+
+
+def _bones(case: Case, bar: Bar) -> set[str]:
+    """The bones whose pins a bar carries; none for a bar on other bars."""
+    named = pins_named(bar)
+    return {pin.bone for pin in case.pins if pin.id in named}
 
 
 def _supports(case: Case) -> list[BuildStep]:

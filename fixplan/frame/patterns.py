@@ -4,14 +4,24 @@ from functools import cache
 from typing import Literal
 
 import msgspec
+from msgspec.structs import replace
 
+from fixplan.case.scalars import LimbKind
 from fixplan.errors import EditError
 from fixplan.limb.library import load_toml
 
 Sides = tuple[float, float]
 """Sides of entry (deg) of the proximal and the distal pin of a pair."""
 
-PatternKind = Literal["per-fragment", "single-bar", "knee-spanning", "ankle-delta"]
+PatternKind = Literal[
+    "per-fragment",
+    "single-bar",
+    "knee-spanning",
+    "ankle-delta",
+    "joint-spanning",
+    "foot-columns",
+    "front-bar",
+]
 
 
 class Layout(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -31,11 +41,30 @@ class Layout(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     link_past_mm: tuple[float, ...]
     touch_mm: float
     not_by_sliding: tuple[str, ...]
+    near_skin_mm: dict[str, float] = {}
 
     @property
     def out_mm(self) -> float:
         """Usual distance of a bar's axis from the skin."""
         return self.outs_mm[0]
+
+
+class Size(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What a frame of other segments than the large ones has in place of the layout's values, mm.
+
+    `segments`: where a frame is of this size, unless its pattern names another.
+    """
+
+    segments: tuple[str, ...]
+    source: str
+    bar_mm: float
+    step_mm: float
+    fracture_mm: float
+    apart_mm: float
+    outs_mm: tuple[float, ...]
+    link_clear_mm: float
+    link_past_mm: tuple[float, ...]
+    skin_most_mm: float | None = None
 
 
 class GroupRules(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -49,7 +78,12 @@ class GroupRules(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"when": "for"}):
-    """A starting frame: its name, what it is for, and where its pins begin."""
+    """A starting frame: its name, what it is for, and where its pins begin.
+
+    `from_joint_mm`: by bone, how far off its end at the spanned joint the first pin is looked for.
+    `open_from_share`: by bone, the share of its length from which pins are placed open.
+    `levels_share`: the part of its bones, as shares of their length, in which pins are looked for.
+    """
 
     name: str
     short: str
@@ -57,6 +91,13 @@ class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
     kind: PatternKind
     bones: tuple[str, ...]
     evidence: tuple[str, ...]
+    limb: LimbKind = "leg"
+    size: str = ""
+    pins_a_side: int = 2
+    from_joint_mm: dict[str, float] = {}
+    open_from_share: dict[str, float] = {}
+    levels_share: tuple[float, float] = (0.0, 1.0)
+    spread_mm: float = 1000.0
     femur_bearings_deg: tuple[Sides, ...] = ()
     tibia_bearings_deg: tuple[Sides, ...] = ()
     femur_from_knee_mm: float = 0.0
@@ -64,6 +105,12 @@ class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
     tibia_from_fracture_mm: float = 0.0
     tibia_spread_mm: float = 1000.0
     tibia_from_ankle_mm: float = 0.0
+
+    @property
+    def bones_in_words(self) -> str:
+        """The kinds of bone that it is for, each once: "metacarpal or phalanx"."""
+        kinds = dict.fromkeys(bone.rstrip("-0123456789").rpartition("-")[2] for bone in self.bones)
+        return " or ".join(kinds)
 
 
 class OrderLine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -78,6 +125,7 @@ class Frames(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     schema: int
     layout: Layout
+    sizes: dict[str, Size]
     groups: GroupRules
     patterns: dict[str, Pattern]
     order: dict[str, OrderLine]
@@ -89,14 +137,36 @@ def frames() -> Frames:
     return load_toml("frames.toml", Frames)
 
 
-def layout() -> Layout:
-    """Where parts start."""
-    return frames().layout
+@cache
+def layout(size: str = "") -> Layout:
+    """Where parts start; with the name of a size, as that size of frame has them."""
+    large = frames().layout
+    if not size:
+        return large
+    other = frames().sizes[size]
+    return replace(
+        large,
+        bar_mm=other.bar_mm,
+        step_mm=other.step_mm,
+        fracture_mm=other.fracture_mm,
+        apart_mm=other.apart_mm,
+        outs_mm=other.outs_mm,
+        link_clear_mm=other.link_clear_mm,
+        link_past_mm=other.link_past_mm,
+        skin_most_mm=other.skin_most_mm or large.skin_most_mm,
+    )
 
 
-def patterns() -> dict[str, Pattern]:
-    """Starting frames by id, in the order they are offered."""
-    return frames().patterns
+def size_of(segment: str) -> str:
+    """The size of frame that a segment takes; empty for the large one."""
+    sizes = frames().sizes.items()
+    return next((name for name, size in sizes if segment in size.segments), "")
+
+
+def patterns(limb: LimbKind | None = None) -> dict[str, Pattern]:
+    """Starting frames by id, in the order they are offered; those of one limb, or all."""
+    listed = frames().patterns
+    return {name: one for name, one in listed.items() if limb in (None, one.limb)}
 
 
 def pattern(pattern_id: str) -> Pattern:

@@ -2,12 +2,11 @@
 
 from fixplan.case.fragments import Fragment, fragments
 from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import Case
 from fixplan.errors import EditError
 from fixplan.frame.bar_choices import Group
-from fixplan.frame.defaults import customary_kind, pinned_levels
+from fixplan.frame.defaults import customary_bearings, customary_kind, pinned_levels
 from fixplan.frame.groups import usable_mm
-from fixplan.frame.patterns import Sides, frames, layout
+from fixplan.frame.patterns import Sides, frames
 from fixplan.frame.sketch import Sketch
 from fixplan.frame.sliding import Pair, Run, Stretch, find_pair, wished_spread_mm
 
@@ -22,10 +21,10 @@ def shaft_runs(sketch: Sketch, bone: str) -> list[Run]:
         if middle and usable_mm(sketch.case, piece) < frames().groups.bridged_mm:
             sketch.statements.append(f"The {where} is short and is bridged without pins.")
             continue
-        run = _fragment_run(sketch.case, piece, pieces, where)
+        run = _fragment_run(sketch, piece, pieces, where)
         if run is None:
             sketch.statements.append(
-                f"The {where} has no room for a pin {layout().fracture_mm:.0f} mm from the "
+                f"The {where} has no room for a pin {sketch.laid.fracture_mm:.0f} mm from the "
                 "fracture; span the joint instead."
             )
         else:
@@ -34,29 +33,30 @@ def shaft_runs(sketch: Sketch, bone: str) -> list[Run]:
 
 
 def _fragment_run(
-    case: Case, piece: Fragment, pieces: tuple[Fragment, ...], where: str
+    sketch: Sketch, piece: Fragment, pieces: tuple[Fragment, ...], where: str
 ) -> Run | None:
     """Levels of a fragment from its fracture outward, within the part that is pinned."""
-    first = piece == pieces[0]
+    first, case = piece == pieces[0], sketch.case
     low_limit, high_limit = pinned_levels(limb_of_case(case), piece.bone)
-    clear = layout().fracture_mm
+    clear = sketch.laid.fracture_mm
     whole = limb_of_case(case).bones[piece.bone]
     low = max(low_limit, piece.from_mm + (clear if piece.from_mm > whole.from_mm else 0.0))
     high = min(high_limit, piece.to_mm - (clear if piece.to_mm < whole.to_mm else 0.0))
     if low > high:
         return None
     near, far = (high, low) if first else (low, high)
-    return Run(piece.bone, where, near, far, wished_spread_mm(usable_mm(case, piece)))
+    return Run(piece.bone, where, near, far, wished_spread_mm(usable_mm(case, piece), sketch.laid))
 
 
 def spanning_run(
-    case: Case, bone: str, start_mm: float, clear_mm: float, most_mm: float = 1000.0
+    sketch: Sketch, bone: str, start_mm: float, clear_mm: float, most_mm: float = 1000.0
 ) -> Run:
     """Stretch of the bone's longest fragment, from a level away from the nearer end of the bone.
 
     It begins at `start_mm`, or `clear_mm` off the fracture where that is further; `most_mm` caps
     the spread. Raises EditError where no room is left.
     """
+    case, off_mm = sketch.case, sketch.laid.fracture_mm
     pieces = fragments(case, bone)
     piece = max(pieces, key=lambda one: one.to_mm - one.from_mm)
     where = bone if len(pieces) == 1 else f"{piece.name} of the {bone}"
@@ -65,18 +65,33 @@ def spanning_run(
     low, high = pinned_levels(limb, bone)
     distally = start_mm < (whole.from_mm + whole.to_mm) / 2
     if piece.from_mm > whole.from_mm:
-        low = max(low, piece.from_mm + (clear_mm if distally else layout().fracture_mm))
+        low = max(low, piece.from_mm + (clear_mm if distally else off_mm))
     if piece.to_mm < whole.to_mm:
-        high = min(high, piece.to_mm - (layout().fracture_mm if distally else clear_mm))
+        high = min(high, piece.to_mm - (off_mm if distally else clear_mm))
     near, far = (max(start_mm, low), high) if distally else (min(start_mm, high), low)
     if (far < near) if distally else (near < far):
         raise EditError(f"The {where} has no room for pins off the joint; place them by hand.")
-    return Run(bone, where, near, far, wished_spread_mm(usable_mm(case, piece), most_mm))
+    return Run(
+        bone, where, near, far, wished_spread_mm(usable_mm(case, piece), sketch.laid, most_mm)
+    )
 
 
 def stretch_of(sketch: Sketch, run: Run) -> Stretch:
     """The bone's judged places for a run."""
-    return Stretch(sketch.case, run.bone, customary_kind(run.bone), sketch.judge)
+    return Stretch(
+        sketch.case,
+        run.bone,
+        customary_kind(run.bone),
+        sketch.judge,
+        sketch.laid,
+        sketch.open_from_share.get(run.bone),
+    )
+
+
+def same_sides(sketch: Sketch, run: Run) -> tuple[Sides, ...]:
+    """Both pins of a run from one customary side of its near end, the usual side first."""
+    bearings = customary_bearings(limb_of_case(sketch.case), run.bone, run.near_mm)
+    return tuple((bearing, bearing) for bearing in bearings)
 
 
 def put_pair(sketch: Sketch, run: Run, sides_deg: tuple[Sides, ...]) -> Group:

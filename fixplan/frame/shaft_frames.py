@@ -2,15 +2,12 @@
 
 from itertools import pairwise
 
-from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, PinAnchor
 from fixplan.errors import EditError
 from fixplan.frame.bar_choices import Group, with_pin
-from fixplan.frame.defaults import customary_bearings
 from fixplan.frame.joining import bar_paths
 from fixplan.frame.lining_up import lined_up
-from fixplan.frame.patterns import Sides, layout
-from fixplan.frame.runs import put_found, put_pair, shaft_runs, stretch_of
+from fixplan.frame.runs import put_found, put_pair, same_sides, shaft_runs, stretch_of
 from fixplan.frame.sketch import Sketch
 from fixplan.frame.sliding import Badness, Pair, Run, find_pair
 
@@ -18,7 +15,7 @@ from fixplan.frame.sliding import Badness, Pair, Run, find_pair
 def lay_per_fragment(sketch: Sketch, bone: str) -> None:
     """Two pins and a short bar in each fragment, a link bar between neighbours."""
     runs = shaft_runs(sketch, bone)
-    groups = [put_pair(sketch, run, _sides(sketch.case, run)) for run in runs]
+    groups = [put_pair(sketch, run, same_sides(sketch, run)) for run in runs]
     holders = [sketch.holder(group) for group in groups]
     for upper, lower in pairwise(holders):
         sketch.link(upper, lower, wound_between=True)
@@ -36,7 +33,7 @@ def lay_single_bar(sketch: Sketch, bone: str) -> None:
             "span the joint instead."
         )
     pins = [pin for group in _in_one_plane(sketch, runs) for pin in group]
-    out = layout().out_mm
+    out = sketch.laid.out_mm
     first, last = PinAnchor(pin=pins[0], out_mm=out), PinAnchor(pin=pins[-1], out_mm=out)
     bar = sketch.put_bar(first, last, tuple(pins[1:-1]))
     sketch.settle((bar,), (all_lined_up(case, bar) for case in sketch.lays(bar)))
@@ -59,7 +56,7 @@ def _in_one_plane(sketch: Sketch, runs: list[Run]) -> list[Group]:
     """All pins from the first customary side on which every fragment has clear places."""
     stretches = [stretch_of(sketch, run) for run in runs]
     tried: list[list[Pair]] = []
-    for sides in _sides(sketch.case, runs[0]):
+    for sides in same_sides(sketch, runs[0]):
         pairs = [
             find_pair(stretch, run, (sides,)) for stretch, run in zip(stretches, runs, strict=True)
         ]
@@ -73,8 +70,3 @@ def _in_one_plane(sketch: Sketch, runs: list[Run]) -> list[Group]:
 def _badness(pairs: list[Pair]) -> Badness:
     stops, cautions, excess = zip(*(pair.badness for pair in pairs), strict=True)
     return sum(stops), sum(cautions), sum(excess)
-
-
-def _sides(case: Case, run: Run) -> tuple[Sides, ...]:
-    bearings = customary_bearings(limb_of_case(case), run.bone, run.near_mm)
-    return tuple((bearing, bearing) for bearing in bearings)

@@ -1,6 +1,6 @@
 """A starting frame while it is being laid: the case so far, and what has to be said about it."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from itertools import chain
 from math import inf
 
@@ -18,7 +18,7 @@ from fixplan.frame.bar_choices import (
 )
 from fixplan.frame.faults import bar_faults_mm
 from fixplan.frame.joining import bar_paths
-from fixplan.frame.patterns import layout
+from fixplan.frame.patterns import Layout, layout
 from fixplan.frame.sliding import Judge, Pair, Place, Stretch, verdict_of
 from fixplan.limb.words import level_words
 
@@ -28,9 +28,18 @@ Choice = tuple[Case, float]
 class Sketch:
     """Adds pins and bars one after another; `statements` say where the bone did not allow it."""
 
-    def __init__(self, case: Case, judge: Judge) -> None:
+    def __init__(
+        self,
+        case: Case,
+        judge: Judge,
+        laid: Layout | None = None,
+        open_from_share: Mapping[str, float] | None = None,
+    ) -> None:
         self.case, self.judge = case, judge
+        self.laid = laid or layout()
+        self.open_from_share = open_from_share or {}
         self.statements: list[str] = []
+        self.laid_pins: set[str] = set()
 
     def put_pair(self, stretch: Stretch, pair: Pair, where: str) -> Group:
         """Put one or two pins, numbered from proximal; says where a place is not clear."""
@@ -41,6 +50,7 @@ class Sketch:
         """Put one pin and return its id."""
         self.case = edits.add_pin(self.case, stretch.pin(place.level_mm, place.bearing_deg))
         pin = self.case.pins[-1]
+        self.laid_pins.add(pin.id)
         if not place.verdict.is_clear:
             self.statements.append(self._least_bad(pin, where))
         return pin.id
@@ -61,14 +71,14 @@ class Sketch:
             number=1,
             anchors=(first, second),
             also=also,
-            diameter_mm=layout().bar_mm,
+            diameter_mm=self.laid.bar_mm,
         )
         self.case = edits.add_bar(self.case, bar)
         return self.case.bars[-1].id
 
     def short_bar(self, group: Group) -> str:
         """A bar on the two pins of a group, on the side of them where it keeps off the skin."""
-        out = layout().out_mm
+        out = self.laid.out_mm
         bar = self.put_bar(
             PinAnchor(pin=group[0], out_mm=out), PinAnchor(pin=group[-1], out_mm=out)
         )
@@ -95,23 +105,28 @@ class Sketch:
         case = self.case
         self.settle(
             (link, *bars),
-            chain.from_iterable(link_choices(case, link, bars, stage) for stage in stages),
+            chain.from_iterable(
+                link_choices(case, link, bars, stage, self.laid) for stage in stages
+            ),
         )
         return link
 
     def _places(
-        self, holder: str, inner_end: int, places_on: Callable[[float, int], tuple[float, ...]]
+        self,
+        holder: str,
+        inner_end: int,
+        places_on: Callable[[float, int, Layout], tuple[float, ...]],
     ) -> tuple[float, ...]:
         path = bar_paths(self.case).get(holder)
         if path is None:
             return (0.0,)
-        return places_on(path.joints[1].along_mm - path.joints[0].along_mm, inner_end)
+        return places_on(path.joints[1].along_mm - path.joints[0].along_mm, inner_end, self.laid)
 
     def anchor(self, holder: str, at_mm: float) -> Anchor:
         """A hold on a bar (at a place along it) or on a pin (at the usual distance)."""
         if holder in bar_paths(self.case):
             return BarAnchor(bar=holder, at_mm=at_mm)
-        return PinAnchor(pin=holder, out_mm=layout().out_mm)
+        return PinAnchor(pin=holder, out_mm=self.laid.out_mm)
 
     def settle(self, bars: tuple[str, ...], choices: Iterable[Case]) -> None:
         """Take the first choice without a fault in these bars, else the one with the least."""
@@ -128,7 +143,7 @@ class Sketch:
 
     def lays(self, bar_id: str) -> Iterable[Case]:
         """The case with a bar further and further off the skin, on either side of its pins."""
-        for out in layout().outs_mm:
+        for out in self.laid.outs_mm:
             case = moved_out(self.case, (bar_id,), out)
             yield case
             yield across_pins(case, bar_id)

@@ -6,10 +6,12 @@ What is clear is not decided here: a judge, passed in, gives the findings of a p
 from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple, Protocol
 
+from msgspec.structs import replace
+
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
-from fixplan.frame.defaults import Kind, default_diameter
-from fixplan.frame.patterns import Sides, layout
+from fixplan.frame.defaults import Kind, pin_from
+from fixplan.frame.patterns import Layout, Sides, layout
 
 Badness = tuple[int, int, float]
 
@@ -71,22 +73,31 @@ class Place(NamedTuple):
 class Stretch:
     """A stretch of one bone with its judged places remembered."""
 
-    def __init__(self, case: Case, bone: str, kind: Kind, judge: Judge) -> None:
+    def __init__(
+        self,
+        case: Case,
+        bone: str,
+        kind: Kind,
+        judge: Judge,
+        laid: Layout | None = None,
+        open_from_share: float | None = None,
+    ) -> None:
         self.case, self.bone, self.kind, self.judge = case, bone, kind, judge
+        self.laid = laid or layout()
+        self._open_from_share = open_from_share
         self._known: dict[tuple[float, float], Place] = {}
 
     def pin(self, level_mm: float, bearing_deg: float) -> Pin:
-        """The pin that would stand there."""
-        limb = limb_of_case(self.case)
-        return Pin(
-            id="pin-new",
-            number=self.case.last_number + 1,
-            bone=self.bone,
-            level_mm=level_mm,
-            bearing_deg=bearing_deg,
-            diameter_mm=default_diameter(limb, self.bone, level_mm, bearing_deg, self.kind),
-            kind=self.kind,
-        )
+        """The pin that would stand there; open where the bone's pins are placed so."""
+        made = pin_from(self.case, self.bone, level_mm, bearing_deg, self.kind)
+        return replace(made, open_approach=True) if self._is_open(level_mm) else made
+
+    def _is_open(self, level_mm: float) -> bool:
+        if self._open_from_share is None:
+            return False
+        bone = limb_of_case(self.case).bones[self.bone]
+        share = (level_mm - bone.from_mm) / (bone.to_mm - bone.from_mm)
+        return share >= self._open_from_share
 
     def place(self, level_mm: float, bearing_deg: float) -> Place:
         """The place with its verdict."""
@@ -154,7 +165,7 @@ def find_pair(stretch: Stretch, run: Run, sides_deg: Iterable[Sides]) -> Pair:
 
     Tries each pair of sides over all levels; only when none gives two clear places, the least bad.
     """
-    levels = steps(run.near_mm, run.far_mm)
+    levels = steps(run.near_mm, run.far_mm, stretch.laid.step_mm)
     pairs: list[Pair] = []
     for sides in sides_deg:
         near_side, far_side = sides if run.runs_distally else sides[::-1]
@@ -168,39 +179,41 @@ def find_pair(stretch: Stretch, run: Run, sides_deg: Iterable[Sides]) -> Pair:
 def _pair_from(
     stretch: Stretch, levels: tuple[float, ...], spread_mm: float, near_deg: float, far_deg: float
 ) -> Pair:
-    roomy = tuple(x for x in levels if far_levels(levels, x, spread_mm)) or levels
+    apart = stretch.laid.apart_mm
+    roomy = tuple(x for x in levels if far_levels(levels, x, spread_mm, apart)) or levels
     near = stretch.best(roomy, near_deg)
-    beyond = far_levels(levels, near.level_mm, spread_mm)
+    beyond = far_levels(levels, near.level_mm, spread_mm, apart)
     return Pair(near, stretch.best(beyond, far_deg) if beyond else None)
 
 
-def steps(from_mm: float, to_mm: float) -> tuple[float, ...]:
-    """Levels from one to the other in the layout's steps, either way; empty when turned round."""
-    step = layout().step_mm
-    count = int(abs(to_mm - from_mm) / step + 1e-9)
+def steps(from_mm: float, to_mm: float, step_mm: float) -> tuple[float, ...]:
+    """Levels from one to the other in such steps, either way, the first included."""
+    count = int(abs(to_mm - from_mm) / step_mm + 1e-9)
     sign = 1.0 if to_mm >= from_mm else -1.0
-    return tuple(from_mm + sign * step * i for i in range(count + 1))
+    return tuple(from_mm + sign * step_mm * i for i in range(count + 1))
 
 
-def far_levels(levels: tuple[float, ...], near_mm: float, spread_mm: float) -> tuple[float, ...]:
+def far_levels(
+    levels: tuple[float, ...], near_mm: float, spread_mm: float, apart_mm: float
+) -> tuple[float, ...]:
     """Levels beyond the near one by at least the room for two clamps, the wished spread first."""
     after = levels[levels.index(near_mm) :]
-    roomy = [x for x in after if abs(x - near_mm) >= layout().apart_mm]
+    roomy = [x for x in after if abs(x - near_mm) >= apart_mm]
     return tuple(sorted(roomy, key=lambda x: abs(abs(x - near_mm) - spread_mm)))
 
 
-def wished_spread_mm(usable_mm: float, most_mm: float = 1000.0) -> float:
+def wished_spread_mm(usable_mm: float, laid: Layout, most_mm: float = 1000.0) -> float:
     """Wished distance of two pins in a fragment of that usable length, mm."""
-    laid = layout()
     return max(laid.apart_mm, min(usable_mm * laid.spread_share, laid.spread_most_mm, most_mm))
 
 
 def verdict_of(findings: Sequence[Judged]) -> Verdict:
-    """Counts the stops and cautions that sliding or turning can mend, with the worst in words."""
+    """Counts the stops, and the cautions that sliding or turning can mend; the worst in words."""
     fixed = set(layout().not_by_sliding)
-    counted = [x for x in findings if not fixed.intersection(x.evidence)]
-    stops = [x for x in counted if x.severity == "stop"]
-    cautions = [x for x in counted if x.severity == "caution"]
+    stops = [x for x in findings if x.severity == "stop"]
+    cautions = [
+        x for x in findings if x.severity == "caution" and not fixed.intersection(x.evidence)
+    ]
     passed = [
         abs(x.measured - (x.limit or 0.0)) for x in stops + cautions if x.measured is not None
     ]

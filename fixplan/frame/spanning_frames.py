@@ -11,9 +11,9 @@ from fixplan.case.records import BarAnchor, Case, PinAnchor
 from fixplan.frame.bar_choices import link_places, moved_out, with_bar
 from fixplan.frame.defaults import customary_bearings, customary_kind, pinned_levels
 from fixplan.frame.joining import bar_paths
-from fixplan.frame.patterns import Pattern, layout
+from fixplan.frame.patterns import Pattern
 from fixplan.frame.pin_lines import End
-from fixplan.frame.runs import put_pair, spanning_run
+from fixplan.frame.runs import put_pair, same_sides, spanning_run
 from fixplan.frame.sketch import Sketch
 from fixplan.frame.sliding import Stretch, steps
 
@@ -22,33 +22,52 @@ def lay_knee_spanning(sketch: Sketch, chosen: Pattern) -> None:
     """Two pins each in femur and tibia, a short bar on each pair, a link across the knee."""
     bones = limb_of_case(sketch.case).bones
     start = bones["femur"].to_mm - chosen.femur_from_knee_mm
-    upper = spanning_run(sketch.case, "femur", start, layout().fracture_mm)
+    upper = spanning_run(sketch, "femur", start, sketch.laid.fracture_mm)
     start = bones["tibia"].from_mm + chosen.tibia_from_knee_mm
-    lower = spanning_run(sketch.case, "tibia", start, chosen.tibia_from_fracture_mm)
+    lower = spanning_run(sketch, "tibia", start, chosen.tibia_from_fracture_mm)
     thigh = sketch.holder(put_pair(sketch, upper, chosen.femur_bearings_deg))
     leg = sketch.holder(put_pair(sketch, lower, chosen.tibia_bearings_deg))
     sketch.link(thigh, leg, wound_between=False)
 
 
+def lay_joint_spanning(sketch: Sketch, chosen: Pattern) -> None:
+    """Pins in two bones at a joint, a bar on each pair, a link across the joint."""
+    bones = limb_of_case(sketch.case).bones
+    above, below = chosen.bones
+    start = bones[above].to_mm - chosen.from_joint_mm[above]
+    upper = spanning_run(sketch, above, start, sketch.laid.fracture_mm, chosen.spread_mm)
+    start = bones[below].from_mm + chosen.from_joint_mm[below]
+    lower = spanning_run(sketch, below, start, sketch.laid.fracture_mm, chosen.spread_mm)
+    holders = [
+        sketch.holder(put_pair(sketch, run, same_sides(sketch, run))) for run in (upper, lower)
+    ]
+    sketch.link(holders[0], holders[1], wound_between=False)
+
+
 def lay_ankle_delta(sketch: Sketch, chosen: Pattern) -> None:
-    """Two pins in the tibia on a short bar, a heel through-pin, a bar on each side between them.
+    """Two pins in the tibia on a short bar, a heel through-pin, a bar on each side between them."""
+    start = limb_of_case(sketch.case).bones["tibia"].to_mm - chosen.tibia_from_ankle_mm
+    run = spanning_run(sketch, "tibia", start, sketch.laid.fracture_mm, chosen.tibia_spread_mm)
+    apex = sketch.holder(put_pair(sketch, run, chosen.tibia_bearings_deg))
+    hang_on_leg(sketch, apex, put_heel_pin(sketch))
+
+
+def hang_on_leg(sketch: Sketch, apex: str, heel: str) -> None:
+    """A bar on each side from the heel pin to the short bar on the tibia's pins, or its lone pin.
 
     The lateral bar has least room, so it is laid first and the short bar moves out for it.
     """
-    start = limb_of_case(sketch.case).bones["tibia"].to_mm - chosen.tibia_from_ankle_mm
-    run = spanning_run(sketch.case, "tibia", start, layout().fracture_mm, chosen.tibia_spread_mm)
-    apex = sketch.holder(put_pair(sketch, run, chosen.tibia_bearings_deg))
-    heel = put_heel_pin(sketch)
-    lateral = _put_side_bar(sketch, apex, heel, "far")
-    sketch.settle((lateral, apex), side_bar_choices(sketch, lateral, apex, layout().outs_mm))
-    medial = _put_side_bar(sketch, apex, heel, "outer")
+    lateral = put_side_bar(sketch, apex, heel, "far")
+    sketch.settle((lateral, apex), side_bar_choices(sketch, lateral, apex, sketch.laid.outs_mm))
+    medial = put_side_bar(sketch, apex, heel, "outer")
     sketch.settle(
-        (medial, apex, lateral), side_bar_choices(sketch, medial, apex, layout().outs_mm[:1])
+        (medial, apex, lateral), side_bar_choices(sketch, medial, apex, sketch.laid.outs_mm[:1])
     )
 
 
-def _put_side_bar(sketch: Sketch, apex: str, heel: str, end: End) -> str:
-    heel_hold = PinAnchor(pin=heel, end=end, out_mm=layout().out_mm)
+def put_side_bar(sketch: Sketch, apex: str, heel: str, end: End) -> str:
+    """A bar from a short bar, or a pin, to an end of the heel pin; returns its id."""
+    heel_hold = PinAnchor(pin=heel, end=end, out_mm=sketch.laid.out_mm)
     return sketch.put_bar(sketch.anchor(apex, 0.0), heel_hold)
 
 
@@ -57,7 +76,8 @@ def put_heel_pin(sketch: Sketch) -> str:
     limb = limb_of_case(sketch.case)
     low, high = pinned_levels(limb, "calcaneus")
     middle = (low + high) / 2
-    levels = (*steps(middle, high), *steps(middle, low)[1:])
+    step = sketch.laid.step_mm
+    levels = (*steps(middle, high, step), *steps(middle, low, step)[1:])
     bearings = customary_bearings(limb, "calcaneus", middle)
     stretch = Stretch(sketch.case, "calcaneus", customary_kind("calcaneus"), sketch.judge)
     return sketch.put_pin(stretch, stretch.best(levels, bearings[0]), "calcaneus")
@@ -68,8 +88,8 @@ def side_bar_choices(
 ) -> Iterable[Case]:
     """The case with a side bar further and further out, at places on the short bar."""
     path = bar_paths(sketch.case).get(apex)
-    places = (0.0,) if path is None else link_places(path.joints[1].along_mm, 1)
-    for top, heel in product(outs_mm, layout().outs_mm):
+    places = (0.0,) if path is None else link_places(path.joints[1].along_mm, 1, sketch.laid)
+    for top, heel in product(outs_mm, sketch.laid.outs_mm):
         held = moved_out(sketch.case, (apex,), top)
         for at_mm in places:
             yield from _side_bars(held, bar_id, at_mm, heel)

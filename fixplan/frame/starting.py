@@ -4,19 +4,31 @@ Pins are slid along the bone in steps and then turned until the judge finds noth
 where the bone does not allow it, a sentence says so. Bars are moved out until off the skin.
 """
 
+from collections.abc import Callable
+
 import msgspec
 
 from fixplan.case import edits
+from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case
 from fixplan.errors import EditError
-from fixplan.frame.patterns import Pattern, pattern
+from fixplan.frame.foot_frames import lay_foot_columns
+from fixplan.frame.order import pins_in_words
+from fixplan.frame.patterns import Pattern, layout, pattern, size_of
+from fixplan.frame.pelvis_frames import lay_front_bar
 from fixplan.frame.shaft_frames import lay_per_fragment, lay_single_bar
 from fixplan.frame.sketch import Sketch
 from fixplan.frame.sliding import Judge
-from fixplan.frame.spanning_frames import lay_ankle_delta, lay_knee_spanning
+from fixplan.frame.spanning_frames import lay_ankle_delta, lay_joint_spanning, lay_knee_spanning
 
 SHAFT = {"per-fragment": lay_per_fragment, "single-bar": lay_single_bar}
-SPANNING = {"knee-spanning": lay_knee_spanning, "ankle-delta": lay_ankle_delta}
+WHOLE: dict[str, Callable[[Sketch, Pattern], None]] = {
+    "knee-spanning": lay_knee_spanning,
+    "ankle-delta": lay_ankle_delta,
+    "joint-spanning": lay_joint_spanning,
+    "foot-columns": lay_foot_columns,
+    "front-bar": lay_front_bar,
+}
 
 
 class LaidFrame(msgspec.Struct, frozen=True):
@@ -30,17 +42,49 @@ def lay_frame(case: Case, pattern_id: str, judge: Judge, bone: str | None = None
     """Lay a starting frame; pins that already stand in its bones, and their bars, give way to it.
 
     `bone` picks the bone of a shaft pattern where two are broken. Raises EditError for an unknown
-    pattern, or when a shaft pattern finds no fracture to start from.
+    pattern or one of another limb, or when a shaft pattern finds no fracture to start from.
     """
     chosen = pattern(pattern_id)
+    _fits(case, chosen)
     if chosen.kind in SHAFT:
         broken = _broken_bone(case, chosen, bone)
-        sketch = Sketch(_cleared(case, (broken,)), judge)
+        sketch = _sketch(case, chosen, (broken,), judge)
         SHAFT[chosen.kind](sketch, broken)
     else:
-        sketch = Sketch(_cleared(case, chosen.bones), judge)
-        SPANNING[chosen.kind](sketch, chosen)
-    return LaidFrame(sketch.case, tuple(sketch.statements))
+        sketch = _sketch(case, chosen, chosen.bones, judge)
+        WHOLE[chosen.kind](sketch, chosen)
+    return LaidFrame(sketch.case, (*sketch.statements, *_opened(sketch)))
+
+
+def _fits(case: Case, chosen: Pattern) -> None:
+    """Raises EditError for a pattern of another limb, or a front bar on a half pelvis."""
+    if chosen.limb != case.limb:
+        raise EditError(
+            f'The starting frame "{chosen.short}" is for the {chosen.limb}, this case is of the '
+            f"{case.limb}; choose another."
+        )
+    if chosen.kind == "front-bar" and case.side != "both":
+        raise EditError(
+            f'The starting frame "{chosen.short}" needs both sides; set the side of the case to '
+            "both."
+        )
+
+
+def _sketch(case: Case, chosen: Pattern, bones: tuple[str, ...], judge: Judge) -> Sketch:
+    """The case without pins in these bones, in the size of frame of the pattern or of the bone."""
+    segment = limb_of_case(case).bones[bones[0]].segment
+    laid = layout(chosen.size or size_of(segment))
+    return Sketch(_cleared(case, bones), judge, laid, chosen.open_from_share)
+
+
+def _opened(sketch: Sketch) -> tuple[str, ...]:
+    """Says which of the laid pins go in through an open approach."""
+    opened = [pin for pin in sketch.case.pins if pin.open_approach and pin.id in sketch.laid_pins]
+    if not opened:
+        return ()
+    verb = "goes" if len(opened) == 1 else "go"
+    words = pins_in_words(opened).capitalize()
+    return (f"{words} {verb} in through an open approach: see and protect nerve and tendon.",)
 
 
 def _cleared(case: Case, bones: tuple[str, ...]) -> Case:
@@ -55,7 +99,7 @@ def _broken_bone(case: Case, chosen: Pattern, bone: str | None) -> str:
     pinned = {pin.bone for pin in case.pins}
     found = [one for one in chosen.bones if one in broken and bone in (None, one)]
     if not found:
-        asked = bone or " or ".join(chosen.bones)
+        asked = bone or chosen.bones_in_words
         raise EditError(
             f"No fracture of the {asked} is drawn; draw it first, the frame starts from it."
         )

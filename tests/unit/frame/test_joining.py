@@ -154,8 +154,8 @@ def test_a_bar_with_both_anchors_in_one_place_is_told() -> None:
 
 def test_no_clamp_takes_a_thick_pin_on_a_thin_bar() -> None:
     case = case_with(
-        tibia_pin(1, 100, diameter_mm=6.0),
-        tibia_pin(2, 180, diameter_mm=6.0),
+        tibia_pin(1, 100, diameter_mm=6.5),
+        tibia_pin(2, 180, diameter_mm=6.5),
         bars=(bar_on(1, "pin-1", "pin-2", diameter_mm=8.0),),
     )
     assert [j.part for j in bar_paths(case)["bar-1"].joints] == [None, None]

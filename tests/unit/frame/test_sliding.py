@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 import pytest
 
+from fixplan.frame.patterns import layout
 from fixplan.frame.sliding import (
     Run,
     Stretch,
@@ -139,11 +140,11 @@ def test_each_place_is_judged_once() -> None:
 
 
 def test_steps_go_either_way_and_stay_inside() -> None:
-    assert steps(100, 112) == (100, 105, 110)
-    assert steps(112, 100) == (112, 107, 102)
-    assert far_levels((100, 120, 145, 160), 100, 60) == (160, 145)
+    assert steps(100, 112, 5) == (100, 105, 110)
+    assert steps(112, 100, 5) == (112, 107, 102)
+    assert far_levels((100, 120, 145, 160), 100, 60, 40) == (160, 145)
 
 
 @pytest.mark.parametrize(("usable", "spread"), [(50, 40), (150, 60), (900, 150)])
 def test_wished_spread_is_a_share_within_bounds(usable, spread) -> None:
-    assert wished_spread_mm(usable) == pytest.approx(spread)
+    assert wished_spread_mm(usable, layout()) == pytest.approx(spread)

@@ -13,6 +13,7 @@ from fixplan.frame.patterns import patterns
 from fixplan.frame.skin_gap import bar_gap
 from fixplan.frame.starting import lay_frame
 from tests.unit.frame.conftest import case_with, tibia_pin
+from tests.unit.frame.other_limbs import FRAMES as OTHER_LIMBS
 
 
 def broken(bone: str, low: float, high: float, number: int = 1, **fields) -> Fracture:
@@ -211,4 +212,5 @@ def test_a_left_limb_gets_the_same_frame(pattern, fracture) -> None:
 
 
 def test_every_pattern_is_laid_by_some_case_here() -> None:
-    assert set(patterns()) == {pattern for pattern, _ in FRAMES}
+    elsewhere = {pattern for pattern, *_ in OTHER_LIMBS}
+    assert set(patterns()) == {pattern for pattern, _ in FRAMES} | elsewhere

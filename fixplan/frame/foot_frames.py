@@ -1,0 +1,65 @@
+"""Starting frames of the foot: its two columns held out from the heel, with or without the leg."""
+
+from collections.abc import Iterable
+from itertools import product
+
+from fixplan.case.limbs import limb_of_case
+from fixplan.case.records import Case, PinAnchor
+from fixplan.frame.bar_choices import across_pins, at_outs
+from fixplan.frame.defaults import customary_bearings, customary_kind, pinned_levels
+from fixplan.frame.patterns import Pattern
+from fixplan.frame.pin_lines import End
+from fixplan.frame.runs import put_pair, spanning_run
+from fixplan.frame.sketch import Sketch
+from fixplan.frame.sliding import Stretch, steps
+from fixplan.frame.spanning_frames import hang_on_leg, put_heel_pin
+
+COLUMNS: tuple[tuple[str, End], ...] = (("metatarsal-1", "outer"), ("metatarsal-5", "far"))
+"""The metatarsal of each column, and the end of the heel pin (from medial) on its side."""
+
+
+def lay_foot_columns(sketch: Sketch, chosen: Pattern) -> None:
+    """A heel through-pin, a pin in the first and fifth metatarsal, and a bar along each side.
+
+    With the tibia: two pins in it on a short bar, from which a bar runs to each end of the heel
+    pin.
+    """
+    apex = _apex(sketch, chosen) if "tibia" in chosen.bones else None
+    heel = put_heel_pin(sketch)
+    toes = [put_far_pin(sketch, bone) for bone, _ in COLUMNS]
+    for toe, (_, end) in zip(toes, COLUMNS, strict=True):
+        heel_hold = PinAnchor(pin=heel, end=end, out_mm=sketch.laid.out_mm)
+        bar = sketch.put_bar(heel_hold, PinAnchor(pin=toe, out_mm=sketch.laid.out_mm))
+        sketch.settle((bar,), _outs(sketch, bar))
+    if apex is not None:
+        hang_on_leg(sketch, apex, heel)
+
+
+def _apex(sketch: Sketch, chosen: Pattern) -> str:
+    start = limb_of_case(sketch.case).bones["tibia"].to_mm - chosen.tibia_from_ankle_mm
+    clear = sketch.laid.fracture_mm
+    run = spanning_run(sketch, "tibia", start, clear, chosen.tibia_spread_mm)
+    return sketch.holder(put_pair(sketch, run, chosen.tibia_bearings_deg))
+
+
+def put_far_pin(sketch: Sketch, bone: str) -> str:
+    """One pin in a bone, from the middle of where it is pinned, then to either side."""
+    limb = limb_of_case(sketch.case)
+    low, high = pinned_levels(limb, bone)
+    middle, step = (low + high) / 2, sketch.laid.step_mm
+    levels = (*steps(middle, high, step), *steps(middle, low, step)[1:])
+    kind = customary_kind(bone)
+    stretch = Stretch(sketch.case, bone, kind, sketch.judge, sketch.laid)
+    sides = customary_bearings(limb, bone, middle)
+    places = [stretch.best(levels, side) for side in sides]
+    best = min(places, key=lambda place: place.verdict[:3])
+    return sketch.put_pin(stretch, best, bone)
+
+
+def _outs(sketch: Sketch, bar: str) -> Iterable[Case]:
+    """The case with a bar further and further out at each of its ends, on either side of them."""
+    outs = sketch.laid.outs_mm
+    for first, second in sorted(product(outs, outs), key=sum):
+        case = at_outs(sketch.case, bar, first, second)
+        yield case
+        yield across_pins(case, bar)

@@ -1,0 +1,53 @@
+"""Starting frames of the pelvis: pins on both sides, joined by a bar across the front."""
+
+from collections.abc import Iterable
+
+from fixplan.case.limbs import limb_of_case
+from fixplan.case.records import Case, PinAnchor
+from fixplan.frame.bar_choices import Group, across_pins, at_outs
+from fixplan.frame.defaults import pinned_levels
+from fixplan.frame.patterns import Pattern
+from fixplan.frame.runs import put_pair, same_sides, stretch_of
+from fixplan.frame.sketch import Sketch
+from fixplan.frame.sliding import Run, steps
+
+
+def lay_front_bar(sketch: Sketch, chosen: Pattern) -> None:
+    """One or two pins in each hip bone and what joins them across the front.
+
+    One pin a side: a single bar between them. Two: a short bar on each pair, linked.
+    """
+    groups = [_pins(sketch, chosen, bone) for bone in chosen.bones]
+    if all(len(group) == 1 for group in groups):
+        out = sketch.laid.out_mm
+        first, second = (PinAnchor(pin=group[0], out_mm=out) for group in groups)
+        bar = sketch.put_bar(first, second)
+        sketch.settle((bar,), _fronts(sketch, bar))
+        return
+    right, left = (sketch.holder(group) for group in groups)
+    sketch.link(right, left, wound_between=False)
+
+
+def _pins(sketch: Sketch, chosen: Pattern, bone: str) -> Group:
+    """The pins of one side, in the part of the bone that the pattern names."""
+    whole = limb_of_case(sketch.case).bones[bone]
+    low, high = pinned_levels(limb_of_case(sketch.case), bone)
+    shares = chosen.levels_share
+    top, bottom = (whole.from_mm + share * (whole.to_mm - whole.from_mm) for share in shares)
+    low, high = max(low, top), min(high, bottom)
+    run = Run(bone, bone.replace("-", " "), low, high, sketch.laid.apart_mm)
+    if chosen.pins_a_side > 1:
+        return put_pair(sketch, run, same_sides(sketch, run))
+    stretch = stretch_of(sketch, run)
+    levels = steps((low + high) / 2, low, 2.0) + steps((low + high) / 2, high, 2.0)[1:]
+    places = [stretch.best(levels, side) for side, _ in same_sides(sketch, run)]
+    best = min(places, key=lambda place: place.verdict[:3])
+    return (sketch.put_pin(stretch, best, run.where),)
+
+
+def _fronts(sketch: Sketch, bar: str) -> Iterable[Case]:
+    """The case with the front bar further and further out, over or under its pins."""
+    for out_mm in sketch.laid.outs_mm:
+        case = at_outs(sketch.case, bar, out_mm, out_mm)
+        yield case
+        yield across_pins(case, bar)

@@ -1,0 +1,129 @@
+"""Starting frames of arm, hand, foot and pelvis with the real judge."""
+
+import pytest
+from msgspec.structs import replace
+
+from fixplan.checks.run import check, judge_pin
+from fixplan.errors import EditError
+from fixplan.frame.groups import pin_groups
+from fixplan.frame.joining import bar_paths
+from fixplan.frame.order import order_lines
+from fixplan.frame.patterns import layout, patterns, size_of
+from fixplan.frame.starting import lay_frame
+from tests.unit.frame.other_limbs import FRAMES, MAN, WOMAN, bare, broken, laid
+
+NAMES = [name for name, *_ in FRAMES]
+
+
+@pytest.mark.parametrize("size", [MAN, WOMAN], ids=lambda size: size.sex)
+@pytest.mark.parametrize("pattern", NAMES)
+def test_no_stop_is_found_in_a_laid_frame(pattern, size) -> None:
+    found = check(laid(pattern, size=size).case)
+    assert [one.message for one in found if one.severity == "stop"] == []
+
+
+@pytest.mark.parametrize("pattern", NAMES)
+def test_a_caution_is_one_of_width_or_of_something_close_by_that_was_said(pattern) -> None:
+    frame = laid(pattern)
+    cautions = [one for one in check(frame.case) if one.severity == "caution"]
+    other = [one for one in cautions if one.rule != "rule.pin.hole-ratio"]
+    assert all(one.rule in ("rule.pin.nerve-near", "rule.pin.nerve-far") for one in other)
+    assert len(frame.statements) >= bool(other)
+
+
+@pytest.mark.parametrize("pattern", NAMES)
+def test_every_clamp_is_listed_and_every_bar_stocked(pattern) -> None:
+    case = laid(pattern).case
+    paths = bar_paths(case)
+    assert set(paths) == {bar.id for bar in case.bars}
+    for path in paths.values():
+        assert all(joint.reaches and joint.part for joint in path.joints)
+        assert path.stock_length_mm is not None
+
+
+@pytest.mark.parametrize("pattern", NAMES)
+def test_every_group_has_its_pins(pattern) -> None:
+    assert all(group.is_enough for group in pin_groups(laid(pattern).case))
+
+
+@pytest.mark.parametrize("pattern", [name for name, limb, _ in FRAMES if limb != "pelvis"])
+def test_a_left_limb_gets_the_same_frame(pattern) -> None:
+    right, left = laid(pattern), laid(pattern, side="left")
+    assert left.case == replace(right.case, side="left")
+
+
+@pytest.mark.parametrize("pattern", ["pelvis-low", "pelvis-crest"])
+def test_both_sides_of_a_pelvis_are_pinned_alike(pattern) -> None:
+    pins = laid(pattern).case.pins
+    sides = [
+        [(pin.level_mm, pin.bearing_deg, pin.diameter_mm) for pin in pins if pin.bone == bone]
+        for bone in ("ilium-right", "ilium-left")
+    ]
+    assert sides[0] == sides[1]
+    assert len(sides[0]) in (1, 2)
+
+
+def test_a_frame_of_another_limb_is_refused() -> None:
+    with pytest.raises(EditError, match="is for the arm, this case is of the leg"):
+        lay_frame(bare("leg"), "elbow-spanning", judge_pin)
+
+
+def test_a_front_bar_needs_both_sides() -> None:
+    with pytest.raises(EditError, match="set the side of the case to both"):
+        lay_frame(replace(bare("pelvis"), side="right"), "pelvis-low", judge_pin)
+
+
+def test_no_fracture_of_the_hand_is_told_by_kinds_of_bone() -> None:
+    with pytest.raises(EditError, match="No fracture of the metacarpal or phalanx is drawn"):
+        lay_frame(bare("arm"), "hand-ray", judge_pin)
+
+
+def test_pins_that_need_an_open_cut_have_it_and_it_is_said() -> None:
+    frame = laid("wrist-spanning")
+    assert all(pin.open_approach for pin in frame.case.pins)
+    assert "Pins 1, 2, 3 and 4 go in through an open approach" in frame.statements[-1]
+
+
+def test_humeral_pins_above_the_middle_third_go_in_percutaneously() -> None:
+    pins = laid("humerus-fragments").case.pins
+    assert [pin.open_approach for pin in pins] == [False, True, True, True]
+
+
+@pytest.mark.parametrize(
+    ("bone", "bar_mm", "thickest_mm"), [("metacarpal-4", 4.0, 2.5), ("ulna", 8.0, 4.0)]
+)
+def test_small_bones_get_thin_pins_and_bars(bone, bar_mm, thickest_mm) -> None:
+    low = 28 if bone == "metacarpal-4" else 110
+    case = bare("arm", broken(bone, low, low + 8))
+    pattern = "hand-ray" if bone == "metacarpal-4" else "forearm-fragments"
+    frame = lay_frame(case, pattern, judge_pin).case
+    assert {bar.diameter_mm for bar in frame.bars} == {bar_mm}
+    assert max(pin.diameter_mm for pin in frame.pins) == thickest_mm
+
+
+def test_the_patterns_of_a_limb_are_those_that_its_menu_offers() -> None:
+    assert set(patterns("pelvis")) == {"pelvis-low", "pelvis-crest"}
+    assert set(patterns("arm")) | set(patterns("leg")) | set(patterns("pelvis")) == set(patterns())
+    assert not set(patterns("arm")) & set(patterns("leg"))
+
+
+def test_a_segment_has_its_size_of_frame() -> None:
+    assert [layout(size_of(name)).bar_mm for name in ("leg", "forearm", "hand")] == [11.0, 8.0, 4.0]
+
+
+@pytest.mark.parametrize(
+    ("pattern", "words"),
+    [
+        ("elbow-spanning", "Elbow bent 90°"),
+        ("wrist-spanning", "Wrist at 10° of extension"),
+        ("wrist-spanning", "Bend the knuckle"),
+        ("humerus-fragments", "compare the other arm"),
+        ("foot-columns", "Bars 1 and 2 along each side of the foot"),
+        ("foot-columns-leg", "on each side from the heel pin to the tibia"),
+        ("pelvis-low", "Bar 1 across the front"),
+        ("pelvis-crest", "Bar 3 across the front"),
+        ("pelvis-crest", "The back of the ring still needs its own fixation"),
+    ],
+)
+def test_the_build_order_speaks_of_the_limb(pattern, words) -> None:
+    assert any(words in line for line in order_lines(laid(pattern).case))
