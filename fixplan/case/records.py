@@ -21,6 +21,7 @@ from fixplan.case.scalars import (
     FileName,
     Id,
     InjuryGrade,
+    JointState,
     Level,
     LimbKind,
     LongText,
@@ -263,6 +264,7 @@ class Case(Record, frozen=True, kw_only=True):
     """One limb's plan. Holds no name, number or date of birth unless typed into the label.
 
     Only a pelvis has the side `both`. Joint angles that are None are drawn as the limb's data say.
+    `spanned_joints` braced: the ligaments of spanned joints that are not broken hold too.
     `open_growth_plates`: a child, whose bones still grow.
     `last_number` is the highest number that a pin ever had (D17). `retired` holds, for each other
     kind of thing, the highest id that was removed, so that no id is ever given twice.
@@ -278,6 +280,7 @@ class Case(Record, frozen=True, kw_only=True):
     knee_flexion_deg: Annotated[float, Meta(ge=0, le=30)] | None = None
     elbow_flexion_deg: Annotated[float, Meta(ge=0, le=145)] | None = None
     wrist_extension_deg: Annotated[float, Meta(ge=-70, le=70)] | None = None
+    spanned_joints: JointState = "free"
     length: LengthPlan = LengthPlan()
     fractures: Annotated[tuple[Fracture, ...], Meta(max_length=20)] = ()
     wounds: Annotated[tuple[Wound, ...], Meta(max_length=40)] = ()

@@ -83,5 +83,9 @@ CandidateKind = Literal[
 SupportKind = Literal["splint", "foot bar", "heel stand"]
 
 
+JointState = Literal["free", "braced"]
+"""How joints count that a frame spans: as free to move, or with unbroken ligaments."""
+
+
 class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """Base of all records: frozen, no unknown fields."""

@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 
 import msgspec
+from msgspec.structs import replace
 
+from fixplan.case.scalars import JointState
 from fixplan.checks.answer import CLEAN, OPEN_STOP, UNREADABLE, answer_for
 from fixplan.errors import UnstableFrame
-from fixplan.frame.beams import JointState
 from fixplan.frame.bodies import holding
 from fixplan.frame.hold import Hold, full_hold, has_frame
 from fixplan.frame.hold_json import hold_json
@@ -46,17 +47,19 @@ class Firm(msgspec.Struct, frozen=True, kw_only=True, eq=False):
         yield from (f"  {line}" for line in (self.printed or (self.loose or NO_FRAME,)))
 
 
-def firmness_for(path: str, joints: JointState = "free") -> Firm:
-    """Read one case file and tell how firmly its frame holds."""
+def firmness_for(path: str, joints: JointState | None = None) -> Firm:
+    """Read one case file and tell how firmly its frame holds; `joints` None: as the case says."""
     answer = answer_for(path)
     if answer.opened is None or answer.error:
         return Firm(case=path, error=answer.error)
     case = answer.opened.case
+    if joints is not None:
+        case = replace(case, spanned_joints=joints)
     if not has_frame(case):
         said = holding(case).said
         return Firm(case=path, told={"gaps": [], "said": list(said)}, printed=(NO_FRAME, *said))
     try:
-        hold: Hold = full_hold(case, joints)
+        hold: Hold = full_hold(case)
     except UnstableFrame as problem:
         return Firm(case=path, loose=str(problem))
     return Firm(case=path, told=hold_json(case, hold), printed=tuple(hold_lines(case, hold)))

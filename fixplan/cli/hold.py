@@ -11,12 +11,14 @@ def hold(typed: list[str]) -> int:
     parser.add_argument("case", metavar="CASE", help="a case file")
     parser.add_argument("--json", action="store_true", help="print JSON, in N, mm, N*m per degree")
     parser.add_argument(
-        "--braced", action="store_true", help="count the ligaments of unbroken spanned joints"
+        "--braced",
+        action="store_true",
+        help="count the ligaments of unbroken spanned joints, whatever the case says",
     )
     options = parser.parse_args(typed)
     from fixplan.checks.firmness import firmness_for
 
-    told = firmness_for(options.case, "braced" if options.braced else "free")
+    told = firmness_for(options.case, "braced" if options.braced else None)
     if options.json:
         print(json.dumps(told.as_json(), indent=2, ensure_ascii=False))
     else:

@@ -18,10 +18,12 @@ from fixplan.frame.joining import bar_paths
 from fixplan.frame.peaks import stress_by_part_mpa
 from fixplan.frame.vectors import Vector, dot, minus, vector
 from fixplan.limb.pose import Pose
+from fixplan.sheet.clipping import clipped_lines
+from fixplan.sheet.fonts import text_width_mm, wrapped
 from fixplan.sheet.frame_picture import held_segments, segment_near
-from fixplan.sheet.ink import SOFT_INK
+from fixplan.sheet.ink import PAPER, SOFT_INK
 from fixplan.sheet.scene import posed_plane
-from fixplan.sheet.shapes import AnyShape, Dash, Line, Stroke, Text
+from fixplan.sheet.shapes import AnyShape, Dash, Fill, Line, Polygon, Stroke, Text
 from fixplan.sheet.views import ViewFrame
 
 OWNER = "bent"
@@ -30,6 +32,8 @@ STRESS_INK = "#101820"
 LAYER = 95
 STEPS = 6
 TEXT_MM = 2.6
+EDGE_MM = 1.0
+LINE_MM = 1.3 * TEXT_MM
 WIDTHS_MM = (0.5, 0.9, 1.3, 1.8, 2.4)
 DASHES: tuple[Dash, ...] = ("dot", "dash-dot-dot", "dash-dot", "dash", "solid")
 
@@ -58,7 +62,7 @@ def bent_shapes(
             shapes += _bent(results, load, where, frame, factor)
         if wanted.stress:
             shapes += _stressed(results, load, where, frame, shown)
-        shapes.append(_said(load, wanted, frame, factor))
+        shapes += _said(load, wanted, frame, factor)
     return tuple(shapes)
 
 
@@ -108,7 +112,9 @@ def _bent(
             for name, point in zip(names, points.tolist(), strict=True)
         )
         width = 0.8 if beam.role == "bone" else 0.45
-        yield Line(owner=OWNER, layer=LAYER, points=page, stroke=Stroke(BENT_INK, width, "dash"))
+        stroke = Stroke(BENT_INK, width, "dash")
+        for piece in clipped_lines(list(page), frame.box, closed=False):
+            yield Line(owner=OWNER, layer=LAYER, points=tuple(piece), stroke=stroke)
 
 
 def _curve(ends: Array, moved: Array) -> Array:
@@ -171,18 +177,25 @@ def _figure(most: Mapping[str, float], owner: str, page: tuple[tuple[float, floa
     )
 
 
-def _said(load: LoadHold, wanted: Wanted, frame: ViewFrame, factor: float) -> Text:
-    """What is shown, in words, at the foot of each view."""
+def _said(load: LoadHold, wanted: Wanted, frame: ViewFrame, factor: float) -> Iterator[AnyShape]:
+    """What is shown, in words, at the foot of each view and within it."""
     words = f"{load.load.name}, {load.load.words}"
     if wanted.bent:
         words = f"bent {factor:g} times as much as calculated; {words}"
     if any(load.withdrawn):
         words += "; beyond what can be calculated, shape only"
-    return Text(
-        owner=OWNER,
-        layer=LAYER + 1,
-        at=(frame.box.x + 1.0, frame.box.bottom - 1.0),
-        text=words,
-        size_mm=TEXT_MM,
-        colour=SOFT_INK,
-    )
+    lines = wrapped(words, TEXT_MM, frame.box.width - 2 * EDGE_MM)
+    wide = max(text_width_mm(line, TEXT_MM) for line in lines) + EDGE_MM
+    left, bottom = frame.box.x + 0.5 * EDGE_MM, frame.box.bottom
+    top = bottom - EDGE_MM - (len(lines) - 1) * LINE_MM - TEXT_MM
+    corners = ((left, top), (left + wide, top), (left + wide, bottom), (left, bottom))
+    yield Polygon(owner=OWNER, layer=LAYER + 1, points=corners, stroke=None, fill=Fill(tint=PAPER))
+    for number, line in enumerate(reversed(lines)):
+        yield Text(
+            owner=OWNER,
+            layer=LAYER + 2,
+            at=(frame.box.x + EDGE_MM, frame.box.bottom - EDGE_MM - number * LINE_MM),
+            text=line,
+            size_mm=TEXT_MM,
+            colour=SOFT_INK,
+        )

@@ -23,6 +23,7 @@ from fixplan.frame.usual import compared
 
 WORKING = "Being worked out while something moves."
 MODES = ("Along the bone", "Front-back bend", "Side bend", "Twist")
+SHORT = ("Along", "Front-back", "Side", "Twist")
 
 
 class FirmRow(NamedTuple):

@@ -8,7 +8,6 @@ Assumed values: resources/mechanics.toml and materials.toml, each with its sourc
 
 from functools import lru_cache
 from itertools import pairwise
-from typing import Literal
 
 import msgspec
 import numpy as np
@@ -28,7 +27,6 @@ from fixplan.limb.anatomy import Limb
 from fixplan.limb.pose import Pose
 
 Flags = tuple[bool, bool, bool, bool, bool, bool]
-JointState = Literal["free", "braced"]
 FIXED: Flags = (True,) * 6
 TIGHT_MM = 1e-3
 NO_ARM: Vector = (0.0, 0.0, 0.0)
@@ -51,9 +49,8 @@ class FrameModel(msgspec.Struct, frozen=True):
 def frame_model(
     case: Case,
     clamp_rotation_nmm_per_rad: float | None = None,
-    joints: JointState = "free",
 ) -> FrameModel:
-    """Nodes, beams and springs of a case. `joints` braced: the ligaments of unbroken joints hold.
+    """Nodes, beams and springs of a case, with ligaments of unbroken joints where it says so.
 
     Raises UnstableFrame when a piece is free to move, or when no two pieces are held.
     """
@@ -68,7 +65,7 @@ def frame_model(
     maker = _Maker(case, clamp_rotation_nmm_per_rad)
     for frame in held.frames:
         maker.add_frame(frame)
-        if joints == "braced":
+        if case.spanned_joints == "braced":
             maker.brace(frame.gaps)
     return maker.made(held.frames)
 

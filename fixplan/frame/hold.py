@@ -16,7 +16,7 @@ from fixplan.case.records import Case
 from fixplan.case.remembered import remembered
 from fixplan.errors import UnstableFrame
 from fixplan.frame.assumed import Withdrawn, assumed
-from fixplan.frame.beams import FrameModel, JointState, frame_model, with_clamps
+from fixplan.frame.beams import FrameModel, frame_model, with_clamps
 from fixplan.frame.bodies import Gap, holding
 from fixplan.frame.elements import Array
 from fixplan.frame.joining import laid_bars
@@ -138,11 +138,9 @@ def _quick(case: Case) -> Results | UnstableFrame:
         return problem
 
 
-def full_hold(case: Case, joints: JointState = "free") -> Hold:
+def full_hold(case: Case) -> Hold:
     """Results over the whole clamp band. Raises UnstableFrame."""
-    if joints == "free":
-        return _full(case, quick_hold(case))
-    return _banded(case, results(case, frame_model(case, joints=joints)))
+    return _full(case, quick_hold(case))
 
 
 @lru_cache(maxsize=8)

@@ -159,7 +159,19 @@ def said_lines(case: Case) -> tuple[str, ...]:
     strange = sorted({bar.material for bar in case.bars} - known.keys())
     unlisted = [f"No material {name} is listed; carbon fibre is counted." for name in strange]
     plain = "Pins count as plain cylinders; at a thread the stress is higher."
-    return (*holding(case).said, *unlisted, plain)
+    return (*holding(case).said, *unlisted, *braced_lines(case), plain)
+
+
+def spanned_joints(case: Case) -> tuple[str, ...]:
+    """The joints that a frame spans and whose ligaments may hold: no fracture lies in their gap."""
+    gaps = [gap for frame in holding(case).frames for gap in frame.gaps]
+    return tuple(gap.joint for gap in gaps if gap.joint and not gap.broken)
+
+
+def braced_lines(case: Case) -> tuple[str, ...]:
+    """That ligaments are counted, where they are; else nothing."""
+    joints = spanned_joints(case) if case.spanned_joints == "braced" else ()
+    return tuple(f"The ligaments of the {joint} count as unbroken." for joint in joints)
 
 
 def sheet_lines(case: Case, *, with_advice: bool = True) -> tuple[str, ...]:
@@ -182,6 +194,7 @@ def short_line(case: Case, *, with_advice: bool = True) -> str:
         improvements = best(case)
         if improvements:
             parts.append(f"Firmer with {improvements[0].change.words}.")
+    parts += braced_lines(case)
     parts.append("Comparison only: absolute values are rough.")
     return " ".join(parts)
 

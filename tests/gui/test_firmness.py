@@ -116,11 +116,13 @@ def test_the_bent_shape_lies_over_both_views_with_its_factor(desk):
     card._bent.setChecked(True)
     shapes = desk.holding.overlay.item.shapes
     words = [shape.text for shape in shapes if isinstance(shape, Text)]
-    assert len([one for one in words if "times as much as calculated" in one]) == 2
+    assert " ".join(words).count("times as much as") == 2
     boxes = [frame.box for frame in desk.bench.drawn.pages[0].views]
     lines = [shape for shape in shapes if isinstance(shape, Line)]
     for box in boxes:
         assert any(box.x <= line.points[0][0] <= box.right for line in lines)
+    for x, y in (point for line in lines for point in line.points):
+        assert any(b.x - 1e-6 <= x <= b.right + 1e-6 and y <= b.bottom + 1e-6 for b in boxes)
     card._bent.setChecked(False)
     assert desk.holding.overlay.item.shapes == ()
 
@@ -174,3 +176,30 @@ def test_length_typed_in_its_card_stands_on_the_sheet(desk):
     assert desk.document.case.length.correction_mm == 25.0
     assert "20 mm short on arrival" in " ".join(told)
     assert "5 mm too long" in " ".join(told)
+
+
+@pytest.fixture
+def spanning(window):
+    size = LimbSize(stature_mm=1700.0, sex="female", mass_kg=65.0)
+    window.document.start(Case(side="left", size=size))
+    window.show_recovered()
+    window.lay_frame("knee-spanning")
+    QTest.qWait(300)
+    return window
+
+
+def test_ligaments_are_counted_only_where_a_joint_is_spanned(desk):
+    assert not desk.column.firmness.joints.isVisibleTo(desk)
+
+
+def test_counting_ligaments_is_one_edit_and_makes_the_knee_firmer(spanning):
+    card = spanning.column.firmness
+    assert card.joints.isVisibleTo(spanning)
+    before = card.bars.rows[2].value
+    QTest.keyClick(card.joints.editor(), Qt.Key.Key_Down)
+    QTest.qWait(300)
+    assert spanning.document.case.spanned_joints == "braced"
+    assert card.bars.rows[2].value > 1.5 * before
+    assert "ligaments of the knee count" in card.words.text()
+    spanning.document.undo()
+    assert spanning.document.case.spanned_joints == "free"

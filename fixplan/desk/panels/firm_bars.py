@@ -163,4 +163,4 @@ class CompareChart(QWidget):
             painter.drawRect(bar)
             painter.setPen(INK)
             top = QRectF(x - step, bar.top() - line, step * 2.8, line)
-            painter.drawText(top, Qt.AlignmentFlag.AlignHCenter, self._names[number][:1])
+            painter.drawText(top, Qt.AlignmentFlag.AlignHCenter, self._names[number])

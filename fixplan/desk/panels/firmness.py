@@ -17,18 +17,30 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fixplan.case import edits
+from fixplan.case.records import Case
 from fixplan.desk.bench import Bench
 from fixplan.desk.bent import Wanted
 from fixplan.desk.canvas import Attempt
-from fixplan.desk.firmness import MODES, card_lines, firm_rows, load_names
+from fixplan.desk.firmness import MODES, SHORT, card_lines, firm_rows, load_names
 from fixplan.desk.hold_watch import HoldWatch
 from fixplan.desk.panels.card import Card, soft_label
+from fixplan.desk.panels.fields import Choice, Field
 from fixplan.desk.panels.firm_bars import CompareChart, FirmBars
-from fixplan.desk.panels.inputs import ChoiceBox
+from fixplan.desk.panels.inputs import ChoiceBox, ChoiceInput
 from fixplan.frame.assumed import assumed
-from fixplan.frame.hold_words import figure
+from fixplan.frame.hold_words import figure, spanned_joints
 
 NOW = "now"
+JOINTS = Field(
+    "spanned_joints",
+    "Ligaments of spanned joints",
+    "choice",
+    choices=(
+        Choice("free", "not counted: the joint is free"),
+        Choice("braced", "counted: unbroken, they hold too"),
+    ),
+)
 
 
 class FirmnessCard(Card):
@@ -45,6 +57,9 @@ class FirmnessCard(Card):
         self._gaps = _narrow_choice("Gap")
         self._gaps.currentIndexChanged.connect(self._pick_gap)
         self.body.addWidget(self._gaps)
+        self.joints = ChoiceInput(JOINTS, self._change_joints)
+        self._joints_row = _row(soft_label("Ligaments"), self.joints)
+        self.body.addWidget(self._joints_row)
         self.lead = QLabel()
         self.lead.setWordWrap(True)
         self.lead.setAccessibleName("Firmness in words")
@@ -84,6 +99,7 @@ class FirmnessCard(Card):
         gaps = () if known is None else known.results.gaps
         self._show_gaps(tuple(one.gap.words for one in gaps))
         self._show_loads()
+        self._show_joints(watch.case)
         self._inner.setEnabled(watch.is_current)
         self.bars.setEnabled(watch.is_current)
         self.lead.setEnabled(watch.is_current)
@@ -95,6 +111,22 @@ class FirmnessCard(Card):
             lead, *lines = card_lines(watch.case, known, self._gap)
             self._tell(lead, tuple(lines))
         self._show_kept()
+
+    def _show_joints(self, case: Case | None) -> None:
+        """The choice about ligaments, where the frame spans a joint that is not broken."""
+        joints = () if case is None else spanned_joints(case)
+        self._joints_row.setVisible(bool(joints))
+        if case is not None:
+            self.joints.show_value(case.spanned_joints)
+
+    def _change_joints(self, value: object) -> None:
+        document = self._bench.document
+
+        def work() -> None:
+            case = edits.change_case(document.case, spanned_joints=value)
+            document.commit("Count ligaments", case)
+
+        self._attempt(work)
 
     def _tell(self, lead: str, lines: tuple[str, ...]) -> None:
         """What stands above the bars, also when the card is folded; and the rest below."""
@@ -203,8 +235,18 @@ class FirmnessCard(Card):
                 self.table.setItem(line, column, QTableWidgetItem(figure(value)))
         tall = sum(self.table.rowHeight(n) for n in range(len(MODES)))
         self.table.setFixedHeight(tall + self.table.horizontalHeader().sizeHint().height() + 4)
-        groups = tuple((mode, tuple(firm[n] for _, firm in shown)) for n, mode in enumerate(MODES))
+        groups = tuple((mode, tuple(firm[n] for _, firm in shown)) for n, mode in enumerate(SHORT))
         self.chart.show_groups(tuple(name for name, _ in shown), groups)
+
+
+def _row(*parts: QWidget) -> QWidget:
+    holder = QWidget()
+    row = QHBoxLayout(holder)
+    row.setContentsMargins(0, 0, 0, 0)
+    for part in parts[:-1]:
+        row.addWidget(part)
+    row.addWidget(parts[-1], 1)
+    return holder
 
 
 def _narrow_choice(name: str) -> QComboBox:
