@@ -29,8 +29,9 @@ from fixplan.checks.texts import (
 from fixplan.checks.zones import levels_of, meet, pin_levels
 from fixplan.geometry.corridors import hole_levels, nail_gap, plate_gap
 from fixplan.geometry.measures import pin_to_fracture_mm
-from fixplan.geometry.outlines import injury_gap, skin_hit
+from fixplan.geometry.outlines import injury_gap
 from fixplan.geometry.paths import PinPath, pin_path
+from fixplan.geometry.skin_marks import skin_hit
 from fixplan.limb.anatomy import Limb
 
 OTHER = "other"

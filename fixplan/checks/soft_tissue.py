@@ -15,9 +15,9 @@ from fixplan.geometry.outlines import (
     axis_region_gap,
     disagreement_mm,
     injury_table,
-    skin_hit,
 )
 from fixplan.geometry.paths import PinPath, pin_path
+from fixplan.geometry.skin_marks import skin_hit
 
 
 @pin_kind("pin-in-injury")
@@ -110,7 +110,6 @@ def pin_through_skin_mark(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Findin
             continue
         if not meet(pin_levels(path), levels_of(scene.limb, wound)):
             continue
-        hit = skin_hit(path, wound)
-        if hit.on_face and (hit.inside or hit.gap_mm == 0):
+        if skin_hit(path, wound).is_hit:
             note = note_words(wound.note)
             yield pin_finding(rule, pin, rule.severity, rule.text, other=wound.id, note=note)

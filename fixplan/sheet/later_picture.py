@@ -7,6 +7,7 @@ from fixplan.case.records import Candidate, CorridorPart, FreeOutline, Incision,
 from fixplan.geometry.corridors import nail_outline, plate_outline, zone_outline
 from fixplan.sheet.cutting import cut_line, cut_outline
 from fixplan.sheet.ink import LATER_INK, LATER_LAYER
+from fixplan.sheet.laid import laid_in_view
 from fixplan.sheet.marks import plated_text
 from fixplan.sheet.scene import Array, ViewScene
 from fixplan.sheet.shapes import AnyShape, Disc, Fill, Line, Point, Polygon, Stroke
@@ -51,10 +52,11 @@ def _nail(scene: ViewScene, owner: str, nail: Nail) -> list[AnyShape]:
 
 
 def _incision(scene: ViewScene, owner: str, incision: Incision) -> list[AnyShape]:
+    page, near = scene.drawn(incision.segment, incision.line), incision.face == "near"
     if incision.view != scene.frame.view:
-        return []
-    page = scene.drawn(incision.segment, incision.line)
-    stroke = LINE_STROKE if incision.face == "near" else EDGE_STROKE
+        page, faces = laid_in_view(scene, incision)
+        near = faces is not False
+    stroke = LINE_STROKE if near else EDGE_STROKE
     return cut_line(owner, LATER_LAYER, scene, page, stroke)
 
 

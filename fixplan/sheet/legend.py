@@ -3,11 +3,14 @@
 import functools
 from typing import NamedTuple
 
+from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Injury, Wound
 from fixplan.checks.texts import candidate_words, number
+from fixplan.limb.anatomy import Limb
 from fixplan.sheet.box import Box
 from fixplan.sheet.fonts import text_width_mm
 from fixplan.sheet.ink import LABEL_LAYER, SMALL_MM
+from fixplan.sheet.laid import faces_other_view
 from fixplan.sheet.later_picture import BODY_STROKE, letter_of
 from fixplan.sheet.region_picture import (
     FAR_WOUND_STROKE,
@@ -36,7 +39,7 @@ class Entry(NamedTuple):
     fill: Fill | None = None
 
 
-def _wound_entries(wounds: tuple[Wound, ...]) -> list[Entry]:
+def _wound_entries(limb: Limb, wounds: tuple[Wound, ...]) -> list[Entry]:
     entries = []
     areas = dict.fromkeys(w.kind for w in wounds if w.outline)
     lines = dict.fromkeys(w.kind for w in wounds if not w.outline)
@@ -44,7 +47,7 @@ def _wound_entries(wounds: tuple[Wound, ...]) -> list[Entry]:
         entries.append(Entry("box", f"wound: {', '.join(areas)}", WOUND_STROKE, WOUND_FILL))
     if lines:
         entries.append(Entry("ticks", ", ".join(lines), WOUND_STROKE))
-    if any(wound.face == "far" for wound in wounds):
+    if any(one.face == "far" or faces_other_view(limb, one) is False for one in wounds):
         entries.append(Entry("box", "on the far side", FAR_WOUND_STROKE))
     return entries
 
@@ -67,7 +70,7 @@ def entries_of(case: Case, margins_mm: tuple[float, ...]) -> tuple[Entry, ...]:
     entries: list[Entry] = []
     if case.fractures:
         entries.append(Entry("zigzag", "fracture", FRACTURE_STROKE, FRACTURE_FILL))
-    entries += _wound_entries(case.wounds)
+    entries += _wound_entries(limb_of_case(case), case.wounds)
     entries += _injury_entries(case.injuries, margins_mm)
     entries += [
         Entry("box", f"{letter_of(index)} later: {candidate_words(candidate)}", BODY_STROKE)

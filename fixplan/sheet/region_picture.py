@@ -7,8 +7,6 @@ dashed line, hatched one way. Its margin: dotted line, empty.
 import functools
 from itertools import pairwise
 
-import numpy as np
-
 from fixplan.case.records import Fracture, Injury, Wound
 from fixplan.geometry.grown import grown_outline
 from fixplan.sheet.box import Box
@@ -22,6 +20,7 @@ from fixplan.sheet.ink import (
     WOUND_INK,
     WOUND_LAYER,
 )
+from fixplan.sheet.laid import laid_in_view
 from fixplan.sheet.scene import Array, ViewScene
 from fixplan.sheet.shapes import AnyShape, Fill, Line, Point, Stroke
 from fixplan.sheet.strips import along, distance, unit_vector
@@ -128,24 +127,29 @@ def draw_injury(scene: ViewScene, injury: Injury, margin_mm: float) -> tuple[Any
 
 
 def _ticks(owner: str, line: list[Point], half_mm: float) -> list[AnyShape]:
-    """Short strokes across a line on the skin."""
+    """Short strokes across a line on the skin, evenly along it whatever its points."""
     ticks: list[AnyShape] = []
+    to_next_mm = 0.5 * TICK_EVERY_MM
     for a, b in pairwise(line):
         length = distance(a, b)
-        ux, uy = unit_vector(a, b)
-        for k in range(1, int(length / TICK_EVERY_MM) + 1):
-            x, y = along(a, b, k * TICK_EVERY_MM - 0.5 * TICK_EVERY_MM)
+        while to_next_mm < length:
+            x, y = along(a, b, to_next_mm)
+            ux, uy = unit_vector(a, b)
             ends = ((x - uy * half_mm, y + ux * half_mm), (x + uy * half_mm, y - ux * half_mm))
             ticks.append(
                 Line(owner=owner, layer=WOUND_LAYER, points=ends, stroke=Stroke(WOUND_INK, 0.25))
             )
+            to_next_mm += TICK_EVERY_MM
+        to_next_mm -= length
     return ticks
 
 
 def skin_line(scene: ViewScene, wound: Wound) -> list[AnyShape]:
     """A line on the skin: solid with ticks when near, dashed when far."""
-    page = scene.drawn(wound.segment, wound.line)
-    near = wound.face == "near"
+    return _line_drawn(scene, wound, scene.drawn(wound.segment, wound.line), wound.face == "near")
+
+
+def _line_drawn(scene: ViewScene, wound: Wound, page: list[Point], near: bool) -> list[AnyShape]:
     stroke = WOUND_STROKE if near else FAR_WOUND_STROKE
     half = max(scene.frame.scale * wound.half_width_mm, 0.7)
     shapes: list[AnyShape] = []
@@ -155,29 +159,26 @@ def skin_line(scene: ViewScene, wound: Wound) -> list[AnyShape]:
     return shapes
 
 
-def _edge(scene: ViewScene, wound: Wound) -> list[AnyShape]:
-    """Seen from the other view a mark on the skin is a stretch of the limb's edge."""
-    levels = [v for _, v in (wound.outline or wound.line)]
-    skin = _ring(scene.limb.skin_outline(wound.segment, scene.frame.view))
-    points = []
-    for level in np.linspace(min(levels), max(levels), 9).tolist():
-        spans = spans_at(skin, level)
-        if spans:
-            u = spans[-1][1] if wound.face == "near" else spans[0][0]
-            points.append((u, level))
-    if len(points) < 2:
+def _seen_from_other_view(scene: ViewScene, wound: Wound) -> list[AnyShape]:
+    """A mark of the other view where it lies on the skin: near, on the far side, or on the edge."""
+    page, near = laid_in_view(scene, wound)
+    if not page:
         return []
-    page = scene.drawn(wound.segment, points)
-    return cut_line(wound.id, WOUND_LAYER, scene, page, EDGE_STROKE)
+    if near is None:
+        return cut_line(wound.id, WOUND_LAYER, scene, page, EDGE_STROKE)
+    if not wound.outline:
+        return _line_drawn(scene, wound, page, near)
+    stroke, fill = (WOUND_STROKE, WOUND_FILL) if near else (FAR_WOUND_STROKE, None)
+    return cut_outline(wound.id, WOUND_LAYER, scene, page[:-1], stroke, fill)
 
 
 @functools.lru_cache(maxsize=128)
 def draw_wound(scene: ViewScene, wound: Wound) -> tuple[AnyShape, ...]:
-    """A wound or a line on the skin; in the other view, the stretch of edge that it takes."""
+    """A wound or a line on the skin, in both views where it lies on the skin."""
     if wound.segment not in scene.limb.segments:
         return ()
     if wound.view != scene.frame.view:
-        return tuple(_edge(scene, wound)) if scene.shows_levels(wound.segment) else ()
+        return tuple(_seen_from_other_view(scene, wound))
     if not wound.outline:
         return tuple(skin_line(scene, wound))
     page = scene.drawn(wound.segment, wound.outline)

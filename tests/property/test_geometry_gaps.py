@@ -15,9 +15,9 @@ from fixplan.geometry.outlines import (
     injury_gap,
     injury_table,
     outlines_problem,
-    skin_hit,
 )
 from fixplan.geometry.paths import pin_path
+from fixplan.geometry.skin_marks import skin_hit
 from fixplan.limb.scale import limb_of
 
 LIMB = limb_of("leg", "male", 1750.0)

@@ -1,7 +1,6 @@
 import numpy as np
 import pytest
 
-from fixplan.case.records import Incision, Wound
 from fixplan.errors import GeometryError
 from fixplan.geometry.axis_gap import Axis
 from fixplan.geometry.outlines import (
@@ -10,7 +9,6 @@ from fixplan.geometry.outlines import (
     injury_gap,
     injury_table,
     outlines_problem,
-    skin_hit,
 )
 from fixplan.geometry.paths import pin_path
 
@@ -150,69 +148,6 @@ def test_the_tip_reaches_an_injury_behind_the_bone(limb, make_pin):
     assert injury_gap(pin_path(limb, make_pin(tip_mm=6)), front, ()).inside_mm == pytest.approx(2)
 
 
-def wound(**changes):
-    fields = {"id": "wound-1", "kind": "opening", "segment": "leg", "view": "front"}
-    return Wound(**{**fields, **changes})
-
-
-PATCH = box(10, 40, 80, 120)
-
-
-def test_a_puncture_in_a_wound_on_its_face_is_a_hit(limb, make_pin):
-    anterolateral = pin_path(limb, make_pin(bearing_deg=60))
-    found = skin_hit(anterolateral, wound(outline=PATCH))
-    assert found.is_hit
-    assert found.inside
-
-
-def test_a_wound_on_the_other_face_is_not_met(limb, make_pin):
-    posterolateral = pin_path(limb, make_pin(bearing_deg=300))
-    assert not skin_hit(posterolateral, wound(outline=PATCH)).on_face
-    assert skin_hit(posterolateral, wound(outline=PATCH, face="far")).is_hit
-
-
-def test_a_half_pin_that_points_at_a_wound_does_not_reach_its_skin(limb, make_pin):
-    assert not skin_hit(pin_path(limb, make_pin(bearing_deg=240)), wound(outline=PATCH)).is_hit
-
-
-def test_a_through_pin_has_two_punctures(limb, make_pin):
-    through = pin_path(limb, make_pin(bearing_deg=240, kind="through"))
-    assert skin_hit(through, wound(outline=PATCH)).is_hit
-
-
-def test_a_puncture_nearer_than_the_radius_is_a_hit(limb, make_pin):
-    path = pin_path(limb, make_pin(bearing_deg=90))
-    near_edge = skin_hit(path, wound(outline=box(2, 30, 80, 120)))
-    assert (near_edge.is_hit, near_edge.inside) == (True, False)
-    beyond = skin_hit(path, wound(outline=box(4, 30, 80, 120)))
-    assert beyond.gap_mm == pytest.approx(1.5)
-    assert not beyond.is_hit
-
-
-def test_a_line_counts_with_its_half_width(limb, make_pin):
-    path = pin_path(limb, make_pin(bearing_deg=90))
-    line = wound(line=((8, 50), (8, 150)), half_width_mm=3)
-    assert skin_hit(path, line).gap_mm == pytest.approx(8 - 3 - 2.5)
-
-
-def test_the_side_view_shows_the_lateral_face_as_near(limb, make_pin):
-    cut = Incision(segment="leg", view="side", line=((0, 50), (0, 150)), half_width_mm=0)
-    assert skin_hit(pin_path(limb, make_pin(bearing_deg=0)), cut).is_hit
-    assert not skin_hit(pin_path(limb, make_pin(bearing_deg=180)), cut).on_face
-
-
-def test_a_puncture_at_the_edge_of_the_view_is_on_both_faces(limb, make_pin):
-    path = pin_path(limb, make_pin(bearing_deg=2))
-    edge = box(40, 50, 80, 120)
-    assert skin_hit(path, wound(outline=edge)).is_hit
-    assert skin_hit(path, wound(outline=edge, face="far")).is_hit
-
-
-def test_a_mark_with_nothing_drawn_is_refused(limb, make_pin):
-    with pytest.raises(GeometryError, match="no outline and no line"):
-        skin_hit(pin_path(limb, make_pin()), wound())
-
-
 def test_a_foot_injury_from_above_is_a_prism_along_the_level(round_limb, make_pin):
     foot = round_limb(front_shows="forward")
     path = pin_path(foot, make_pin(bearing_deg=0, level_mm=100))
@@ -243,9 +178,3 @@ def test_an_axis_seen_from_another_segment_may_meet_a_foot_injury():
     across = axis((-100, 0, 100), (100, 0, 100))
     found = axis_region_gap(across, 2.5, box(20, 30, -5, 5), (), from_above=True)
     assert found.inside_mm == pytest.approx(10)
-
-
-def test_a_mark_seen_from_above_is_met_by_x_and_y(round_limb, make_pin):
-    path = pin_path(round_limb(front_shows="forward"), make_pin(bearing_deg=0))
-    assert skin_hit(path, wound(outline=box(40, 50, -5, 5))).is_hit
-    assert not skin_hit(path, wound(outline=PATCH)).is_hit

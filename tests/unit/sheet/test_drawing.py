@@ -6,7 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from fixplan.case.limbs import limb_of_case, pose_of_case
-from fixplan.case.records import Case
+from fixplan.case.records import Case, Wound
 from fixplan.frame.joining import bar_paths
 from fixplan.limb.words import level_words
 from fixplan.sheet.frame_picture import bar_ends, held_segments
@@ -177,3 +177,29 @@ def test_a_clamp_that_does_not_reach_looks_different(tibia: Case) -> None:
     assert stray.stroke is not None
     assert held.stroke is not None
     assert (stray.stroke.dash, held.stroke.dash) == ("dash", "solid")
+
+
+def _wound_on_the_edge(case: Case, edge_mm: float) -> Case:
+    """A skin line at one edge of the front view, along the middle of the leg."""
+    line = ((edge_mm, 150.0), (edge_mm, 250.0))
+    wound = Wound(
+        id="wound-9", kind="fasciotomy line", segment="leg", view="front", face="near", line=line
+    )
+    return replace(case, wounds=(wound,))
+
+
+@pytest.mark.parametrize(("edge_mm", "dash"), [(60.0, "solid"), (-60.0, "dash")])
+def test_a_skin_line_at_the_edge_of_the_front_view_lies_on_the_side_of_the_limb(
+    tibia: Case, edge_mm: float, dash: str
+) -> None:
+    """Beside the limb it is drawn on its side, near or far in the side view, off its contours."""
+    page = _first(_wound_on_the_edge(tibia, edge_mm))
+    frame = _frame(page, "side")
+    lines = [s for s in page.groups["wound-9"] if isinstance(s, Line) and len(s.points) > 10]
+    (drawn,) = [line for line in lines if frame.box.x <= line.points[0][0] <= frame.box.right]
+    assert drawn.stroke.dash == dash
+    pose = pose_of_case(tibia)
+    contour = pose.uv_of("leg", "side", limb_of_case(tibia).skin_outline("leg", "side"))
+    across = [x for x, _ in (frame.point(*point) for point in contour.tolist())]
+    least = min(abs(x - edge) for x, _ in drawn.points for edge in (min(across), max(across)))
+    assert least > 12 * frame.scale
