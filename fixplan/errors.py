@@ -39,3 +39,7 @@ class TraysError(FixplanError):
 
 class FilmError(FixplanError):
     """A picture of the patient that cannot be read, kept or laid under the drawing."""
+
+
+class TripsError(FixplanError):
+    """A time, a zone, a guideline or a trip that cannot be told."""

@@ -17,6 +17,7 @@ from fixplan.case.records import (
     FreeOutline,
     Incision,
     Injury,
+    KeptPlan,
     Nail,
     Pin,
     PinAnchor,
@@ -25,6 +26,7 @@ from fixplan.case.records import (
     Wound,
 )
 from fixplan.case.scalars import Point, Record
+from fixplan.case.trip_meaning import course_problems
 from fixplan.limb.kinds import limb_kind
 from fixplan.limb.reference import is_seen_from_above
 
@@ -57,7 +59,22 @@ def case_problems(case: Case) -> tuple[str, ...]:
         *_linked_problems(case),
         *film_problems(case),
         *care_problems(case),
+        *course_problems(case),
+        *_kept_plan_problems(case),
     )
+
+
+def _kept_plan_problems(case: Case) -> Iterator[str]:
+    for kept in case.kept_plans:
+        if not kept.plan.kept_plans:
+            yield from (
+                f"in the plan kept for {kept.trip}, {text}" for text in _sense_of_kept(kept)
+            )
+
+
+@lru_cache(maxsize=64)
+def _sense_of_kept(kept: KeptPlan) -> tuple[str, ...]:
+    return case_problems(kept.plan)
 
 
 def _side_problems(case: Case) -> Iterator[str]:

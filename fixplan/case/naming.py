@@ -19,6 +19,7 @@ from fixplan.case.records import (
     Support,
     Wound,
 )
+from fixplan.case.trip_records import PinSite
 
 KINDS: Mapping[type[Drawn], tuple[str, str]] = {
     Fracture: ("fracture", "fractures"),
@@ -30,6 +31,8 @@ KINDS: Mapping[type[Drawn], tuple[str, str]] = {
     Support: ("support", "supports"),
 }
 """For each kind of drawn thing the word in its id and the case's field that holds it."""
+
+REMOVED = "removed-"
 
 _NUMBERED = re.compile(r"(.*)-([0-9]{1,9})")
 
@@ -48,7 +51,7 @@ def next_number(case: Case, record: Drawn) -> int:
     """The number for a new thing of this record's kind: higher than any there ever was."""
     word = word_of(record)
     ids = [thing.id for thing in drawn_things(case)] + list(case.retired)
-    used = [number for number in (_number(id_, word) for id_ in ids) if number is not None]
+    used = [number for number in (number_of(id_, word) for id_ in ids) if number is not None]
     if isinstance(record, Pin):
         used.extend((case.last_number, *(pin.number for pin in case.pins)))
     if isinstance(record, Bar):
@@ -89,12 +92,23 @@ def renamed_bar(bar: Bar, new_ids: Mapping[str, str]) -> Bar:
     return replace(bar, anchors=(first, second), also=also)
 
 
+def renamed_sites(sites: tuple[PinSite, ...], new_ids: Mapping[str, str]) -> tuple[PinSite, ...]:
+    """The pin-site log after pins got new ids; a pin without one has been taken out."""
+    return tuple(replace(site, pin=new_ids.get(site.pin, removed_pin(site.pin))) for site in sites)
+
+
+def removed_pin(pin: str) -> str:
+    """The name in the pin-site log of a pin that is no longer in the case; never a pin's id."""
+    return pin if pin.startswith(REMOVED) else f"{REMOVED}{pin}"[:60]
+
+
 def _renamed_anchor(anchor: Anchor, new_ids: Mapping[str, str]) -> Anchor:
     if isinstance(anchor, PinAnchor):
         return replace(anchor, pin=new_ids.get(anchor.pin, anchor.pin))
     return anchor
 
 
-def _number(id_: str, word: str) -> int | None:
+def number_of(id_: str, word: str) -> int | None:
+    """The number in an id of this word; None for another id."""
     match = _NUMBERED.fullmatch(id_)
     return int(match[2]) if match and match[1] == word else None

@@ -39,6 +39,7 @@ from fixplan.case.scalars import (
     View,
     WoundKind,
 )
+from fixplan.case.trip_records import Course, Trip
 
 
 class BoneSize(Record, frozen=True, kw_only=True):
@@ -299,4 +300,18 @@ class Case(Record, frozen=True, kw_only=True):
     linked: Annotated[tuple[FileName, ...], Meta(max_length=8)] = ()
     films: Annotated[tuple[Film, ...], Meta(max_length=20)] = ()
     pins_on_films: Annotated[tuple[PinOnFilm, ...], Meta(max_length=400)] = ()
+    course: Course = Course()
+    trips: Annotated[tuple[Trip, ...], Meta(max_length=60)] = ()
+    kept_plans: Annotated[tuple["KeptPlan", ...], Meta(max_length=60)] = ()
     notes: LongText = ""
+
+
+class KeptPlan(Record, frozen=True, kw_only=True):
+    """The plan that a trip was done from, as it then was; `snapshot` is its id on paper (D19).
+
+    It holds no kept plans of its own.
+    """
+
+    trip: Id
+    snapshot: Annotated[str, Meta(pattern=r"^[A-Z2-7]{6}$")]
+    plan: Case

@@ -4,9 +4,10 @@ from msgspec.structs import replace
 
 from fixplan.case.care_edits import forgetting_drawn
 from fixplan.case.meaning import drawn_things
-from fixplan.case.naming import names_any, retired_with
+from fixplan.case.naming import names_any, removed_pin, retired_with
 from fixplan.case.records import Anchor, Bar, BarAnchor, Case, PinAnchor
 from fixplan.case.sound import found, sound_case
+from fixplan.case.trip_records import Course
 
 
 def removed_with(case: Case, id_: str) -> tuple[str, ...]:
@@ -49,9 +50,21 @@ def remove(case: Case, id_: str) -> Case:
             if not any(names_any(subject, gone) for subject in accepted.subjects)
         ),
         pins_on_films=tuple(one for one in case.pins_on_films if one.pin not in gone),
+        course=_course_without(case, gone),
         retired=retired_with(case, gone),
     )
     return sound_case(kept)
+
+
+def _course_without(case: Case, gone: set[str]) -> Course:
+    """The course once these things are gone: the log keeps its entries, under another name."""
+    course = case.course
+    fixation = None if course.fixation in gone else course.fixation
+    sites = tuple(
+        replace(site, pin=removed_pin(site.pin)) if site.pin in gone else site
+        for site in course.pin_sites
+    )
+    return replace(course, fixation=fixation, pin_sites=sites)
 
 
 def _held_without(bar: Bar, gone: set[str]) -> Bar | None:

@@ -3,7 +3,7 @@
 from msgspec.structs import replace
 
 from fixplan.case.limbs import limb_of_case
-from fixplan.case.naming import renamed_acceptance, renamed_bar
+from fixplan.case.naming import renamed_acceptance, renamed_bar, renamed_sites
 from fixplan.case.records import Case, Pin
 from fixplan.case.sound import sound_case
 from fixplan.limb.anatomy import Limb
@@ -29,6 +29,7 @@ def renumber_from_proximal(case: Case) -> Case:
             pins_on_films=tuple(
                 replace(one, pin=new_ids.get(one.pin, one.pin)) for one in case.pins_on_films
             ),
+            course=replace(case.course, pin_sites=renamed_sites(case.course.pin_sites, new_ids)),
             last_number=len(ordered),
         )
     )

@@ -46,6 +46,15 @@ COMMANDS = {
             ("how firmly the frame holds; ends with 1 when it is loose",),
         ),
         Command(
+            "trips",
+            "fixplan trips CASE [--json]",
+            (
+                "trips to theatre and what is due by when; --now TIME;",
+                "ends with 1 when late or planned too late, 2 when times",
+                "cannot be right",
+            ),
+        ),
+        Command(
             "mark",
             "fixplan mark EXERCISE ANSWER...",
             (

@@ -1,1 +1,1 @@
-"""The days after: trips to theatre, what is due, dead space, debridement and cover."""
+"""The days after: trips to theatre, clocks, grade, dead space, flags, the ward. No Qt."""

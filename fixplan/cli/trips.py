@@ -1,0 +1,53 @@
+"""`fixplan trips CASE [--json]`: trips, clocks and what is asked. Imports no Qt."""
+
+import json
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from fixplan.cli.terminal import CLEAN, UNREADABLE, complain, parser_for
+
+if TYPE_CHECKING:
+    from fixplan.case.records import Case
+
+TROUBLE = 1
+
+
+def trips(typed: list[str]) -> int:
+    """Print what is due by when; 1: late or planned too late, 2: something cannot be right."""
+    parser = parser_for("fixplan trips", description="Print the trips and what is due by when.")
+    parser.add_argument("case", metavar="CASE", help="a case file")
+    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument(
+        "--now",
+        metavar="TIME",
+        help="the time to judge at, such as '2026-03-29 14:30' in the case's zone; else now",
+    )
+    options = parser.parse_args(typed)
+    from pathlib import Path
+
+    from fixplan.case.file import read_case
+    from fixplan.trips.answer import trips_for
+
+    case = read_case(Path(options.case))
+    now = _time_of(options.now, case) if options.now else datetime.now(UTC)
+    answer = trips_for(case, now)
+    if options.json:
+        told: dict[str, object] = {"case": options.case, "now": f"{now:%Y-%m-%dT%H:%MZ}"}
+        print(json.dumps({**told, **answer.as_json()}, indent=2, ensure_ascii=False))
+    else:
+        print(options.case)
+        for line in answer.lines():
+            print(f"  {line}")
+    for problem in answer.problems:
+        complain(problem)
+    if answer.problems:
+        return UNREADABLE
+    return TROUBLE if answer.is_troubled else CLEAN
+
+
+def _time_of(text: str, case: "Case") -> datetime:
+    """A typed time, on the clocks of the case. Raises TripsError."""
+    from fixplan.trips.moments import moment_typed, utc_of
+    from fixplan.trips.zones import zone_of_case
+
+    return utc_of(moment_typed(text, zone_of_case(case)))
