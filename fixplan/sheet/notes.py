@@ -19,6 +19,7 @@ from fixplan.sheet.statements import counts_words
 from fixplan.sheet.tables import bar_cells, entry_texts, length_text, level_texts
 from fixplan.sheet.title_block import caution_text, fracture_words, size_words
 from fixplan.sheet.view_plan import pin_lengths
+from fixplan.trips.care_words import care_lines
 
 WIDTH = 88
 
@@ -75,6 +76,7 @@ def _paragraphs(case: Case, findings: Sequence[Finding]) -> Iterator[tuple[str, 
     yield "BARS", list(_bar_lines(case))
     yield "BUILD ORDER", [f"{k}. {line}" for k, line in enumerate(order_lines(case), 1)]
     yield "KIT", [part.words for part in kit_list(case)]
+    yield "DEAD SPACE, DEBRIDEMENT AND COVER", list(care_lines(case))
     yield "FINDINGS", list(_finding_lines(findings))
     yield "NOTES", case.notes.splitlines()
 

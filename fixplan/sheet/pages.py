@@ -16,6 +16,7 @@ from fixplan.frame.hold_words import sheet_lines
 from fixplan.frame.kitlist import kit_list
 from fixplan.frame.lengths import PinLength
 from fixplan.frame.order import order_lines
+from fixplan.sheet.care_block import care_blocks, care_lines
 from fixplan.sheet.flow import Flow, height_of
 from fixplan.sheet.header import header_shapes
 from fixplan.sheet.hold_block import hold_blocks
@@ -57,6 +58,7 @@ class Content(NamedTuple):
     order: tuple[str, ...]
     kit: tuple[str, ...]
     hold: tuple[str, ...]
+    care: tuple[str, ...]
 
 
 class Blocks(NamedTuple):
@@ -76,7 +78,11 @@ def _blocks(content: Content, layout: Layout) -> Blocks:
         pin_block(case, content.lengths, layout.tables.width, size),
         (bar_block(case, width, size), order_block(content.order, width, size)),
         (found[0], kit),
-        (*hold_blocks(content.hold, width, size), *found[1:]),
+        (
+            *hold_blocks(content.hold, width, size),
+            *care_blocks(content.care, width, size),
+            *found[1:],
+        ),
     )
 
 
@@ -153,7 +159,8 @@ def _arrangement(
 def _content(case: Case, findings: Sequence[Finding], hold: tuple[str, ...] | None) -> Content:
     kit = tuple(part.words for part in kit_list(case))
     lines = sheet_lines(case) if hold is None else hold
-    return Content(case, findings, pin_lengths(case), order_lines(case), kit, lines)
+    lengths, order = pin_lengths(case), order_lines(case)
+    return Content(case, findings, lengths, order, kit, lines, care_lines(case))
 
 
 def compose(
