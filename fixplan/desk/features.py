@@ -58,6 +58,23 @@ ENTRIES: tuple[FeatureEntry, ...] = (
             ),
         ),
     ),
+    FeatureEntry(
+        "fixplan.desk.care_feature",
+        (
+            Command(
+                "go_to_debridement",
+                "Go to &debridement and cover",
+                "T&rips",
+                tip="What was found and done, and how the wound is covered",
+            ),
+            Command(
+                "go_to_dead_space",
+                "Go to dead &space",
+                "T&rips",
+                tip="Beads or spacer, cement, drug with published ranges",
+            ),
+        ),
+    ),
 )
 
 

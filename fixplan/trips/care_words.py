@@ -64,7 +64,7 @@ def _lost_words(case: Case, record: Debridement) -> str:
 
 def _wash_lines(record: Debridement) -> Iterator[str]:
     if record.irrigation_l is not None:
-        how = [one for one in (record.irrigant,) if one != "not given"]
+        how: list[str] = [] if record.irrigant == "not given" else [record.irrigant]
         if record.pressure != "not given":
             how.append(f"{record.pressure} pressure")
         yield f"Irrigation: {record.irrigation_l:g} L{' of ' if how else ''}{', '.join(how)}"
