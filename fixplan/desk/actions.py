@@ -40,6 +40,7 @@ TOOLS = (
     ToolChoice("later", "Later fixation", ("L",), "Later"),
     ToolChoice("pin", "Pin", ("P",)),
     ToolChoice("bar", "Bar", ("B",)),
+    ToolChoice("tape", "Tape", ("T",)),
 )
 
 COMMANDS = (
@@ -61,6 +62,16 @@ COMMANDS = (
     Command("undo", "&Undo", "&Edit", ("Ctrl+Z",)),
     Command("redo", "&Redo", "&Edit", ("Ctrl+Shift+Z", "Ctrl+Y")),
     SEPARATOR._replace(menu="&Edit"),
+    Command("copy", "&Copy", "&Edit", ("Ctrl+C",), tip="The selected pin, bar or outline"),
+    Command("paste", "&Paste", "&Edit", ("Ctrl+V",), tip="As a new thing, a step further along"),
+    Command(
+        "paste_mirrored",
+        "Paste m&irrored",
+        "&Edit",
+        ("Ctrl+Shift+V",),
+        tip="Medial and lateral change places; on a pelvis the other half",
+    ),
+    Command("duplicate", "D&uplicate", "&Edit", ("D",), tip="The selected pin, bar or outline"),
     Command("delete", "&Delete", "&Edit", ("Delete",)),
     Command("turn_back", "Turn pin b&ack", "&Edit", ("[",), tip="5° towards lateral"),
     Command("turn_on", "Turn pin &on", "&Edit", ("]",), tip="5° towards medial, by the front"),
@@ -121,6 +132,7 @@ COMMANDS = (
         "rest_in_middle",
         "Turns &rest in the middle of a band",
         "&View",
+        ("Shift+M",),
         is_switch=True,
         starts_on=True,
     ),

@@ -22,6 +22,7 @@ class FeatureEntry(NamedTuple):
 
 
 ENTRIES: tuple[FeatureEntry, ...] = (
+    FeatureEntry("fixplan.desk.dropping", ()),
     FeatureEntry(
         "fixplan.desk.sitting",
         (

@@ -25,6 +25,7 @@ from fixplan.desk.canvas import SheetView
 from fixplan.desk.case_files import CaseFiles
 from fixplan.desk.column import Column
 from fixplan.desk.commands import EditCommands, FileCommands, ViewCommands
+from fixplan.desk.copy_commands import CopyCommands
 from fixplan.desk.document import CaseDocument
 from fixplan.desk.drawn import Place
 from fixplan.desk.feature import Room
@@ -68,9 +69,14 @@ class DeskWindow(QMainWindow):
         self.view = SheetView(self.bench, self._attempt_on_sheet)
         self.files = CaseFiles(self.bench, settings, self)
         self.edits = EditCommands(self.bench, self.view)
-        self._sections = SectionCommands(self.bench)
         self._zones = ZoneCommands(self.bench)
-        self._looks = ViewCommands(self.view)
+        self._holders = (
+            self.edits,
+            CopyCommands(self.bench),
+            SectionCommands(self.bench),
+            self._zones,
+            ViewCommands(self.view),
+        )
         self._filing = FileCommands(self.files, self.view)
         self.column = Column(self.bench, self.attempt)
         self.holding = HoldCommands(self.bench, self.column, self.view.scene())
@@ -301,8 +307,7 @@ class DeskWindow(QMainWindow):
             return partial(self.export, name.removeprefix("export_"))
         if name.startswith("show_"):
             return partial(self.read, name.removeprefix("show_"))
-        holders = (self, self.edits, self._sections, self._zones, self.holding, self._looks)
-        for holder in (*holders, self.files):
+        for holder in (self, *self._holders, self.holding, self.files):
             work = getattr(holder, name, None)
             if callable(work):
                 found: Callable[[], object] = work
@@ -401,6 +406,8 @@ class DeskWindow(QMainWindow):
             for name in ("line_up", "turn_back", "turn_on"):
                 menu.addAction(self.actions_by_name[name])
             menu.addSeparator()
+        for name in ("copy", "duplicate"):
+            menu.addAction(self.actions_by_name[name])
         menu.addAction(self.actions_by_name["delete"])
         menu.exec(at)
 
