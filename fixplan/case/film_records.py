@@ -59,7 +59,6 @@ class Film(Record, frozen=True, kw_only=True):
     contrast: Annotated[float, Meta(ge=0.1, le=10)] = 1.0
     is_inverted: bool = False
     is_hidden: bool = False
-    on_sheet: bool = False
     note: ShortText = ""
 
 

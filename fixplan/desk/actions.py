@@ -30,7 +30,7 @@ class ToolChoice(NamedTuple):
 
 
 SEPARATOR = Command("", "", "")
-MENUS = ("&File", "&Edit", "F&rame", "&Kit", "T&rips", "Te&ach", "&View", "&Help")
+MENUS = ("&File", "&Edit", "F&rame", "&Kit", "T&rips", "Te&ach", "&Pictures", "&View", "&Help")
 
 TOOLS = (
     ToolChoice("select", "Select", ("S",)),

@@ -134,6 +134,7 @@ class SheetView(QGraphicsView):
         if not self._bench.document.is_open:
             return
         self.fitInView(self._fitting_mm(), Qt.AspectRatioMode.KeepAspectRatio)
+        self._sheet_scene().suit_zoom(self.zoom)
         self._show_marks()
 
     def _fitting_mm(self) -> QRectF:
@@ -160,6 +161,7 @@ class SheetView(QGraphicsView):
         for frame in self._bench.drawn.views:
             around = around.united(QRectF(*map(float, frame.box)))
         self.fitInView(around, Qt.AspectRatioMode.KeepAspectRatio)
+        self._sheet_scene().suit_zoom(self.zoom)
         self._show_marks()
 
     def zoom_by(self, factor: float, at_px: QPointF | None = None) -> None:
@@ -171,6 +173,7 @@ class SheetView(QGraphicsView):
         self.scale(target / self.zoom, target / self.zoom)
         after = self.mapToScene(anchor.toPoint())
         self.translate(after.x() - before.x(), after.y() - before.y())
+        self._sheet_scene().suit_zoom(self.zoom)
         self._show_marks()
 
     def pan_by(self, dx_px: float, dy_px: float) -> None:

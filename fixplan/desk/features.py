@@ -9,7 +9,7 @@ from functools import partial
 from importlib import import_module
 from typing import NamedTuple
 
-from fixplan.desk.actions import Command
+from fixplan.desk.actions import SEPARATOR, Command
 from fixplan.desk.column import Column
 from fixplan.desk.feature import Feature, Room
 
@@ -20,6 +20,31 @@ class FeatureEntry(NamedTuple):
     module: str
     commands: tuple[Command, ...]
 
+
+PICTURES: tuple[Command, ...] = (
+    Command("add_picture", "&Add a picture…", "&Pictures", ("Ctrl+Shift+I",)),
+    Command("paste_picture", "&Paste a picture", "&Pictures", ("Ctrl+Shift+V",)),
+    Command("hide_pictures", "&Hide or show the pictures", "&Pictures", ("H",)),
+    SEPARATOR._replace(menu="&Pictures"),
+    Command("move_picture", "&Move and turn by hand", "&Pictures"),
+    Command("mirror_picture", "Mi&rror…", "&Pictures"),
+    Command("scale_two_points", "Scale from &two points…", "&Pictures"),
+    Command("scale_ball", "Scale from a marker &ball…", "&Pictures"),
+    Command("match_landmarks", "Match two &landmarks…", "&Pictures"),
+    Command("match_photograph", "Match a p&hotograph to a face", "&Pictures"),
+    Command(
+        "measure_bone",
+        "Meas&ure the bone…",
+        "&Pictures",
+        tip="Its length or width on the picture wins over the guess from stature",
+    ),
+    SEPARATOR._replace(menu="&Pictures"),
+    Command("black_out", "Blac&k out…", "&Pictures", tip="Names and numbers burnt into it"),
+    Command("remove_picture", "R&emove", "&Pictures", tip="Its file stays"),
+    SEPARATOR._replace(menu="&Pictures"),
+    Command("click_built", "Pin as b&uilt", "&Pictures", tip="Entry and tip on the film"),
+    Command("list_built", "&Frame as built…", "&Pictures"),
+)
 
 ENTRIES: tuple[FeatureEntry, ...] = (
     FeatureEntry("fixplan.desk.dropping", ()),
@@ -76,6 +101,7 @@ ENTRIES: tuple[FeatureEntry, ...] = (
             ),
         ),
     ),
+    FeatureEntry("fixplan.desk.film.feature", PICTURES),
 )
 
 

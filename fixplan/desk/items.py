@@ -12,6 +12,10 @@ from fixplan.sheet.shapes import AnyShape
 PAPER_COLOUR = "#ffffff"
 SHADOW_COLOUR = "#b4bfc8"
 SHADOW_MM = 0.9
+CACHED = QGraphicsItem.CacheMode.DeviceCoordinateCache
+UNCACHED = QGraphicsItem.CacheMode.NoCache
+MOST_CACHED_PX = 2_000_000
+"""Painted copies larger than this cost more to move than their seen part to paint."""
 
 
 class PaperItem(QGraphicsItem):
@@ -49,7 +53,14 @@ class ShapesItem(QGraphicsItem):
         self.shapes = shapes
         self._edges = [edges_mm(shape) for shape in shapes]
         self._bounds = QRectF(*around_all(self._edges))
-        self.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
+        self.setCacheMode(CACHED)
+
+    def suit_zoom(self, px_per_mm: float) -> None:
+        """Keep a painted copy only while it is no larger than a screen or so."""
+        area = self._bounds.width() * self._bounds.height() * px_per_mm**2
+        mode = CACHED if area <= MOST_CACHED_PX else UNCACHED
+        if mode != self.cacheMode():
+            self.setCacheMode(mode)
 
     def replace(self, shapes: tuple[AnyShape, ...]) -> None:
         """Draw other shapes from now on; those that stay are not measured again."""

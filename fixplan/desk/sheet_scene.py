@@ -44,6 +44,11 @@ class SheetScene(QGraphicsScene):
         """The item of an owner, for those who need to find it."""
         return self._items.get((page, owner))
 
+    def suit_zoom(self, px_per_mm: float) -> None:
+        """Keep painted copies of what is small on the screen; what is large is painted in part."""
+        for item in self._items.values():
+            item.suit_zoom(px_per_mm)
+
     def _put(self, owned: Owned, shapes: tuple[AnyShape, ...], z: float) -> None:
         item = self._items.get(owned)
         if item is None:

@@ -23,6 +23,7 @@ class FirstShown(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     opacity: float
     first_width_share: float
+    section_within_mm: float
 
 
 class FilmsFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -1,0 +1,1 @@
+"""The patient's pictures on the desk: read, kept beside the case, shown under the drawing."""

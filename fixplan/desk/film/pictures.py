@@ -1,0 +1,186 @@
+"""Reading a picture, keeping its pixels beside the case, blacking out words in it."""
+
+from hashlib import sha256
+from pathlib import Path
+from typing import NamedTuple
+
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QRect
+from PySide6.QtGui import QColor, QImage, QImageIOHandler, QImageReader, QImageWriter, QPainter
+
+from fixplan.case.film_records import Film, FilmScale
+from fixplan.case.safe_write import write_safely
+from fixplan.errors import FilmError
+from fixplan.film.dicom import read_dicom
+from fixplan.film.headers import Header, read_header
+from fixplan.film.limits import film_limits
+from fixplan.film.scaling import scale_from_spacing
+from fixplan.film.stripping import stripped_jpeg, stripped_png
+
+GREY, COLOUR = QImage.Format.Format_Grayscale8, QImage.Format.Format_RGB32
+GREYS = (QImage.Format.Format_Grayscale8, QImage.Format.Format_Grayscale16)
+QUICK = 92
+"""Quality that Qt takes for little compression of a PNG, which is lossless in any case."""
+
+
+class Decoded(NamedTuple):
+    """A picture as read: its pixels, its kept form, and what is to be said of it.
+
+    `content` are the bytes to keep, `ending` their file's ending; `spacing_mm` a pixel at the
+    detector, where the file tells it.
+    """
+
+    image: QImage
+    content: bytes
+    ending: str
+    scale: FilmScale | None
+    spacing_mm: float | None
+    remarks: tuple[str, ...]
+
+
+def read_picture(path: Path) -> Decoded:
+    """A picture of any kind that can be laid under the drawing.
+
+    Raises:
+        FilmError: it cannot be read, decoded, or is larger than a film.
+    """
+    header = read_header(path)
+    remarks = _misnamed(path, header)
+    if header.kind == "DICOM":
+        return _from_dicom(path, remarks)
+    image, is_turned = _decoded(path)
+    content, ending = _kept_bytes(path, header, image, is_turned=is_turned)
+    return Decoded(image, content, ending, None, None, remarks)
+
+
+def picture_of_clipboard(image: QImage) -> Decoded:
+    """A pasted picture. Raises FilmError when the clipboard holds none."""
+    if image.isNull():
+        raise FilmError("The clipboard holds no picture; copy one first.")
+    plain = _plain(image)
+    return Decoded(plain, png_bytes(plain), ".png", None, None, ())
+
+
+def keep_beside(case_path: Path, film_id: str, decoded: Decoded) -> tuple[str, str]:
+    """Write a picture's pixels beside the case; gives the file's name and digest.
+
+    Raises:
+        CaseFileError: the folder cannot be written to.
+    """
+    name = f"{case_path.stem}-{film_id}{decoded.ending}"
+    count = 1
+    while (case_path.parent / name).exists():
+        count += 1
+        name = f"{case_path.stem}-{film_id}-{count}{decoded.ending}"
+    write_safely(case_path.parent / name, decoded.content)
+    return name, sha256(decoded.content).hexdigest()
+
+
+def read_kept(case_path: Path, film: Film) -> tuple[QImage, str]:
+    """A kept picture, and a sentence when it is not what it was (empty when it is).
+
+    Raises:
+        FilmError: it is not there, or cannot be decoded.
+    """
+    path = case_path.parent / film.file
+    read_header(path)
+    image, _ = _decoded(path)
+    if (image.width(), image.height()) != (film.width_px, film.height_px):
+        raise FilmError(
+            f"{film.file}: has {image.width()} x {image.height()} pixels, not the "
+            f"{film.width_px} x {film.height_px} of the case; add the picture again."
+        )
+    if film.digest and sha256(path.read_bytes()).hexdigest() != film.digest:
+        return image, f"{film.file}: has changed since it was laid here; check that it still fits."
+    return image, ""
+
+
+def blacked_out(image: QImage, boxes: tuple[QRect, ...]) -> QImage:
+    """The picture with boxes of black pixels; nothing of what was there is left."""
+    made = image.copy()
+    painter = QPainter(made)
+    for box in boxes:
+        painter.fillRect(box, QColor("black"))
+    painter.end()
+    return made
+
+
+def write_over(case_path: Path, film: Film, image: QImage) -> tuple[str, str]:
+    """Put other pixels in a kept picture's place, leaving no copy of the old ones.
+
+    Raises:
+        CaseFileError: the file cannot be written.
+    """
+    old = case_path.parent / film.file
+    new = old if old.suffix == ".png" else old.with_suffix(".png")
+    content = png_bytes(image)
+    write_safely(new, content)
+    if new != old:
+        old.unlink(missing_ok=True)
+    return new.relative_to(case_path.parent).as_posix(), sha256(content).hexdigest()
+
+
+def png_bytes(image: QImage) -> bytes:
+    """A picture's pixels as a PNG file, without any words of its own."""
+    store = QByteArray()
+    buffer = QBuffer(store)
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    bare = QImage(
+        image.constBits(), image.width(), image.height(), image.bytesPerLine(), image.format()
+    )
+    writer = QImageWriter(buffer, b"PNG")
+    writer.setQuality(QUICK)
+    if not writer.write(bare):
+        raise FilmError("The picture cannot be written as PNG; use a smaller one.")
+    return bytes(store.data())
+
+
+def _misnamed(path: Path, header: Header) -> tuple[str, ...]:
+    if not header.is_misnamed:
+        return ()
+    return (f"{path.name} is a {header.kind} picture, whatever its ending says",)
+
+
+def _decoded(path: Path) -> tuple[QImage, bool]:
+    """A picture with its turn applied; whether it had one."""
+    most = film_limits().most_pixels
+    QImageReader.setAllocationLimit(most * 4 // 2**20 + 1)
+    reader = QImageReader(str(path))
+    reader.setDecideFormatFromContent(True)
+    reader.setAutoTransform(True)
+    is_turned = reader.transformation() != QImageIOHandler.Transformation.TransformationNone
+    image = reader.read()
+    if image.isNull():
+        raise FilmError(f"{path.name}: cannot be decoded; export it again as PNG or JPEG.")
+    return _plain(image), is_turned
+
+
+def _plain(image: QImage) -> QImage:
+    """Grey with 8 bits or colour without transparency, over white."""
+    is_grey = image.format() in GREYS or image.depth() == 1 or image.allGray()
+    if image.hasAlphaChannel():
+        paper = QImage(image.size(), COLOUR)
+        paper.fill(QColor("white"))
+        painter = QPainter(paper)
+        painter.drawImage(0, 0, image)
+        painter.end()
+        image = paper
+    return image.convertToFormat(GREY if is_grey else COLOUR)
+
+
+def _kept_bytes(path: Path, header: Header, image: QImage, *, is_turned: bool) -> tuple[bytes, str]:
+    if header.kind == "PNG":
+        return stripped_png(path.read_bytes(), path.name), ".png"
+    if header.kind == "JPEG" and not is_turned:
+        return stripped_jpeg(path.read_bytes(), path.name), ".jpg"
+    return png_bytes(image), ".png"
+
+
+def _from_dicom(path: Path, remarks: tuple[str, ...]) -> Decoded:
+    found = read_dicom(path)
+    rows, columns = found.pixels.shape
+    image = QImage(found.pixels.tobytes(), columns, rows, columns, GREY).copy()
+    scale = scale_from_spacing(found.spacing_mm, found.spacing_kind)
+    at_detector = found.spacing_kind in ("at the detector", "of the scanned film")
+    spacing = found.spacing_mm[0] if found.spacing_mm is not None and at_detector else None
+    said = (*remarks, *found.remarks)
+    return Decoded(image, png_bytes(image), ".png", scale, spacing, said)
