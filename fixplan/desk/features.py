@@ -59,6 +59,13 @@ ENTRIES: tuple[FeatureEntry, ...] = (
         ),
     ),
     FeatureEntry(
+        "fixplan.desk.making",
+        (
+            Command("", "", "Te&ach"),
+            Command("make_exercise", "M&ake an exercise from this case…", "Te&ach"),
+        ),
+    ),
+    FeatureEntry(
         "fixplan.desk.explaining",
         (
             Command(
