@@ -58,7 +58,7 @@ COMMANDS = {
             "mark",
             "fixplan mark EXERCISE ANSWER...",
             (
-                "the marks of a class; --csv OUT, --json;",
+                "the marks of a class; --csv OUT, --report OUT.pdf, --json;",
                 "ends with 2 when an answer cannot be marked",
             ),
         ),

@@ -1,6 +1,7 @@
-"""`fixplan mark EXERCISE ANSWER... [--csv OUT] [--json]`: the marks of a class."""
+"""`fixplan mark EXERCISE ANSWER... [--csv OUT] [--report OUT.pdf] [--json]`: marks of a class."""
 
 import json
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,6 +24,7 @@ def mark(typed: list[str]) -> int:
     parser.add_argument("exercise", metavar="EXERCISE", help="the teacher's file, or a shipped id")
     parser.add_argument("answers", nargs="+", metavar="ANSWER", help="an answer's file")
     parser.add_argument("--csv", metavar="OUT", help="write the marks as CSV")
+    parser.add_argument("--report", metavar="OUT", help="write the class report as PDF")
     parser.add_argument("--json", action="store_true", help="print JSON")
     options = parser.parse_args(typed)
     from fixplan.teach.class_figures import ClassBook
@@ -42,7 +44,34 @@ def mark(typed: list[str]) -> int:
         from fixplan.case.safe_write import write_safely
 
         write_safely(Path(options.csv), table.content())
+    if options.report:
+        _write_report(lesson, book, Path(options.report))
     return code
+
+
+def _write_report(lesson: "Lesson", book: "ClassBook", path: Path) -> None:
+    """The class report. Raises FixplanError for another ending, or when nothing was marked."""
+    figures = book.figures()
+    if figures is None:
+        raise ExerciseError(f"{path}: no answer could be marked, so there is no report to write")
+    if path.suffix.lower() != ".pdf":
+        raise ExerciseError(f"{path}: the class report ends in .pdf; give it that ending")
+    from fixplan.desk.display import drawing_problem
+
+    problem = drawing_problem()
+    if problem is not None:
+        raise ExerciseError(problem)
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    from datetime import datetime
+
+    from fixplan.sheet.class_report import Report, class_pages
+    from fixplan.sheet.paint import application_without_window, write_sheet
+
+    now = datetime.now().astimezone()
+    running = application_without_window()
+    pages = class_pages(Report(lesson, figures, book.heat, f"{now:%Y-%m-%d %H:%M}"))
+    write_sheet(pages, path, title=f"Class report: {lesson.exercise.title}")
+    del running
 
 
 def _mark_all(

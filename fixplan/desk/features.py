@@ -66,6 +66,18 @@ ENTRIES: tuple[FeatureEntry, ...] = (
         ),
     ),
     FeatureEntry(
+        "fixplan.desk.class_marking",
+        (
+            Command(
+                "mark_class",
+                "Mark a &class…",
+                "Te&ach",
+                needs_case=False,
+                tip="Many answers at once: a report as PDF and the marks as CSV",
+            ),
+        ),
+    ),
+    FeatureEntry(
         "fixplan.desk.explaining",
         (
             Command(
