@@ -3,16 +3,16 @@
 Middle of the clamp band; absolute values are rough, so limits are few and mostly notes.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from fixplan.case.records import Case
 from fixplan.checks.finding import Finding
-from fixplan.checks.register import resting_kind
+from fixplan.checks.register import lean_kind, resting_kind
 from fixplan.checks.rules import Rule
 from fixplan.checks.texts import beyond, finding, number
 from fixplan.errors import UnstableFrame
 from fixplan.frame.bodies import Body, holding, runs_past_gap
-from fixplan.frame.hold import LoadHold, Results, quick_hold
+from fixplan.frame.hold import LoadHold, Results, must_hold, quick_hold
 from fixplan.frame.loads import load_list
 from fixplan.frame.peaks import give_by_part, part_words
 
@@ -33,11 +33,21 @@ def _results(case: Case) -> Results | None:
 @resting_kind("frame-loose")
 def frame_loose(rule: Rule, case: Case) -> Iterator[Finding]:
     """A frame with a part that is free to move."""
+    return _loose(rule, case, quick_hold)
+
+
+@lean_kind("frame-loose")
+def frame_loose_alone(rule: Rule, case: Case) -> Iterator[Finding]:
+    """The same without the firmness of its gaps."""
+    return _loose(rule, case, must_hold)
+
+
+def _loose(rule: Rule, case: Case, solve: Callable[[Case], object]) -> Iterator[Finding]:
     held = holding(case)
     problem = " ".join(held.loose)
     if not problem and held.frames:
         try:
-            quick_hold(case)
+            solve(case)
         except UnstableFrame as found:
             problem = str(found)
     if problem:

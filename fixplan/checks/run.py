@@ -31,7 +31,7 @@ from fixplan.checks import (  # noqa: F401 each enters its rule kinds
 from fixplan.checks.accepting import with_acceptances
 from fixplan.checks.advice import advised
 from fixplan.checks.finding import SEVERITIES, Finding
-from fixplan.checks.register import CASE_CHECKS, PIN_CHECKS, waits_for_rest
+from fixplan.checks.register import CASE_CHECKS, LEAN_CHECKS, PIN_CHECKS, waits_for_rest
 from fixplan.checks.rules import Rule, rule_set_version
 from fixplan.checks.scene import Scene, scene_of
 from fixplan.errors import LibraryError
@@ -92,12 +92,14 @@ def check_only(case: Case, rule_ids: frozenset[str]) -> tuple[Finding, ...]:
     """
     scene = scene_of(case)
     known = [pin for pin in case.pins if pin.bone in scene.limb.bones]
+    asked = [rule for rule in scene.rules if rule.id in rule_ids]
+    alone = sum(waits_for_rest(rule.kind) for rule in asked) == 1
     found: list[Finding] = []
-    for rule in scene.rules:
-        if rule.id not in rule_ids:
-            continue
+    for rule in asked:
         if rule.kind in PIN_CHECKS:
             found += (one for pin in known for one in PIN_CHECKS[rule.kind](rule, scene, pin))
+        elif alone and rule.kind in LEAN_CHECKS:
+            found += LEAN_CHECKS[rule.kind](rule, case)
         else:
             found += CASE_CHECKS[rule.kind](rule, case)
     return tuple(_without_echoes(scene, found))

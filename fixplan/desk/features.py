@@ -49,6 +49,17 @@ PICTURES: tuple[Command, ...] = (
 ENTRIES: tuple[FeatureEntry, ...] = (
     FeatureEntry("fixplan.desk.dropping", ()),
     FeatureEntry(
+        "fixplan.desk.varying",
+        (
+            Command(
+                "vary_one_thing",
+                "&Vary one thing",
+                "F&rame",
+                tip="Stiffness against diameter, spread, number of pins, bar distance, second bar",
+            ),
+        ),
+    ),
+    FeatureEntry(
         "fixplan.desk.sitting",
         (
             Command("sit_exercise", "&Sit an exercise…", "Te&ach", needs_case=False),

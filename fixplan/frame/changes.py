@@ -61,7 +61,7 @@ def changes(case: Case) -> tuple[Change, ...]:
         *_thicker(case, held),
         *_closer(case),
         *_moved(case, held),
-        *_one_more(case, held),
+        *one_more_bar(case, held),
     )
 
 
@@ -157,7 +157,7 @@ def _may_stand(case: Case, pin: Pin, new: Pin) -> bool:
     return low <= new.level_mm <= high and min(off, default=1e3) >= layout().fracture_mm
 
 
-def _one_more(case: Case, held: tuple[Body, ...]) -> Iterator[Change]:
+def one_more_bar(case: Case, held: tuple[Body, ...]) -> Iterator[Change]:
     """A second bar beside each one that runs past a gap."""
     for bar in case.bars:
         if bar.id in reached_bars(case) and runs_past_gap(bar, held):

@@ -130,6 +130,13 @@ def quick_hold(case: Case) -> Results:
     return found
 
 
+def must_hold(case: Case) -> None:
+    """Raises UnstableFrame as `quick_hold` does, with the same words; works out nothing else."""
+    model = frame_model(case)
+    frame = Frame(model.model)
+    frame.solve_vectors(np.concatenate([frame.gap_units(*one) for one in model.faces], axis=1))
+
+
 @remembered
 def _quick(case: Case) -> Results | UnstableFrame:
     try:

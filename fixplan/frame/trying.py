@@ -67,6 +67,23 @@ def best(case: Case) -> tuple[Tried, ...]:
     return tuple(shown[: steps().shown])
 
 
+def firmness_of_all(cases: Sequence[Case]) -> tuple[tuple[Firmness, ...], ...]:
+    """Stiffness of every gap of frames on one limb; nothing for one that is free to move."""
+    models: list[FrameModel] = []
+    made: list[int] = []
+    for number, case in enumerate(cases):
+        try:
+            models.append(frame_model(case))
+        except UnstableFrame:
+            continue
+        made.append(number)
+    out: list[tuple[Firmness, ...]] = [()] * len(cases)
+    if models:
+        for number, firm in zip(made, _firmnesses(cases[made[0]], models), strict=True):
+            out[number] = firm
+    return tuple(out)
+
+
 def _modelled(change: Change) -> tuple[Change, FrameModel] | None:
     try:
         return change, frame_model(change.case)

@@ -15,13 +15,14 @@ from the exercise's percentage up, and only without a stop of a rule that counts
 """
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from msgspec.structs import replace
 
 from fixplan.case.records import Case
 from fixplan.case.scalars import Record
 from fixplan.checks.finding import SEVERITIES, Finding
-from fixplan.checks.rules import Rule, rule_by_id
+from fixplan.checks.rules import Rule, by_id, rules
 from fixplan.checks.run import check_only
 from fixplan.errors import ExerciseError
 from fixplan.teach.files import Lesson, print_of
@@ -31,7 +32,7 @@ from fixplan.teach.questions import question_part
 from fixplan.teach.records import Answer, Exercise, Reply, RuleWeight, Teacher, Try
 from fixplan.teach.regions import own_things, region_part, things_named
 from fixplan.teach.rule_words import rule_words
-from fixplan.teach.scheme import FULL, NONE, credit_of, scheme, together
+from fixplan.teach.scheme import FULL, NONE, CreditScheme, credit_of, scheme, together
 from fixplan.teach.sense import reply_problems, with_hidden
 
 STOP_FAILS = "A rule that counts has found a stop, so the answer does not pass."
@@ -126,27 +127,52 @@ def _rule_parts(exercise: Exercise, judged: Case, complete: float) -> Iterator[P
     by_rule: dict[str, list[Finding]] = {}
     for found in check_only(judged, asked):
         by_rule.setdefault(found.rule, []).append(found)
+    known, credit = by_id(rules()), scheme().credit
     for weighed in exercise.rules:
-        rule = rule_by_id(weighed.rule)
+        rule = known.get(weighed.rule)
         if rule is None:
             raise ExerciseError(f"{weighed.rule} is not in the rules; take it off the exercise")
-        yield _rule_part(weighed, rule, by_rule.get(rule.id, []), judged, complete)
+        subjects = _subjects(rule, judged)
+        told = _Told(rule, subjects, by_rule.get(rule.id, []), credit)
+        yield _rule_part(weighed, told, complete)
 
 
-def _rule_part(
-    weighed: RuleWeight, rule: Rule, found: list[Finding], judged: Case, complete: float
-) -> Part:
-    subjects = _subjects(rule, judged)
-    shares = _credit_by_subject(subjects, found)
-    worst = min(found, key=_gravity, default=None)
-    credit = complete * together(list(shares.values()), scheme().credit) if shares else NONE
+class _Told(NamedTuple):
+    """What a rule found, of which subjects, and how credit is given."""
+
+    rule: Rule
+    subjects: tuple[str, ...]
+    found: list[Finding]
+    given: CreditScheme
+
+    @property
+    def worst(self) -> Finding | None:
+        """Stops first, then what costs most."""
+        return min(self.found, key=self._gravity, default=None)
+
+    def _gravity(self, finding: Finding) -> tuple[int, float]:
+        return SEVERITIES.index(finding.severity), credit_of(finding, self.given)
+
+    def shares(self) -> dict[str, float]:
+        """The credit of each subject: the least that any finding leaves it."""
+        shares = dict.fromkeys(self.subjects, FULL)
+        for one in self.found:
+            named = [name for name in one.subjects if name in shares] or list(self.subjects)
+            for name in named:
+                shares[name] = min(shares[name], credit_of(one, self.given))
+        return shares
+
+
+def _rule_part(weighed: RuleWeight, told: _Told, complete: float) -> Part:
+    rule, worst, shares = told.rule, told.worst, told.shares()
+    credit = complete * together(list(shares.values()), told.given) if shares else NONE
     return Part(
         id=rule.id,
         kind="rule",
         words=rule_words(rule),
         weight=weighed.weight,
         credit=credit,
-        reason=_reason(worst, len(found), bool(shares), complete),
+        reason=_reason(worst, len(told.found), bool(shares), complete),
         measured=None if worst is None else worst.measured,
         limit=None if worst is None else worst.limit,
         unit=rule.unit,
@@ -163,21 +189,6 @@ def _subjects(rule: Rule, judged: Case) -> tuple[str, ...]:
     if rule.subject == "bar":
         return tuple(bar.id for bar in judged.bars)
     return ("frame",) if judged.pins else ()
-
-
-def _credit_by_subject(subjects: tuple[str, ...], found: list[Finding]) -> dict[str, float]:
-    """The credit of each subject: the least that any finding leaves it."""
-    shares = dict.fromkeys(subjects, FULL)
-    for one in found:
-        named = [name for name in one.subjects if name in shares] or list(subjects)
-        for name in named:
-            shares[name] = min(shares[name], credit_of(one, scheme().credit))
-    return shares
-
-
-def _gravity(finding: Finding) -> tuple[int, float]:
-    """Stops first, then what costs most."""
-    return SEVERITIES.index(finding.severity), credit_of(finding, scheme().credit)
 
 
 def _reason(worst: Finding | None, count: int, is_judged: bool, complete: float) -> str:

@@ -1,5 +1,7 @@
 """A rule in a few words, for lists of rules and for the parts of a mark."""
 
+from functools import lru_cache
+
 import msgspec
 
 from fixplan.checks.rules import Rule
@@ -13,6 +15,7 @@ class RuleNames(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     names: dict[str, str]
 
 
+@lru_cache(maxsize=1024)
 def rule_words(rule: Rule) -> str:
     """A short name: the listed one, else the id in words. Raises LibraryError."""
     listed = load_toml("rule_names.toml", RuleNames).names.get(rule.id)

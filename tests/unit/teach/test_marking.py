@@ -224,3 +224,13 @@ def test_a_rule_that_weighs_nothing_is_not_even_asked(lesson, good):
     )
     mark = mark_try(replace(lesson, exercise=exercise), good)
     assert mark.percent == 100.0
+
+
+@pytest.mark.parametrize("bars", [0, 1, 2, 3])
+def test_a_loose_frame_is_told_alike_whether_or_not_its_firmness_is_asked(good, bars):
+    case = replace(good.case, bars=good.case.bars[:bars])
+    loose = frozenset({"rule.frame.loose"})
+    both = loose | {"rule.frame.movement", "rule.pin.stress"}
+    told = [one for one in check_only(case, both) if one.rule in loose]
+    assert list(check_only(case, loose)) == told
+    assert bool(told) == (bars in (2,))
