@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from fixplan.case.limbs import limb_of_case
+from fixplan.case.limbs import bar_systems, limb_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.case.remembered import remembered
 from fixplan.case.unknown import unknown_ids
@@ -59,6 +59,14 @@ def partly_assessed_pins(case: Case) -> tuple[Pin, ...]:
         for pin in unassessed_pins(case)
         if pin.bone in limb.bones and hazards_in_part(pin_path(limb, pin), within_mm)
     )
+
+
+@case_kind("no-fracture")
+def no_fracture(rule: Rule, case: Case) -> Iterator[Finding]:
+    """A frame in a case without any fracture, so that nothing that is told from one was checked."""
+    held = [pin for system in bar_systems(case) for pin in system]
+    if held and not case.fractures and case.limb not in rule.exempt:
+        yield finding(rule, rule.severity, tuple(held), "Frame", rule.text)
 
 
 @case_kind("section-unknown")

@@ -17,7 +17,8 @@ from fixplan.checks.texts import (
     number,
     pin_finding,
 )
-from fixplan.frame.defaults import custom_of, holds
+from fixplan.frame.defaults import custom_of, diameters_of, holds
+from fixplan.frame.stock import SAME_MM
 from fixplan.geometry.measures import hole_ratio, pin_to_fracture_mm
 from fixplan.geometry.paths import PinPath, pin_path
 from fixplan.limb.words import corner_words
@@ -99,6 +100,37 @@ def hole_detail(scene: Scene, pin: Pin, rule: Rule) -> str:
     if ratio is None or beyond(rule, ratio * PERCENT) or ratio * PERCENT < rule.numbers["detail"]:
         return ""
     return rule.texts["detail"].format(measured=number(ratio * PERCENT))
+
+
+@pin_kind("pin-thin-for-bone")
+def pin_thin_for_bone(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """A pin thinner than any listed for its bone (D16), where a listed one would not be too thick.
+
+    Not in a growing bone, whose size says what is thick.
+    """
+    if scene.open_growth_plates or not pin_path(scene.limb, pin).known:
+        return
+    known = diameters_of(pin.bone)
+    all_mm = known.listed_mm(pin.kind) if known else ()
+    ratio = hole_ratio(scene.limb, pin)
+    if known is None or not all_mm or ratio is None or pin.diameter_mm > min(all_mm) - SAME_MM:
+        return
+    least_mm = min(all_mm)
+    if ratio * least_mm / pin.diameter_mm * PERCENT > rule.numbers["widest"]:
+        return
+    yield pin_finding(
+        rule,
+        pin,
+        rule.severity,
+        rule.text,
+        measured=pin.diameter_mm,
+        limit=least_mm,
+        evidence=(*known.evidence, *rule.evidence),
+        bone=_title(scene, pin),
+        diameter=diameter_words(pin.diameter_mm),
+        listed=diameter_words(least_mm),
+        share=number(PERCENT * (pin.diameter_mm / least_mm) ** 4),
+    )
 
 
 @pin_kind("pin-bicortical")

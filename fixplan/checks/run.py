@@ -14,6 +14,7 @@ from fixplan.case.records import Case, Pin
 from fixplan.case.scalars import Severity
 from fixplan.checks import (  # noqa: F401 each enters its rule kinds
     capsules,
+    clashes,
     fragments,
     frames,
     growing,

@@ -26,6 +26,10 @@ class Diameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     evidence: tuple[str, ...]
     note: str = ""
 
+    def listed_mm(self, kind: Kind) -> tuple[float, ...]:
+        """The diameters listed for a kind of pin."""
+        return self.half_mm if kind == "half" else self.through_mm
+
 
 class DiameterList(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """resources/diameters.toml: the ratio (percent of the bone's width) that a default may fill."""
@@ -176,6 +180,11 @@ def pinned_bones(limb: Limb) -> tuple[str, ...]:
     return tuple(
         bone for bone in limb.bones if _of_bone(entries, bone) and _of_bone(diameters, bone)
     )
+
+
+def diameters_of(bone: str) -> Diameters | None:
+    """What is listed for a bone or its kin; None where nothing is."""
+    return _of_bone(diameter_list().bones, bone)
 
 
 def _of_bone(listed: Mapping[str, T], bone: str) -> T | None:
