@@ -25,6 +25,7 @@ def limb_of_case(case: Case) -> Limb:
         size.mass_kg,
         tuple((bone.bone, bone.length_mm, bone.width_mm) for bone in size.bones),
         tuple((girth.segment, girth.girth_mm) for girth in size.girths),
+        tuple((bone.bone, bone.canal_mm) for bone in size.bones if bone.canal_mm is not None),
     )
 
 

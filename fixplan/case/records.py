@@ -43,11 +43,15 @@ from fixplan.case.trip_records import Course, Trip
 
 
 class BoneSize(Record, frozen=True, kw_only=True):
-    """A length or mid-shaft width measured on the patient; it wins over the guess from stature."""
+    """What was measured of a bone on the patient; it wins over the guess from stature.
+
+    Width and canal are told from side to side at the middle of the segment.
+    """
 
     bone: Id
     length_mm: Annotated[float, Meta(ge=10, le=800)] | None = None
     width_mm: Annotated[float, Meta(ge=3, le=150)] | None = None
+    canal_mm: Annotated[float, Meta(ge=1, le=100)] | None = None
 
 
 class Girth(Record, frozen=True, kw_only=True):

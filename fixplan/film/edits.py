@@ -1,16 +1,15 @@
 """Changes of a case's pictures: each takes a case and gives another. Raises EditError."""
 
 from collections.abc import Sequence
-from typing import TypeVar
 
 from msgspec.structs import replace
 
 from fixplan.case.film_records import Film, FilmScale, PinOnFilm
+from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import BoneSize, Case
+from fixplan.case.resizing import set_size
 from fixplan.case.sound import sound, sound_case
 from fixplan.errors import EditError
-
-T = TypeVar("T")
 
 
 def film_of(case: Case, film_id: str) -> Film:
@@ -60,9 +59,18 @@ def click_pin(case: Case, clicked: PinOnFilm) -> Case:
 
 
 def measure_bone(
-    case: Case, bone: str, *, length_mm: float | None = None, width_mm: float | None = None
+    case: Case,
+    bone: str,
+    *,
+    length_mm: float | None = None,
+    width_mm: float | None = None,
+    canal_mm: float | None = None,
 ) -> Case:
-    """The case with a bone's length or width as measured on a film; it wins over the guess."""
+    """The case with a bone as measured on a film, which wins; what is drawn follows it.
+
+    Raises:
+        EditError: a canal as wide as the bone, or a size out of its bounds.
+    """
     sizes = {size.bone: size for size in case.size.bones}
     old = sizes.get(bone, BoneSize(bone=bone))
     sizes[bone] = sound(
@@ -70,10 +78,15 @@ def measure_bone(
             old,
             length_mm=old.length_mm if length_mm is None else length_mm,
             width_mm=old.width_mm if width_mm is None else width_mm,
+            canal_mm=old.canal_mm if canal_mm is None else canal_mm,
         ),
         bone,
     )
-    return _sound(replace(case, size=replace(case.size, bones=tuple(sizes.values()))))
+    made = set_size(case, replace(case.size, bones=tuple(sizes.values())))
+    notes = [note for note in limb_of_case(made).notes if f"{bone} not used" in note]
+    if notes:
+        raise EditError(f"The {notes[0]}; measure it again.")
+    return made
 
 
 def _sound(case: Case) -> Case:

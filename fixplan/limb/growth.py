@@ -21,7 +21,11 @@ Typed = Mapping[str, float]
 
 
 class Growth(msgspec.Struct, frozen=True, eq=False):
-    """Factors against the reference limb: `along` and `skin` by segment, `across` by bone."""
+    """Factors against the reference limb: `along` and `skin` by segment, `across` by bone.
+
+    `canal` and `cortex` hold bones whose canal was measured: factors of the reference canal's width
+    and of its cortex's thickness. Other bones take `across` for both.
+    """
 
     kind: str
     size_key: str
@@ -31,6 +35,8 @@ class Growth(msgspec.Struct, frozen=True, eq=False):
     skin: dict[str, float]
     length_errors_mm: dict[str, float]
     notes: tuple[str, ...]
+    canal: dict[str, float] = {}
+    cortex: dict[str, float] = {}
 
 
 class Patient(msgspec.Struct, frozen=True):
@@ -42,6 +48,7 @@ class Patient(msgspec.Struct, frozen=True):
     lengths_mm: dict[str, float]
     widths_mm: dict[str, float]
     girths_mm: dict[str, float]
+    canals_mm: dict[str, float] = {}
 
 
 def _by_sex(sex: str, male: float, female: float) -> float:
@@ -163,8 +170,48 @@ def growth_of(kind: str, patient: Patient, size_key: str) -> Growth:
         if typed is None:
             errors[segment.primary] = _length_error_mm(bone, patient)
     plain = patient.stature_mm is None and not patient.lengths_mm and not patient.widths_mm
-    notes = (*_notes(patient, segments), *_unused(kind, patient, segments))
-    return Growth(kind, size_key, plain, along, across, skin, errors, notes)
+    canal, cortex, unused = _canals(kind, patient, segments, across)
+    notes = (*_notes(patient, segments), *_unused(kind, patient, segments), *unused)
+    return Growth(kind, size_key, plain, along, across, skin, errors, notes, canal, cortex)
+
+
+def _canals(
+    kind: str,
+    patient: Patient,
+    segments: Mapping[str, AuthoredSegment],
+    across: Mapping[str, float],
+) -> tuple[dict[str, float], dict[str, float], list[str]]:
+    """Factors of measured canals and of the cortex about them, with notes on those not used."""
+    canal: dict[str, float] = {}
+    cortex: dict[str, float] = {}
+    notes = []
+    for bone, typed in patient.canals_mm.items():
+        segment = next(
+            (one for one in segments.values() if bone in {b.bone for b in one.levels[0].bones}),
+            None,
+        )
+        own = None if segment is None else _reference_canal_mm(kind, segment, bone)
+        if segment is None or own is None:
+            notes.append(f"canal of {bone} not used: none is drawn at the middle of its segment")
+            continue
+        outer = _reference_width_mm(kind, segment, bone)
+        wide = across[bone] * outer
+        if typed >= wide:
+            notes.append(f"canal of {bone} not used: {typed:g} mm is as wide as the bone")
+            continue
+        canal[bone] = typed / own
+        cortex[bone] = (wide - typed) / (outer - own)
+    return canal, cortex, notes
+
+
+def _reference_canal_mm(kind: str, segment: AuthoredSegment, bone: str) -> float | None:
+    """Width of a reference canal from side to side at the middle of its segment, if it has one."""
+    blend = reference_segments(kind)[segment.segment].blend_at(0.5)
+    ring = blend.bones[bone].canal
+    if ring is None:
+        return None
+    across = ring.rays[:, 0] * ring.at(blend.share(0.5))
+    return float(across.max() - across.min())
 
 
 def _typed_width(

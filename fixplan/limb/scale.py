@@ -17,6 +17,7 @@ def limb_of(
     mass_kg: float | None = None,
     bones: Bones = (),
     girths: Girths = (),
+    canals: Girths = (),
 ) -> Limb:
     """The limb of a kind (`leg`) at a patient's size.
 
@@ -27,6 +28,7 @@ def limb_of(
         mass_kg: body mass in kg; with a stature it gives the girths.
         bones: (bone, length in mm or None, mid-shaft width in mm or None); they win over stature.
         girths: (segment, girth in mm), measured where the segment's data say.
+        canals: (bone, width of its canal in mm) at mid-shaft; the cortex follows from it.
 
     Raises:
         LibraryError: if the kind or sex is not known or the anatomy files cannot be read.
@@ -38,6 +40,7 @@ def limb_of(
         lengths_mm={bone: length for bone, length, _ in bones if length is not None},
         widths_mm={bone: width for bone, _, width in bones if width is not None},
         girths_mm=dict(girths),
+        canals_mm=dict(canals),
     )
-    parts = (kind, sex, stature_mm, mass_kg, *bones, *girths)
+    parts = (kind, sex, stature_mm, mass_kg, *bones, *girths, *canals)
     return Limb(growth_of(kind, patient, "/".join(map(str, parts))))

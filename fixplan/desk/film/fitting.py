@@ -31,7 +31,11 @@ from fixplan.film.scaling import (
 from fixplan.limb.landmarks import Landmark
 
 Pixels = list[tuple[float, float]]
-MEASURES = {"length, joint line to joint line": "length_mm", "width at mid-shaft": "width_mm"}
+MEASURES = {
+    "length, joint line to joint line": "length_mm",
+    "width at mid-shaft": "width_mm",
+    "canal at mid-shaft": "canal_mm",
+}
 
 
 def ask_mm(parent: QWidget, title: str, words: str, value: float) -> float | None:

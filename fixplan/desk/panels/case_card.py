@@ -202,7 +202,7 @@ def _with_bone(
     others = tuple(size for size in bones if size.bone != bone)
     known = next((size for size in bones if size.bone == bone), BoneSize(bone=bone))
     changed = replace(known, **{field: value})
-    if changed.length_mm is None and changed.width_mm is None:
+    if all(one is None for one in (changed.length_mm, changed.width_mm, changed.canal_mm)):
         return others
     return (*others, changed)
 

@@ -68,3 +68,19 @@ def test_ids_are_new(planned) -> None:
     assert next_film_id(planned) == "film-1"
     with pytest.raises(EditError, match="film-7 is not in the case"):
         remove_film(planned, "film-7")
+
+
+def test_what_is_drawn_follows_a_measured_bone(planned) -> None:
+    """D11: levels scale with the bone's length; a canal moves nothing."""
+    longer = measure_bone(planned, "tibia", length_mm=430.0)
+    tibial = [one for one in planned.pins if one.bone == "tibia"]
+    grown = [one for one in longer.pins if one.bone == "tibia"]
+    assert all(
+        after.level_mm > before.level_mm for before, after in zip(tibial, grown, strict=True)
+    )
+    assert measure_bone(planned, "tibia", canal_mm=12.0).pins == planned.pins
+
+
+def test_a_canal_as_wide_as_the_bone_is_refused(planned) -> None:
+    with pytest.raises(EditError, match="as wide as the bone; measure it again"):
+        measure_bone(planned, "tibia", canal_mm=80.0)

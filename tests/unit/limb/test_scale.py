@@ -161,3 +161,22 @@ def test_skin_never_falls_into_the_bone() -> None:
 def test_the_same_size_is_the_same_limb() -> None:
     assert limb_of("leg", "male", 1750.0) is limb_of("leg", "male", 1750.0)
     assert limb_of("leg", "male", 1750.0).size_key != limb_of("leg", "male", 1751.0).size_key
+
+
+def test_a_measured_canal_wins_and_the_cortex_follows() -> None:
+    """At mid-shaft: canal as typed, and canal plus two cortices about as wide as the bone."""
+    plain = limb_of("leg", "male", 1750.0)
+    limb = limb_of("leg", "male", 1750.0, None, (), (), (("tibia", 14.0),))
+    level = limb.segments["leg"].to_mm / 2
+    before, after = plain.section("tibia", level), limb.section("tibia", level)
+    width = after.canal[:, 0].max() - after.canal[:, 0].min()
+    assert width == pytest.approx(14.0, abs=0.2)
+    assert before.outline == pytest.approx(after.outline)
+    grew = width - (before.canal[:, 0].max() - before.canal[:, 0].min())
+    assert (after.cortex_mm < before.cortex_mm) == (grew > 0)
+
+
+@pytest.mark.parametrize(("bone", "mm"), [("tibia", 60.0), ("patella", 5.0), ("ulna", 5.0)])
+def test_a_canal_that_cannot_be_is_not_used_and_told(bone: str, mm: float) -> None:
+    limb = limb_of("leg", "male", 1750.0, None, (), (), ((bone, mm),))
+    assert any(note.startswith(f"canal of {bone} not used") for note in limb.notes)
