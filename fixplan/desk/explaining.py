@@ -37,6 +37,13 @@ class DeskFeature(Feature):
         self._shown.activateWindow()
         self._shown.search.setFocus()
 
+    def why_control(self) -> None:
+        """Tell what the control with the keys is for; without one, the next that is clicked."""
+        from fixplan.desk.control_why import explain_clicked, explain_focused
+
+        if not explain_focused(self.room.window):
+            explain_clicked(self.room.window)
+
 
 class RulesDialog(QDialog):
     """Every rule with its sources, and a search among all their words."""

@@ -99,6 +99,14 @@ ENTRIES: tuple[FeatureEntry, ...] = (
                 needs_case=False,
                 tip="Every rule: what it protects, its limits, what it rests on; with a search",
             ),
+            Command(
+                "why_control",
+                "&Why this control?",
+                "&Help",
+                ("Shift+F1",),
+                needs_case=False,
+                tip="What the control with the keys is for; else click one with the pointer",
+            ),
         ),
     ),
     FeatureEntry(

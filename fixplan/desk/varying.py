@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import get_args
 
 from PySide6.QtCore import QTimer
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QScrollArea, QWidget
 
 from fixplan.checks.texts import listed
 from fixplan.desk.feature import Feature, Room
@@ -52,6 +52,7 @@ class DeskFeature(Feature):
         if self.card.thing.currentIndex() == 0:
             self.card.thing.setCurrentIndex(1)
         self.card.thing.setFocus()
+        QTimer.singleShot(0, self.card.come_into_view)
 
     def refresh(self) -> None:
         """Work out what is chosen, for the case as it stands."""
@@ -101,6 +102,14 @@ class VaryCard(Card):
         self.said = soft_label("")
         self.said.hide()
         self.body.addWidget(self.said)
+
+    def come_into_view(self) -> None:
+        """Scroll the card into sight, wherever it is held."""
+        holder = self.parentWidget()
+        while holder is not None and not isinstance(holder, QScrollArea):
+            holder = holder.parentWidget()
+        if holder is not None:
+            holder.ensureWidgetVisible(self)
 
     def show_nothing(self, why: str) -> None:
         """No plot, and why there is none."""

@@ -2,7 +2,9 @@
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWhatsThis, QWidget
 
 from fixplan.desk.why_dialog import WhyDialog
 
@@ -32,3 +34,25 @@ def test_rules_are_searched_by_key_and_written_as_html(hand, answer, home):
     QTest.mouseClick(shown.write, Qt.MouseButton.LeftButton)
     assert target.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
     shown.close()
+
+
+def test_the_control_with_the_keys_tells_what_it_is_for(hand, monkeypatch):
+    told = []
+    monkeypatch.setattr(QWhatsThis, "showText", lambda _at, html, _widget: told.append(html))
+    hand.pin(level=120.0)
+    editor = hand.window.column.thing.findChild(QWidget, "diameter_mm")
+    editor.setFocus()
+    monkeypatch.setattr(QApplication, "focusWidget", lambda: editor)
+    hand.window.actions_by_name["why_control"].trigger()
+    assert "fourth power" in told[0]
+
+
+def test_without_keys_the_next_click_tells(hand, monkeypatch):
+    entered = []
+    monkeypatch.setattr(QWhatsThis, "enterWhatsThisMode", lambda: entered.append(True))
+    monkeypatch.setattr(QApplication, "focusWidget", lambda: None)
+    hand.window.actions_by_name["why_control"].trigger()
+    assert entered
+    assert "One cortex" not in hand.window.view.whatsThis()
+    pin = next(one for one in hand.window.findChildren(QAction) if one.text() == "Pin")
+    assert "cylinder" in pin.whatsThis()

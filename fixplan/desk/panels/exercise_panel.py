@@ -45,6 +45,7 @@ class ExercisePanel(QWidget):
         self.time = QLabel()
         self.time.setAccessibleName("Time")
         self.time.setWordWrap(True)
+        self.time.hide()
         self.hints = _words("")
         self.hints.setAccessibleName("Hints")
         self.hint = self._button("Hint", self.hint_asked)

@@ -101,6 +101,7 @@ class OrderField(QuestionField):
         self.list.setAccessibleName(question.text)
         self.list.setDragDropMode(QAbstractItemView.DragDropMode.InternalMove)
         self.list.setWordWrap(True)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         for choice in question.choices:
             item = QListWidgetItem(choice.text)
             item.setData(ID_ROLE, choice.id)
