@@ -14,6 +14,7 @@ def care_problems(case: Case) -> Iterator[str]:
     """Every error of meaning in dead spaces, debridements and covers, one clause each."""
     ids = Counter(_ids(case))
     yield from (f"the id {id_} is used {n} times" for id_, n in ids.items() if n > 1)
+    yield from _trip_problems(case)
     drawn = {one.id for one in case.wounds} | {one.id for one in case.injuries}
     for space in case.dead_spaces:
         yield from (f"{space.id} {text}" for text in _space_problems(space))
@@ -27,6 +28,17 @@ def _ids(case: Case) -> Iterator[str]:
     yield from (one.id for one in case.dead_spaces)
     yield from (one.id for one in case.debridements)
     yield from (one.id for one in case.cover)
+
+
+def _trip_problems(case: Case) -> Iterator[str]:
+    trips = {trip.id for trip in case.trips}
+    named = [(one.id, one.trip) for one in case.dead_spaces]
+    named += [(one.id, one.out_trip) for one in case.dead_spaces]
+    named += [(one.id, one.trip) for one in case.debridements]
+    named += [(one.id, one.trip) for one in case.cover]
+    for id_, trip in named:
+        if trip is not None and trip not in trips:
+            yield f"{id_} names {trip}, which is not in the case"
 
 
 def _space_problems(space: DeadSpace) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from msgspec.structs import replace
 
+from fixplan.case.care_edits import forgetting_trip
 from fixplan.case.file import snapshot_id
 from fixplan.case.naming import number_of, retired_with
 from fixplan.case.records import Case, KeptPlan
@@ -28,10 +29,14 @@ def change_trip(case: Case, id_: str, **fields: object) -> Case:
 
 
 def remove_trip(case: Case, id_: str) -> Case:
-    """Take a trip out, with the plan it kept; a grade settled at it is provisional again."""
+    """Take a trip out, with the plan it kept; a grade settled at it is provisional again.
+
+    What was to go in, come out or be recorded at it then names no trip.
+    """
     trip_of(case, id_)
+    free = forgetting_trip(case, id_)
     return _with_trips(
-        _unsettled(replace(case, kept_plans=_other_plans(case, id_)), id_),
+        _unsettled(replace(free, kept_plans=_other_plans(case, id_)), id_),
         tuple(one for one in case.trips if one.id != id_),
         retired=retired_with(case, {id_}),
     )

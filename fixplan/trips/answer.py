@@ -12,6 +12,7 @@ from fixplan.case.records import Case
 from fixplan.case.trip_edits import in_order
 from fixplan.case.trip_records import Trip
 from fixplan.errors import TripsError
+from fixplan.trips.care_words import all_prompts, care_lines
 from fixplan.trips.clock_book import guideline_of, has_house_clocks
 from fixplan.trips.clock_words import clock_json, clock_line, trip_words
 from fixplan.trips.clocks import ClockAnswer, clock_answers, hidden_words
@@ -60,6 +61,7 @@ class TripsAnswer(msgspec.Struct, frozen=True, kw_only=True):
             "clocks": [clock_json(clock) for clock in self.clocks],
             "hidden": self.hidden,
             "questions": list(self.questions),
+            "prompts": [one._asdict() for one in all_prompts(self.case)],
             "problems": list(self.problems),
         }
 
@@ -74,6 +76,7 @@ class TripsAnswer(msgspec.Struct, frozen=True, kw_only=True):
         yield from _under("Clocks:", (clock_line(clock) for clock in self.clocks))
         yield from (line for line in (self.hidden,) if line)
         yield from _under("Asked:", self.questions)
+        yield from _under("Dead space, debridement and cover:", care_lines(self.case))
 
 
 def trips_for(case: Case, now: datetime) -> TripsAnswer:

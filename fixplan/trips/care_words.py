@@ -133,15 +133,21 @@ def care_lines(case: Case) -> tuple[str, ...]:
 def _record_lines(case: Case) -> Iterator[str]:
     for space in case.dead_spaces:
         note = f" ({space.note})" if space.note else ""
-        yield f"Dead space: {device_words(space)}{note}"
+        out = f", out or changed at {_at(space.out_trip)}" if space.out_trip else ""
+        into = f", in at {_at(space.trip)}" if space.trip else ""
+        yield f"Dead space: {device_words(space)}{into}{out}{note}"
         yield from (f"  {line}" for line in space_lines(case, space))
     for record in case.debridements:
-        yield "Debridement"
+        yield f"Debridement at {_at(record.trip)}" if record.trip else "Debridement"
         yield from (f"  {line}" for line in debridement_lines(case, record))
     for cover in case.cover:
         first, *others = cover_lines(cover)
-        yield first
+        yield f"{first}, at {_at(cover.trip)}" if cover.trip else first
         yield from (f"  {line}" for line in others)
+
+
+def _at(trip: str) -> str:
+    return trip.replace("-", " ")
 
 
 def _prompt_lines(case: Case) -> Iterator[str]:

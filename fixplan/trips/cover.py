@@ -11,6 +11,7 @@ from fixplan.limb.library import load_toml
 from fixplan.trips.prompts import Prompt, by_weight
 
 FLAP_GRADES = ("IIIB", "IIIC")
+CLOSING = ("primary closure", "skin graft", "flap")
 SEALED = ("vacuum", "bead pouch")
 """Covers with a film that has to hold on whole skin."""
 
@@ -111,6 +112,7 @@ def cover_prompts(case: Case, cover: Cover) -> tuple[Prompt, ...]:
 def _prompts(case: Case, cover: Cover) -> Iterator[Prompt]:
     if cover.kind == "not decided":
         yield _prompt(cover, "flap", "not assessed", "cover is not decided; plan it together")
+    yield from _too_early(case, cover)
     yield from _tension(cover)
     yield from _degloving(case, cover)
     yield from _skin_loss(case, cover)
@@ -121,6 +123,19 @@ def _prompts(case: Case, cover: Cover) -> Iterator[Prompt]:
 
 def _prompt(cover: Cover, key: str, severity: Severity, text: str) -> Prompt:
     return Prompt(f"cover.{key.replace('_', '-')}", severity, cover.id, text, listed().prompts[key])
+
+
+def _too_early(case: Case, cover: Cover) -> Iterator[Prompt]:
+    """Cover that closes the wound before the first debridement of an open fracture."""
+    if cover.kind not in CLOSING or cover.trip is None:
+        return
+    for trip in case.trips:
+        if "debridement" in trip.what:
+            return
+        if trip.id == cover.trip:
+            text = f"{cover.kind} at {trip.id.replace('-', ' ')} comes before any debridement"
+            yield _prompt(cover, "too_early", "caution", text)
+            return
 
 
 def _tension(cover: Cover) -> Iterator[Prompt]:

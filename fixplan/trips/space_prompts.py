@@ -24,6 +24,7 @@ def _prompts(case: Case, space: DeadSpace) -> Iterator[Prompt]:
         text = "no volume, outline with depth or strand is given: nothing is worked out"
         yield Prompt("space.size", "not assessed", space.id, text, ("LA-09",))
     yield from _device(space)
+    yield from _order(case, space)
     if filling is not None:
         yield from _size(space, filling)
     yield from drug_prompts(case, space, filling)
@@ -62,6 +63,19 @@ def _device(space: DeadSpace) -> Iterator[Prompt]:
         yield Prompt("space.out", "caution", space.id, text, stay.evidence)
     else:
         yield Prompt("space.out", "note", space.id, f"{space.device}: {words}", stay.evidence)
+
+
+def _order(case: Case, space: DeadSpace) -> Iterator[Prompt]:
+    """In before out, by the order of the trips."""
+    trips = [trip.id for trip in case.trips]
+    into, out = space.trip, space.out_trip
+    if into in trips and out in trips and trips.index(str(out)) < trips.index(str(into)):
+        text = f"out at {_named(out)}, which comes before {_named(into)}"
+        yield Prompt("space.order", "caution", space.id, text, ("LA-11",))
+
+
+def _named(trip: str | None) -> str:
+    return str(trip).replace("-", " ")
 
 
 def _size(space: DeadSpace, filling: Filling) -> Iterator[Prompt]:

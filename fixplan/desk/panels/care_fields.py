@@ -8,6 +8,7 @@ from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case
 from fixplan.case.scalars import OpenGrade
 from fixplan.desk.panels.fields import Choice, Field
+from fixplan.trips.clock_words import trip_words
 from fixplan.trips.cover import listed
 from fixplan.trips.debridement import SIGN_WORDS
 from fixplan.trips.drug_checks import QUESTIONS
@@ -37,6 +38,15 @@ def _named(pairs: tuple[tuple[object, str], ...]) -> tuple[Choice, ...]:
 
 def _answer(name: str, label: str, tip: str = "") -> Field:
     return Field(name, label, "choice", choices=ANSWERS, tip=tip)
+
+
+def trip_choices(case: Case) -> tuple[Choice, ...]:
+    """The trips of the case, with what is done at each."""
+    named = tuple(
+        Choice(trip.id, f"{trip_words(trip)}: {', '.join(trip.what) or 'nothing planned yet'}")
+        for trip in case.trips
+    )
+    return (Choice(None, "no trip named"), *named)
 
 
 def drawn_choices(case: Case) -> tuple[Choice, ...]:
@@ -83,6 +93,8 @@ def space_fields(case: Case) -> tuple[Field, ...]:
             choices=ANSWERS,
             tip="Cement that bears load should carry little drug",
         ),
+        Field("trip", "In at", "choice", choices=trip_choices(case)),
+        Field("out_trip", "Out or changed at", "choice", choices=trip_choices(case)),
         _amount("volume_ml", "Volume", "mL", 0.1, 2000),
         Field("drawn", "Or area of", "choice", choices=drawn_choices(case)),
         _amount("depth_mm", "times depth", "mm", 0.5, 300),
@@ -122,6 +134,7 @@ def debridement_fields(case: Case) -> tuple[Field, ...]:
     injuries = tuple(Choice(one.id, f"{one.grade} injury ({one.id})") for one in case.injuries)
     grades = tuple(Choice(word, word) for word in get_args(OpenGrade))
     return (
+        Field("trip", "At", "choice", choices=trip_choices(case)),
         _answer("bone_ends", "Bone ends cleaned", "Delivered into the wound and cleaned"),
         _answer("fragments_out", "Dead fragments out"),
         Field("bone", "Bone lost", "choice", choices=(Choice(None, "none told"), *bones)),
@@ -184,10 +197,10 @@ def muscle_fields() -> tuple[Field, ...]:
 
 def cover_fields(case: Case) -> tuple[Field, ...]:
     """What cover is told by."""
-    del case  # asked like the others
     kinds = tuple(Choice(word, word) for word in get_args(CoverKind))
     return (
         Field("kind", "Cover", "choice", choices=kinds),
+        Field("trip", "At", "choice", choices=trip_choices(case)),
         Field(
             "vacuum_over",
             "Vacuum lies on",

@@ -15,6 +15,8 @@ from fixplan.case.debridement_records import Debridement, MuscleSigns
 from fixplan.case.edits import remove
 from fixplan.case.file import case_problems, decode, encode
 from fixplan.case.records import Case, Fracture, Injury
+from fixplan.case.trip_edits import add_trip, remove_trip
+from fixplan.case.trip_records import Trip
 from fixplan.errors import EditError
 
 OUTLINE = ((0.0, 100.0), (30.0, 100.0), (30.0, 150.0))
@@ -88,7 +90,7 @@ def test_a_dead_space_that_makes_no_sense(fields: dict[str, object], words: str)
 
 
 def test_a_dead_space_is_not_emptied_at_the_trip_that_filled_it() -> None:
-    case = add_care(CASE, DeadSpace(id="x"))
+    case = add_care(add_trip(CASE, Trip(id="x")), DeadSpace(id="x"))
     with pytest.raises(EditError, match="goes in and comes out at trip-1"):
         change_care(case, "dead-space-1", trip="trip-1", out_trip="trip-1")
 
@@ -99,3 +101,15 @@ def test_a_debridement_that_makes_no_sense() -> None:
     told = "; ".join(case_problems(replace(CASE, debridements=(record,))))
     assert "judges the leg-anterior compartment 2 times" in told
     assert "the fracture fracture-7, which is not in the case" in told
+
+
+def test_records_name_trips_that_there_are() -> None:
+    case = add_trip(CASE, Trip(id="x", what=("debridement", "beads in")))
+    case = add_care(case, DeadSpace(id="x", trip="trip-1"))
+    case = add_care(
+        add_care(case, Debridement(id="x", trip="trip-1")), Cover(id="x", trip="trip-1")
+    )
+    gone = remove_trip(case, "trip-1")
+    assert (gone.dead_spaces[0].trip, gone.debridements[0].trip, gone.cover[0].trip) == (None,) * 3
+    with pytest.raises(EditError, match="cover-1 names trip-7, which is not in the case"):
+        change_care(case, "cover-1", trip="trip-7")

@@ -5,6 +5,7 @@ from msgspec.structs import replace
 
 from fixplan.case.dead_space_records import Cover, DeadSpace
 from fixplan.case.records import Case, Fracture, Wound
+from fixplan.case.trip_records import Trip
 from fixplan.trips.cover import border_mm, bulk_mm, cover_prompts
 
 CASE = Case(side="right")
@@ -75,3 +76,15 @@ def test_bulk_and_border_hold_only_for_what_has_them() -> None:
     assert bulk_mm(replace(flap, kind="vacuum")) == 0
     assert border_mm(flap) == 0
     assert border_mm(replace(flap, kind="vacuum", border_mm=50.0)) == 50
+
+
+def test_closing_a_wound_before_any_debridement_is_told() -> None:
+    first = Trip(id="trip-1", what=("cover",))
+    second = Trip(id="trip-2", what=("debridement",))
+    case = replace(CASE, trips=(first, second))
+    assert found(case, kind="flap", trip="trip-1")["cover.too-early"] == "caution"
+    assert "cover.too-early" not in found(case, kind="vacuum", trip="trip-1")
+    assert "cover.too-early" not in found(case, kind="flap", trip="trip-2")
+    assert "cover.too-early" not in found(
+        replace(case, trips=(second, first)), kind="flap", trip="trip-1"
+    )

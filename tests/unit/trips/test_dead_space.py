@@ -9,6 +9,7 @@ from fixplan.case.care_edits import add_care, change_care
 from fixplan.case.dead_space_records import Cover, DeadSpace, DrugInCement
 from fixplan.case.file import decode, encode
 from fixplan.case.records import Case, Wound
+from fixplan.case.trip_records import Trip
 from fixplan.errors import CaseFileError, EditError
 from fixplan.trips.beads import beads_in_volume, beads_on_strand
 from fixplan.trips.dead_space import filling_of
@@ -177,3 +178,10 @@ def test_an_absorbable_carrier_is_not_assessed() -> None:
 def test_too_few_packets_are_told() -> None:
     assert "space.packets" in ids(EMPTY, replace(SPACE, volume_ml=200, packets=1))
     assert "space.packets" not in ids(EMPTY, replace(SPACE, volume_ml=200, packets=3))
+
+
+def test_out_before_in_is_told() -> None:
+    trips = (Trip(id="trip-1"), Trip(id="trip-2"))
+    case = Case(side="right", trips=trips)
+    assert "space.order" in ids(case, replace(SPACE, trip="trip-2", out_trip="trip-1"))
+    assert "space.order" not in ids(case, replace(SPACE, trip="trip-1", out_trip="trip-2"))
