@@ -76,6 +76,8 @@ WoundKind = Literal[
     "blister",
     "fasciotomy line",
     "flap territory",
+    "vessel access",
+    "perforator",
 ]
 CandidateKind = Literal[
     "plate", "dual plate", "nail", "incision", "free outline", "definitive frame", "undecided"

@@ -15,6 +15,7 @@ from fixplan.case.scalars import Severity
 from fixplan.checks import (  # noqa: F401 each enters its rule kinds
     capsules,
     clashes,
+    cover,
     fragments,
     frames,
     growing,

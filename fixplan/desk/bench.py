@@ -15,7 +15,7 @@ from fixplan.sheet.pages import compose
 from fixplan.sheet.paper import Paper
 from fixplan.sheet.section_cut import SectionAt
 
-LINE_WOUNDS: tuple[WoundKind, ...] = ("planned extension", "fasciotomy line")
+LINE_WOUNDS: tuple[WoundKind, ...] = ("planned extension", "fasciotomy line", "vessel access")
 SNAP_MM = 1.0
 
 

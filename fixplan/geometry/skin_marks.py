@@ -194,3 +194,12 @@ def _faces(path: PinPath, puncture: Array, depth_axis: int) -> tuple[str, ...]:
     if min(puncture[across] - edges[0], edges[1] - puncture[across]) <= path.radius_mm:
         return ("near", "far")
     return ("near",) if faces_viewer(path.limb, path.segment, puncture, depth_axis) else ("far",)
+
+
+def mark_shape(mark: Mark) -> shapely.Geometry:
+    """What a mark covers in its view: its outline, or its line with its half-width.
+
+    Raises:
+        GeometryError: as `skin_hit`.
+    """
+    return _shape(mark)

@@ -7,27 +7,14 @@ import msgspec
 from fixplan.case.dead_space_records import Answer, Cover
 from fixplan.case.records import Case
 from fixplan.case.scalars import Face, Severity, View, WoundKind
+from fixplan.checks.cover import SEALED
+from fixplan.checks.rules import rule_by_id
+from fixplan.errors import LibraryError
 from fixplan.limb.library import load_toml
 from fixplan.trips.prompts import Prompt, by_weight
 
 FLAP_GRADES = ("IIIB", "IIIC")
 CLOSING = ("primary closure", "skin graft", "flap")
-SEALED = ("vacuum", "bead pouch")
-"""Covers with a film that has to hold on whole skin."""
-
-
-class Film(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The whole skin that a film needs."""
-
-    border_mm: float
-    evidence: tuple[str, ...]
-
-
-class Flap(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """How far a flap stands above the skin."""
-
-    bulk_mm: float
-    evidence: tuple[str, ...]
 
 
 class Place(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -77,8 +64,6 @@ class CoverFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     schema: int
     reviewed: str
-    film: Film
-    flap: Flap
     prompts: dict[str, tuple[str, ...]]
     line: tuple[LinePreset, ...]
     extension: Extension
@@ -90,18 +75,35 @@ def listed() -> CoverFile:
     return load_toml("cover.toml", CoverFile)
 
 
+def usual_bulk_mm() -> float:
+    """How far a flap stands above the skin until it is typed, as its rule has it."""
+    return _of_rule("rule.bar.flap", "bulk")
+
+
+def usual_border_mm() -> float:
+    """The whole skin that a film needs until it is typed, as its rule has it."""
+    return _of_rule("rule.pin.film", "border")
+
+
+def _of_rule(rule_id: str, name: str) -> float:
+    rule = rule_by_id(rule_id)
+    if rule is None or name not in rule.numbers:
+        raise LibraryError(f"rules.toml does not hold {rule_id} with {name}: list it there.")
+    return rule.numbers[name]
+
+
 def bulk_mm(cover: Cover) -> float:
     """How far the flap of a cover stands above the skin; 0 for any other cover."""
     if cover.kind != "flap":
         return 0.0
-    return listed().flap.bulk_mm if cover.bulk_mm is None else cover.bulk_mm
+    return usual_bulk_mm() if cover.bulk_mm is None else cover.bulk_mm
 
 
 def border_mm(cover: Cover) -> float:
     """The whole skin that a cover's film needs round the wound; 0 without a film."""
     if cover.kind not in SEALED:
         return 0.0
-    return listed().film.border_mm if cover.border_mm is None else cover.border_mm
+    return usual_border_mm() if cover.border_mm is None else cover.border_mm
 
 
 def cover_prompts(case: Case, cover: Cover) -> tuple[Prompt, ...]:

@@ -9,7 +9,7 @@ from fixplan.case.records import Case
 from fixplan.case.scalars import OpenGrade
 from fixplan.desk.panels.fields import Choice, Field
 from fixplan.trips.clock_words import trip_words
-from fixplan.trips.cover import listed
+from fixplan.trips.cover import usual_border_mm, usual_bulk_mm
 from fixplan.trips.debridement import SIGN_WORDS
 from fixplan.trips.drug_checks import QUESTIONS
 from fixplan.trips.drugs import antibiotics
@@ -218,7 +218,7 @@ def cover_fields(case: Case) -> tuple[Field, ...]:
         _answer("degloving", "Degloving"),
         _answer("skin_loss", "Skin loss"),
         _answer("bare_bone", "Bare bone or metal", "Bone, tendon or metal bare in the wound"),
-        _usual("bulk_mm", "Flap stands out", "mm", 0, 100, listed().flap.bulk_mm),
-        _usual("border_mm", "Film border", "mm", 0, 150, listed().film.border_mm),
+        _usual("bulk_mm", "Flap stands out", "mm", 0, 100, usual_bulk_mm()),
+        _usual("border_mm", "Film border", "mm", 0, 150, usual_border_mm()),
         NOTE,
     )
