@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QFileDialog, QProgressDialog
 
 from fixplan.case.safe_write import write_safely
 from fixplan.desk import dialogs
+from fixplan.desk.exercise_dialog import ExerciseDialog
 from fixplan.desk.feature import Feature
 from fixplan.errors import ExerciseError
 from fixplan.sheet.class_report import Report, class_pages
@@ -18,7 +19,6 @@ from fixplan.teach.many import rows_of
 from fixplan.teach.shelf import find_lesson
 from fixplan.teach.table import MarkTable
 
-EXERCISE_FILTER = "Exercise with its key (*.json)"
 ANSWER_FILTER = "Answers (*.json)"
 REPORT_FILTER = "Class report (*.pdf)"
 MOST_TOLD = 3
@@ -29,14 +29,11 @@ class DeskFeature(Feature):
 
     def mark_class(self) -> None:
         """Ask for exercise, answers and the file of the report, then mark. Raises FixplanError."""
-        folder = str(self.room.settings.folder)
-        window = self.room.window
-        exercise, _ = QFileDialog.getOpenFileName(
-            window, "The exercise, with its key", folder, EXERCISE_FILTER
-        )
-        if not exercise:
+        folder, window = self.room.settings.folder, self.room.window
+        exercise = ExerciseDialog.ask_exercise(folder, window)
+        if exercise is None:
             return
-        answers, _ = QFileDialog.getOpenFileNames(window, "The answers", folder, ANSWER_FILTER)
+        answers, _ = QFileDialog.getOpenFileNames(window, "The answers", str(folder), ANSWER_FILTER)
         if not answers:
             return
         lesson = find_lesson(exercise)

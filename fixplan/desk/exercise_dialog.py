@@ -1,4 +1,4 @@
-"""Which exercise to sit, and under which label."""
+"""Which exercise to sit, and under which label; or which one a class has sat."""
 
 from pathlib import Path
 
@@ -26,10 +26,12 @@ NAME_ROLE = Qt.ItemDataRole.UserRole
 class ExerciseDialog(QDialog):
     """The shipped exercises, the easiest first, or a file."""
 
-    def __init__(self, folder: Path, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, folder: Path, parent: QWidget | None = None, *, with_label: bool = True
+    ) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Sit an exercise")
-        self._folder = folder
+        self.setWindowTitle("Sit an exercise" if with_label else "Which exercise was sat?")
+        self._folder, self._with_label = folder, with_label
         form = QFormLayout(self)
         form.setVerticalSpacing(9)
         self.list = QListWidget()
@@ -47,21 +49,29 @@ class ExerciseDialog(QDialog):
         self.label.setMaxLength(60)
         self.label.setAccessibleName("Your label")
         self.label.setPlaceholderText("the label you were given, not your name")
-        form.addRow("Your &label", self.label)
-        form.addRow(QLabel("What is open now is closed; you are asked about unsaved changes."))
+        if with_label:
+            form.addRow("Your &label", self.label)
+            form.addRow(QLabel("What is open now is closed; you are asked about unsaved changes."))
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
         )
         self.begin = buttons.button(QDialogButtonBox.StandardButton.Ok)
-        self.begin.setText("Begin")
+        self.begin.setText("Begin" if with_label else "Choose")
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         form.addRow(buttons)
+        self.label.setVisible(with_label)
         self.label.textChanged.connect(self._judge)
         letter = self.fontMetrics().averageCharWidth()
         self.resize(78 * letter, 30 * self.fontMetrics().height())
         self._judge()
-        self.label.setFocus()
+        (self.label if with_label else self.list).setFocus()
+
+    @classmethod
+    def ask_exercise(cls, folder: Path, parent: QWidget | None) -> str | None:
+        """The exercise alone (a shipped id or a path), or None."""
+        dialog = cls(folder, parent, with_label=False)
+        return dialog.chosen() if dialog.exec() == QDialog.DialogCode.Accepted else None
 
     @classmethod
     def ask(cls, folder: Path, parent: QWidget | None) -> tuple[str, str] | None:
@@ -89,7 +99,7 @@ class ExerciseDialog(QDialog):
             self.list.setCurrentRow(self.list.count() - 1)
 
     def _judge(self) -> None:
-        self.begin.setEnabled(bool(self.label.text().strip()))
+        self.begin.setEnabled(not self._with_label or bool(self.label.text().strip()))
 
     def _accept_if_ready(self) -> None:
         if self.begin.isEnabled():

@@ -5,7 +5,7 @@ The skin is taken as rings of points every 10 mm along the segment, the bar as a
 """
 
 from functools import lru_cache
-from math import ceil, floor
+from math import ceil, floor, sqrt
 
 import msgspec
 import numpy as np
@@ -49,9 +49,14 @@ class Ring(msgspec.Struct, frozen=True, eq=False):
 
 
 class Rings(msgspec.Struct, frozen=True, eq=False):
-    """Rings along a stretch of a segment, proximal first: all points, centre and reach of each."""
+    """Rings along a stretch of a segment, proximal first: all points, centre and reach of each.
+
+    `low` and `high` are the corners of the box round all points.
+    """
 
     points: Array
+    low: Vector
+    high: Vector
     first_mm: float
     centres: Array
     reach_mm: Array
@@ -66,13 +71,7 @@ def bar_gap(case: Case, bar_id: str) -> BarGap | None:
 @lru_cache(maxsize=1024)
 def gap_of(pose: Pose, path: BarPath) -> BarGap | None:
     """Distance of a laid bar to the skin; None when no skin is near or known."""
-    nearest: tuple[float, Vector, str] | None = None
-    ends = np.array([path.start_mm, path.end_mm])
-    for segment in pose.limb.segments:
-        found = _least(pose.from_limb(segment, ends), pose.limb, segment)
-        if found is not None and (nearest is None or found[0] < nearest[0]):
-            posed = pose.to_limb(segment, found[1][None, :])[0]
-            nearest = found[0], vector(posed), segment
+    nearest = _nearest(pose, np.array([path.start_mm, path.end_mm]))
     if nearest is None:
         return None
     radius = path.bar.diameter_mm / 2
@@ -85,6 +84,38 @@ def gap_of(pose: Pose, path: BarPath) -> BarGap | None:
         most_mm=most[0],
         most_at=most[1],
     )
+
+
+def _nearest(pose: Pose, ends: Array) -> tuple[float, Vector, str] | None:
+    """Least distance of a stretch to any segment's skin, where on it, and the segment.
+
+    A segment whose box lies further off than what was found is not looked at.
+    """
+    near: list[tuple[float, str, Array, Rings]] = []
+    for segment in pose.limb.segments:
+        seen = pose.from_limb(segment, ends)
+        levels = seen[:, 2].tolist()
+        rings = rings_near(pose.limb, segment, min(levels) - NEAR_MM, max(levels) + NEAR_MM)
+        if rings is not None:
+            near.append((_box_gap_mm(seen, rings), segment, seen, rings))
+    nearest: tuple[float, Vector, str] | None = None
+    for bound_mm, segment, seen, rings in sorted(near, key=lambda one: one[0]):
+        if nearest is not None and bound_mm > 0 and bound_mm >= nearest[0]:
+            break
+        found, at = _least(seen, rings)
+        if nearest is None or found < nearest[0]:
+            nearest = found, vector(pose.to_limb(segment, at[None, :])[0]), segment
+    return nearest
+
+
+def _box_gap_mm(ends: Array, rings: Rings) -> float:
+    """The box round a stretch to the box round rings: no point of theirs is nearer than this."""
+    first, second = ends.tolist()
+    gaps = (
+        max(low - max(a, b), min(a, b) - high, 0.0)
+        for a, b, low, high in zip(first, second, rings.low, rings.high, strict=True)
+    )
+    return sqrt(sum(gap * gap for gap in gaps))
 
 
 def rings_near(limb: Limb, segment: str, low_mm: float, high_mm: float) -> Rings | None:
@@ -101,8 +132,11 @@ def _rings(limb: Limb, segment: str, first: int, last: int) -> Rings | None:
     rings = [ring for ring in found if ring is not None]
     if not rings:
         return None
+    points = np.concatenate([ring.points for ring in rings])
     return Rings(
-        np.concatenate([ring.points for ring in rings]),
+        points,
+        vector(points.min(axis=0)),
+        vector(points.max(axis=0)),
         float(rings[0].points[0, 2]),
         np.array([ring.centre for ring in rings]),
         np.array([ring.reach_mm for ring in rings]),
@@ -141,15 +175,8 @@ def _reach(around: Array) -> Array:
     return reach
 
 
-def _least(ends: Array, limb: Limb, segment: str) -> tuple[float, Array] | None:
-    """Least distance of a stretch to the skin, with the place on the stretch; negative inside.
-
-    None when no ring lies within 60 mm of the stretch along the segment.
-    """
-    low, high = float(ends[:, 2].min()), float(ends[:, 2].max())
-    rings = rings_near(limb, segment, low - NEAR_MM, high + NEAR_MM)
-    if rings is None:
-        return None
+def _least(ends: Array, rings: Rings) -> tuple[float, Array]:
+    """Least distance of a stretch to the skin, with the place on the stretch; negative inside."""
     start, run = ends[0], ends[1] - ends[0]
     inside = _inside(start, run, rings)
     if len(inside):

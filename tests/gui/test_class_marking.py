@@ -1,11 +1,14 @@
 """A class marked at the desk gives what the command line gives."""
 
 import pytest
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QFileDialog
 
+from fixplan.desk.exercise_dialog import ExerciseDialog
 from fixplan.errors import ExerciseError
 from fixplan.teach.files import Lesson, encode_answer
 from fixplan.teach.records import Answer, Try
-from fixplan.teach.shelf import shipped
+from fixplan.teach.shelf import shelf, shipped
 
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support")
 
@@ -39,3 +42,24 @@ def test_a_trainees_copy_is_refused(window, answers, tmp_path):
     copy = Lesson(exercise=shipped("leg-tibial-shaft").exercise)
     with pytest.raises(ExerciseError, match="without the key"):
         feature.write_report(copy, answers, tmp_path / "class.pdf")
+
+
+def test_the_class_is_chosen_in_dialogs(window, answers, answer, tmp_path, monkeypatch):
+    monkeypatch.setattr(ExerciseDialog, "exec", lambda _: ExerciseDialog.DialogCode.Accepted)
+    monkeypatch.setattr(ExerciseDialog, "chosen", lambda _: "leg-tibial-shaft")
+    monkeypatch.setattr(QFileDialog, "getOpenFileNames", lambda *_: (answers, ""))
+    answer("ask_save_path", tmp_path / "out.pdf")
+    window.actions_by_name["mark_class"].trigger()
+    assert (tmp_path / "out.pdf").exists()
+
+
+def test_an_exercise_alone_needs_no_label(qtbot, tmp_path):
+    dialog = ExerciseDialog(tmp_path, with_label=False)
+    qtbot.addWidget(dialog)
+    assert dialog.begin.isEnabled()
+    sits = ExerciseDialog(tmp_path)
+    qtbot.addWidget(sits)
+    assert not sits.begin.isEnabled()
+    QTest.keyClicks(sits.label, "A7")
+    assert sits.begin.isEnabled()
+    assert sits.chosen() in shelf()
