@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
-from math import ceil
+from math import ceil, floor
 
 import numpy as np
 
@@ -44,7 +44,7 @@ def heat_shapes(case: Case, model: Case | None, heat: Heat, box: Box) -> list[An
     spots = () if model is None else spots_of(model)
     rings = [(one.segment, (one.x_mm, one.y_mm, one.level_mm)) for one in spots]
     width = (box.width - GAP_MM) / 2
-    seen = [_seen(known, view, heat) for view in VIEWS]
+    seen = [seen_cells(known, view, heat) for view in VIEWS]
     steps = _steps(max((max(one.values(), default=0) for one in seen), default=0))
     shapes: list[AnyShape] = []
     extents = [_extent(known, view, cells) for view, cells in zip(VIEWS, seen, strict=True)]
@@ -61,7 +61,7 @@ def heat_shapes(case: Case, model: Case | None, heat: Heat, box: Box) -> list[An
     return [*shapes, *_key(box, steps)]
 
 
-def _seen(known: Zoomed, view: View, heat: Heat) -> Counter[tuple[int, int]]:
+def seen_cells(known: Zoomed, view: View, heat: Heat) -> Counter[tuple[int, int]]:
     """Pins in each cell of a view: (u, v) in whole cells, whatever their depth."""
     found: Counter[tuple[int, int]] = Counter()
     segments = known.drawn.pose.limb.segments
@@ -69,7 +69,7 @@ def _seen(known: Zoomed, view: View, heat: Heat) -> Counter[tuple[int, int]]:
         if segment in segments:
             plane = view_plane(known.drawn.pose, view, segment)
             u, v = plane.at(*(CELL_MM * float(one) for one in place))
-            found[round(u / CELL_MM), round(v / CELL_MM)] += count
+            found[floor(u / CELL_MM + 0.5), floor(v / CELL_MM + 0.5)] += count
     return found
 
 

@@ -162,5 +162,5 @@ def histogram(marks: list[float]) -> tuple[int, ...]:
 
 def cell_of(spot: Spot) -> Cell:
     """The cell of the heat map that a pin falls in: segment, and whole cells along x, y, level."""
-    x, y, level = (round(mm / CELL_MM) for mm in (spot.x_mm, spot.y_mm, spot.level_mm))
+    x, y, level = ((mm + CELL_MM // 2) // CELL_MM for mm in (spot.x_mm, spot.y_mm, spot.level_mm))
     return spot.segment, x, y, level
