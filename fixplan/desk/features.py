@@ -23,7 +23,7 @@ class FeatureEntry(NamedTuple):
 
 PICTURES: tuple[Command, ...] = (
     Command("add_picture", "&Add a picture…", "&Pictures", ("Ctrl+Shift+I",)),
-    Command("paste_picture", "&Paste a picture", "&Pictures", ("Ctrl+Shift+V",)),
+    Command("paste_picture", "&Paste a picture", "&Pictures", ("Ctrl+Alt+V",)),
     Command("hide_pictures", "&Hide or show the pictures", "&Pictures", ("H",)),
     SEPARATOR._replace(menu="&Pictures"),
     Command("move_picture", "&Move and turn by hand", "&Pictures"),

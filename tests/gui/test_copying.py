@@ -106,7 +106,7 @@ def test_a_case_file_dragged_onto_the_window_is_opened(hand, tmp_path, answer):
     assert dragged(hand.window, path)
     assert hand.case.label == "dragged in"
     assert "shin.json" in hand.window.windowTitle()
-    assert not dragged(hand.window, tmp_path / "picture.png")
+    assert not dragged(hand.window, tmp_path / "notes.txt")
     hand.pin(level=120.0)
     asked = answer("ask_unsaved", "cancel")
     assert dragged(hand.window, path)
