@@ -49,9 +49,10 @@ class Extension(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Perforators(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Where perforators are looked for."""
+    """Where perforators are looked for, mm behind the posteromedial border of a bone."""
 
     segment: str
+    bone: str
     above_mm: tuple[float, ...]
     at: str
     behind_mm: float

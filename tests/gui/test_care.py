@@ -92,3 +92,17 @@ def test_unfolded_cards_fit_the_column(care, window):
         card.refresh()
         room = window.column._area.viewport().width()
         assert card.minimumSizeHint().width() <= room
+
+
+@pytest.mark.usefixtures("care")
+def test_lines_of_the_plastic_surgeon_are_one_step_each(window):
+    for command, kind, count in (
+        ("draw_fasciotomy", "fasciotomy line", 2),
+        ("mark_perforators", "perforator", 3),
+    ):
+        window.actions_by_name[command].trigger()
+        assert [one.kind for one in window.document.case.wounds] == [kind] * count
+        window.document.undo()
+        assert window.document.case.wounds == ()
+    window.actions_by_name["draw_extension"].trigger()
+    assert "no open wound to extend" in window.said()

@@ -5,6 +5,7 @@ from msgspec.structs import replace
 from fixplan.case.dead_space_records import Cover, DeadSpace, DrugInCement
 from fixplan.case.debridement_records import Debridement, MuscleSigns
 from fixplan.case.records import Case
+from fixplan.sheet.care_block import care_blocks
 from fixplan.sheet.notes import summary
 from fixplan.sheet.pages import compose
 from fixplan.sheet.shapes import Text
@@ -66,3 +67,12 @@ def test_a_count_that_was_made_is_printed(tibia: Case) -> None:
 def test_a_case_without_any_of_it_has_no_block(tibia: Case) -> None:
     assert "DEAD SPACE" not in sheet_text(tibia)
     assert "DEAD SPACE" not in summary(tibia, ())
+
+
+def test_the_head_of_a_record_stands_with_its_first_line() -> None:
+    lines = ("Dead space: beads", "  97 beads", "  Out", "Cover: flap", "Caution: look")
+    (block,) = care_blocks(lines, 80.0, 2.6)
+    told = [" | ".join(words.text for words in row.words) for row in block.rows]
+    assert told == ["Dead space: beads | 97 beads", "Out", "Cover: flap", "Caution: look"]
+    assert block.rows[0].words[1].dy > block.rows[0].words[0].dy
+    assert block.rows[0].height_mm > block.rows[1].height_mm
