@@ -23,7 +23,16 @@ from fixplan.sheet.shapes import AnyShape, Disc, Fill, Line, Polygon, Stroke
 
 HERE = Path(__file__).parent
 EXPECTED = HERE / "expected"
-NAMES = ("tibia-right", "femur-left", "knee-right", "ankle-left")
+NAMES = (
+    "tibia-right",
+    "femur-left",
+    "knee-right",
+    "ankle-left",
+    "humerus-right",
+    "wrist-right",
+    "hand-left",
+    "pelvis-both",
+)
 LEFT_OUT = ("title-block",)
 AS_EXTENT = ("limb", "key")
 DRAW_ANEW = bool(os.environ.get("FIXPLAN_DRAW_ANEW"))
