@@ -11,6 +11,7 @@ from fixplan.desk import dialogs
 from fixplan.desk.bench import Bench
 from fixplan.desk.canvas import SheetView
 from fixplan.desk.case_files import CaseFiles
+from fixplan.desk.new_case import NewCaseDialog
 from fixplan.desk.subjects import thing_of
 from fixplan.errors import EditError
 
@@ -229,7 +230,7 @@ class FileCommands:
         """Ask for limb, side and stature, and begin."""
         if not self._files.may_leave():
             return False
-        case = dialogs.NewCaseDialog.ask(self._view.window())
+        case = NewCaseDialog.ask(self._view.window())
         if case is None:
             return False
         self._files.start(case)

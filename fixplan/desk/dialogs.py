@@ -7,26 +7,18 @@ from typing import Literal
 import msgspec
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
-    QButtonGroup,
-    QComboBox,
     QDialog,
     QDialogButtonBox,
     QFileDialog,
-    QFormLayout,
-    QHBoxLayout,
     QInputDialog,
     QLabel,
-    QLineEdit,
     QListWidget,
     QMessageBox,
     QPlainTextEdit,
-    QRadioButton,
     QVBoxLayout,
     QWidget,
 )
 
-from fixplan.case.records import Case, LimbSize
-from fixplan.case.scalars import Sex, Side
 from fixplan.checks.finding import Finding
 from fixplan.limb.library import load_toml
 
@@ -40,94 +32,6 @@ class Reasons(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     schema: int
     reasons: tuple[str, ...]
-
-
-class NewCaseDialog(QDialog):
-    """Limb, side and stature of a new case; the rest comes later."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setWindowTitle("New case")
-        form = QFormLayout(self)
-        form.setVerticalSpacing(9)
-        limb = QComboBox()
-        limb.addItem("leg", "leg")
-        limb.setAccessibleName("Limb")
-        form.addRow("Limb", limb)
-        self.right = QRadioButton("&Right")
-        self.left = QRadioButton("&Left")
-        form.addRow("Side", self._sides())
-        self.stature = QLineEdit()
-        self.stature.setPlaceholderText("cm; leave open if not known")
-        self.stature.setAccessibleName("Stature in cm")
-        form.addRow("Stature, cm", self.stature)
-        self.sex = QComboBox()
-        self.sex.setAccessibleName("Sex")
-        self.sex.addItems(["not given", "female", "male"])
-        form.addRow("Sex", self.sex)
-        self.said = QLabel("")
-        self.said.setWordWrap(True)
-        form.addRow(self.said)
-        self.buttons = QDialogButtonBox(
-            QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
-        )
-        self.start = self.buttons.button(QDialogButtonBox.StandardButton.Ok)
-        self.start.setText("Start")
-        self.buttons.accepted.connect(self.accept)
-        self.buttons.rejected.connect(self.reject)
-        form.addRow(self.buttons)
-        self.stature.textChanged.connect(self._judge)
-        self.setMinimumWidth(380)
-        self._judge()
-
-    @classmethod
-    def ask(cls, parent: QWidget | None) -> Case | None:
-        """The new case, or None."""
-        dialog = cls(parent)
-        return dialog.case() if dialog.exec() == QDialog.DialogCode.Accepted else None
-
-    def case(self) -> Case:
-        """What was chosen."""
-        side: Side = "right" if self.right.isChecked() else "left"
-        sexes: tuple[Sex, ...] = ("not given", "female", "male")
-        stature = self._stature_cm()
-        size = LimbSize(
-            sex=sexes[self.sex.currentIndex()],
-            stature_mm=None if stature is None else 10.0 * stature,
-        )
-        return Case(side=side, size=size)
-
-    def _sides(self) -> QWidget:
-        """No side is chosen beforehand: the wrong one must not slip through."""
-        holder = QWidget()
-        row = QHBoxLayout(holder)
-        row.setContentsMargins(0, 0, 0, 0)
-        group = QButtonGroup(self)
-        for button in (self.right, self.left):
-            group.addButton(button)
-            row.addWidget(button)
-            button.toggled.connect(self._judge)
-        row.addStretch(1)
-        return holder
-
-    def _stature_cm(self) -> float | None:
-        text = self.stature.text().strip().replace(",", ".")
-        return float(text) if text else None
-
-    def _judge(self) -> None:
-        """Say what is still missing; only then can the case start."""
-        words = ""
-        if not (self.right.isChecked() or self.left.isChecked()):
-            words = "Choose the side."
-        try:
-            stature = self._stature_cm()
-        except ValueError:
-            words = "The stature is not a number."
-        else:
-            if stature is not None and not 50 <= stature <= 250:
-                words = "The stature is in cm, from 50 to 250."
-        self.said.setText(words)
-        self.start.setEnabled(not words)
 
 
 class ReasonDialog(QDialog):

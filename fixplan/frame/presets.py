@@ -143,6 +143,11 @@ def presets(bone: str | None = None) -> tuple[Preset, ...]:
     return tuple(one for one in listed if bone is None or one.bone in (bone, ""))
 
 
+def presets_of(limb: Limb) -> tuple[Preset, ...]:
+    """The presets for the bones of a limb, and those for any."""
+    return tuple(one for one in presets() if not one.bone or one.bone in limb.bones)
+
+
 def candidate_of_preset(
     limb: Limb, preset_id: str, candidate_id: str = "candidate-new"
 ) -> Candidate:

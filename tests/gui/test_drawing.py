@@ -234,7 +234,7 @@ def test_a_free_outline_and_an_incision_for_later(hand):
 
 
 def test_a_preset_stands_beside_those_there_are(hand):
-    from fixplan.frame.presets import presets
+    from fixplan.frame.presets import presets_of
 
     hand.window.pick_tool("later")
     listed = hand.window.column.tool.findChild(object, "presets")
@@ -242,7 +242,7 @@ def test_a_preset_stands_beside_those_there_are(hand):
         item = listed.item(row)
         hand.window.edits.add_preset(item.data(Qt.ItemDataRole.UserRole))
     assert len(hand.case.candidates) == 2
-    assert listed.count() == len(presets())
+    assert listed.count() == len(presets_of(hand.window.bench.drawn.limb))
 
 
 def test_a_plates_end_is_dragged_by_its_handle(hand):

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit
 
 from fixplan.case.file import read_case
 from fixplan.case.limbs import spans_knee
-from fixplan.desk.dialogs import NewCaseDialog
+from fixplan.desk.new_case import NewCaseDialog
 from tests.gui.conftest import Hand
 
 # The offscreen platform says so of menus and dialogs; it says nothing about the program.

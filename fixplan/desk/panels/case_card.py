@@ -1,25 +1,25 @@
-"""The card of the case itself: label, side, size of the limb, knee flexion."""
+"""The card of the case itself: label, side, size of the limb, how its joints are bent."""
 
 from functools import partial
+from typing import get_args
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QCheckBox, QFormLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QFormLayout, QLabel, QWidget
 
 from fixplan.case import edits
-from fixplan.case.limbs import knee_flexion_deg, limb_of_case
+from fixplan.case.limbs import bend_deg, limb_of_case
 from fixplan.case.records import BoneSize, Case, Girth, LimbSize
+from fixplan.case.scalars import LimbKind, Side
 from fixplan.desk.bench import Bench
 from fixplan.desk.canvas import Attempt
 from fixplan.desk.panels.card import Card, soft_label
 from fixplan.desk.panels.fields import Choice, Field
 from fixplan.desk.panels.inputs import INPUTS, Input, OptionalNumberInput
 from fixplan.desk.panels.thing import next_turn
+from fixplan.limb.kinds import Joint, limb_kind
 
 LABEL = Field("label", "Label", tip="What this case is called; leave the patient's name out")
-SIDE = Field(
-    "side", "Side", "choice", choices=(Choice("right", "right leg"), Choice("left", "left leg"))
-)
 STATURE = Field("stature", "Stature", "optional number", "cm", 50, 250, 1, "not given")
 SEX = Field(
     "sex",
@@ -32,7 +32,12 @@ SEX = Field(
     ),
 )
 MASS = Field("mass_kg", "Mass", "optional number", "kg", 10, 400, 1, "not given")
-KNEE = Field("knee_flexion_deg", "Knee bent", "optional number", "°", 0, 30, 5, "15° if spanned")
+BENDS = {
+    "knee": ("knee_flexion_deg", "Knee bent"),
+    "elbow": ("elbow_flexion_deg", "Elbow bent"),
+    "wrist": ("wrist_extension_deg", "Wrist extended"),
+}
+"""The property and the label of each joint that bends."""
 GROWING = Field(
     "open_growth_plates", "Growth plates open", "flag", tip="A child, whose bones still grow"
 )
@@ -54,13 +59,10 @@ class CaseCard(Card):
         self.body.addLayout(self._form)
         self.keep_mm = QCheckBox("Keep millimetres when the size changes")
         self.keep_mm.setToolTip("Not ticked: what is drawn keeps its place on the limb")
-        self._sizes = QVBoxLayout()
         self._notes = soft_label("")
-        for field in (LABEL, SIDE, STATURE, SEX, MASS, GROWING, KNEE):
-            self._add(self._form, field.name, field)
         self.body.addWidget(self.keep_mm)
         self.body.addWidget(self._notes)
-        self._has_sizes = False
+        self._limb: LimbKind | None = None
         self._later = next_turn(self, self.refresh)
         bench.document.case_changed.connect(self._later.start)
 
@@ -72,10 +74,10 @@ class CaseCard(Card):
         """Show the case as it is now."""
         if not self._bench.document.is_open:
             return
-        if not self._has_sizes:
-            self._add_sizes()
         case = self._bench.document.case
-        self.entitle("Limb", f"{case.side} {case.limb}")
+        if self._limb != case.limb:
+            self._build(case)
+        self.entitle("Limb", side_words(case.limb, case.side))
         for name, value in self._values(case).items():
             self._inputs[name].show_value(value)
         self._suggest(case)
@@ -88,9 +90,19 @@ class CaseCard(Card):
         label.setBuddy(made.editor())
         form.addRow(label, made)
 
+    def _build(self, case: Case) -> None:
+        """Inputs for the limb of the case: its sides, its joints, its bones and girths."""
+        self._limb = case.limb
+        self._inputs.clear()
+        while self._form.rowCount():
+            self._form.removeRow(0)
+        bends = (bend_field(joint) for joint in limb_kind(case.limb).bending)
+        for field in (LABEL, side_field(case.limb), STATURE, SEX, MASS, GROWING, *bends):
+            self._add(self._form, field.name, field)
+        self._add_sizes()
+
     def _add_sizes(self) -> None:
         """Inputs for the bones and girths that this limb has."""
-        self._has_sizes = True
         limb = limb_of_case(self._bench.document.case)
         self._form.addRow(
             soft_label("Measured on the patient; a typed size wins over the stature.")
@@ -119,8 +131,9 @@ class CaseCard(Card):
             "sex": size.sex,
             "mass_kg": size.mass_kg,
             "open_growth_plates": case.open_growth_plates,
-            "knee_flexion_deg": case.knee_flexion_deg,
         }
+        for joint in limb_kind(case.limb).bending:
+            values[BENDS[joint.id][0]] = getattr(case, BENDS[joint.id][0])
         for name in self._inputs.keys() - values.keys():
             part, what = name.rsplit(" ", 1)
             if what == "girth":
@@ -135,8 +148,9 @@ class CaseCard(Card):
         suggestions = {
             "stature": 170.0,
             "mass_kg": 75.0,
-            "knee_flexion_deg": knee_flexion_deg(case),
         }
+        for joint in limb_kind(case.limb).bending:
+            suggestions[BENDS[joint.id][0]] = bend_deg(case, joint.id)
         for name, made in self._inputs.items():
             if not isinstance(made, OptionalNumberInput):
                 continue
@@ -168,13 +182,32 @@ class CaseCard(Card):
 
     def _changed(self, case: Case, name: str, value: object) -> Case:
         if name == "side":
-            return edits.set_side(case, "left" if value == "left" else "right")
-        if name in ("label", "open_growth_plates", "knee_flexion_deg"):
+            return edits.set_side(case, next(one for one in get_args(Side) if one == value))
+        if name in ("label", "open_growth_plates", *(field for field, _ in BENDS.values())):
             return edits.change_case(case, **{name: value})
         return edits.set_size(case, size_with(case.size, name, value), keep_mm=self._keeps_mm())
 
     def _keeps_mm(self) -> bool:
         return self.keep_mm.isChecked()
+
+
+def side_words(limb: LimbKind, side: Side) -> str:
+    """A limb and its side: "left arm", "pelvis, both sides"."""
+    return f"{limb}, both sides" if side == "both" else f"{side} {limb}"
+
+
+def side_field(limb: LimbKind) -> Field:
+    """The sides that a limb can have."""
+    sides = limb_kind(limb).sides
+    choices = tuple(Choice(side, side_words(limb, side)) for side in sides)
+    return Field("side", "Side", "choice", choices=choices)
+
+
+def bend_field(joint: Joint) -> Field:
+    """The angle of a joint, left open: as the limb's data say."""
+    name, label = BENDS[joint.id]
+    unset = f"{joint.spanned_deg:.0f}° if spanned"
+    return Field(name, label, "optional number", "°", joint.least_deg, joint.most_deg, 5, unset)
 
 
 def size_with(size: LimbSize, name: str, value: object) -> LimbSize:

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fixplan.case.limbs import limb_of_case
 from fixplan.case.scalars import WoundKind
 from fixplan.desk.bench import LINE_WOUNDS, Bench
 from fixplan.desk.panels.card import Card, soft_label
@@ -157,11 +158,14 @@ class ToolCard(Card):
 
     def _list_presets(self) -> None:
         """The usual candidates, those of a broken bone first."""
-        from fixplan.frame.presets import presets
+        from fixplan.frame.presets import presets_of
 
-        broken = {fracture.bone for fracture in self._bench.document.case.fractures}
+        case = self._bench.document.case
+        broken = {fracture.bone for fracture in case.fractures}
         self._presets.clear()
-        for preset in sorted(presets(), key=lambda one: one.bone not in broken):
+        for preset in sorted(
+            presets_of(limb_of_case(case)), key=lambda one: one.bone not in broken
+        ):
             item = QListWidgetItem(preset.label, self._presets)
             item.setData(Qt.ItemDataRole.UserRole, preset.id)
 

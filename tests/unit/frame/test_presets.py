@@ -6,28 +6,38 @@ from fixplan.case.edits import add_candidate
 from fixplan.case.meaning import case_problems
 from fixplan.case.records import Case, Nail, Plate
 from fixplan.errors import EditError
-from fixplan.frame.presets import candidate_of_preset, presets
+from fixplan.frame.presets import candidate_of_preset, presets, presets_of
 from fixplan.limb.scale import limb_of
 
-LIMBS = {
-    "reference": limb_of("leg", "male", 1750.0, 80.0),
-    "small": limb_of("leg", "female", 1450.0, 45.0),
-    "large": limb_of("leg", "male", 2050.0, 140.0),
+SIZES = {
+    "reference": ("male", 1750.0, 80.0),
+    "small": ("female", 1450.0, 45.0),
+    "large": ("male", 2050.0, 140.0),
 }
-IDS = [one.id for one in presets()]
+LIMBS = {name: limb_of("leg", *size) for name, size in SIZES.items()}
+IDS = [one.id for one in presets_of(LIMBS["reference"])]
+ALL = [
+    (kind, limb_of(kind, *size), one.id)
+    for kind in ("leg", "arm", "pelvis")
+    for size in SIZES.values()
+    for one in presets_of(limb_of(kind, *size))
+]
 
 
-@pytest.mark.parametrize("limb", LIMBS.values(), ids=LIMBS)
-@pytest.mark.parametrize("preset_id", IDS)
-def test_a_preset_makes_a_sound_candidate_on_any_limb(limb, preset_id):
-    case = add_candidate(Case(side="right"), candidate_of_preset(limb, preset_id))
+def test_every_preset_is_offered_for_a_limb():
+    assert {preset_id for _, _, preset_id in ALL} == {one.id for one in presets()}
+
+
+@pytest.mark.parametrize(("kind", "limb", "preset_id"), ALL)
+def test_a_preset_makes_a_sound_candidate_on_any_limb(kind, limb, preset_id):
+    side = "both" if kind == "pelvis" else "right"
+    case = add_candidate(Case(limb=kind, side=side), candidate_of_preset(limb, preset_id))
     assert case_problems(case) == ()
     assert case.candidates[0].preset == preset_id
     assert case.candidates[0].label
 
 
-@pytest.mark.parametrize("limb", LIMBS.values(), ids=LIMBS)
-@pytest.mark.parametrize("preset_id", IDS)
+@pytest.mark.parametrize(("limb", "preset_id"), [rest for _, *rest in ALL])
 def test_plates_and_nails_lie_on_their_bone(limb, preset_id):
     for part in candidate_of_preset(limb, preset_id).parts:
         if isinstance(part, Plate | Nail):

@@ -1,0 +1,137 @@
+"""The question with which a case begins: which limb, which side, how large."""
+
+from typing import get_args
+
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QComboBox,
+    QDialog,
+    QDialogButtonBox,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QRadioButton,
+    QWidget,
+)
+
+from fixplan.case.records import Case, LimbSize
+from fixplan.case.scalars import LimbKind, Sex, Side
+from fixplan.limb.kinds import limb_kind
+
+LIMBS: tuple[tuple[LimbKind, str], ...] = (
+    ("leg", "leg: thigh to foot"),
+    ("arm", "arm: shoulder to hand"),
+    ("pelvis", "pelvis"),
+)
+LEAST_CM, MOST_CM = 50.0, 250.0
+MM_PER_CM = 10.0
+
+
+class NewCaseDialog(QDialog):
+    """Limb, side and stature of a new case; the rest comes later."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("New case")
+        form = QFormLayout(self)
+        form.setVerticalSpacing(9)
+        self.limb = QComboBox()
+        for name, words in LIMBS:
+            self.limb.addItem(words, name)
+        self.limb.setAccessibleName("Limb")
+        form.addRow("Limb", self.limb)
+        self.right, self.left, self.both = map(QRadioButton, ("&Right", "&Left", "&Both"))
+        form.addRow("Side", self._sides())
+        self.stature = QLineEdit()
+        self.stature.setPlaceholderText("cm; leave open if not known")
+        self.stature.setAccessibleName("Stature in cm")
+        form.addRow("Stature, cm", self.stature)
+        self.sex = QComboBox()
+        self.sex.setAccessibleName("Sex")
+        self.sex.addItems(["not given", "female", "male"])
+        form.addRow("Sex", self.sex)
+        self.said = QLabel("")
+        self.said.setWordWrap(True)
+        form.addRow(self.said)
+        self.buttons = QDialogButtonBox(
+            QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
+        )
+        self.start = self.buttons.button(QDialogButtonBox.StandardButton.Ok)
+        self.start.setText("Start")
+        self.buttons.accepted.connect(self.accept)
+        self.buttons.rejected.connect(self.reject)
+        form.addRow(self.buttons)
+        self.stature.textChanged.connect(self._judge)
+        self.limb.currentIndexChanged.connect(self._offer_sides)
+        self.setMinimumWidth(380)
+        self._offer_sides()
+
+    @classmethod
+    def ask(cls, parent: QWidget | None) -> Case | None:
+        """The new case, or None."""
+        dialog = cls(parent)
+        return dialog.case() if dialog.exec() == QDialog.DialogCode.Accepted else None
+
+    def case(self) -> Case:
+        """What was chosen. Raises ValueError while no side is."""
+        side = self._side()
+        if side is None:
+            raise ValueError("no side is chosen")
+        sexes: tuple[Sex, ...] = ("not given", "female", "male")
+        stature = self._stature_cm()
+        size = LimbSize(
+            sex=sexes[self.sex.currentIndex()],
+            stature_mm=None if stature is None else MM_PER_CM * stature,
+        )
+        return Case(limb=self._limb(), side=side, size=size)
+
+    def _limb(self) -> LimbKind:
+        return LIMBS[self.limb.currentIndex()][0]
+
+    def _side(self) -> Side | None:
+        return next((side for side, button in self._buttons() if button.isChecked()), None)
+
+    def _buttons(self) -> tuple[tuple[Side, QRadioButton], ...]:
+        return ("right", self.right), ("left", self.left), ("both", self.both)
+
+    def _sides(self) -> QWidget:
+        """No side is chosen beforehand: the wrong one must not slip through."""
+        holder = QWidget()
+        row = QHBoxLayout(holder)
+        row.setContentsMargins(0, 0, 0, 0)
+        self._group = QButtonGroup(self)
+        for _, button in self._buttons():
+            self._group.addButton(button)
+            row.addWidget(button)
+            button.toggled.connect(self._judge)
+        row.addStretch(1)
+        return holder
+
+    def _offer_sides(self) -> None:
+        """The sides that the limb has; one that it lacks is not kept."""
+        offered = limb_kind(self._limb()).sides
+        self._group.setExclusive(False)
+        for side, button in self._buttons():
+            button.setVisible(side in offered)
+            if side not in offered:
+                button.setChecked(False)
+        self._group.setExclusive(True)
+        self._judge()
+
+    def _stature_cm(self) -> float | None:
+        text = self.stature.text().strip().replace(",", ".")
+        return float(text) if text else None
+
+    def _judge(self) -> None:
+        """Say what is still missing; only then can the case start."""
+        words = "" if self._side() in get_args(Side) else "Choose the side."
+        try:
+            stature = self._stature_cm()
+        except ValueError:
+            words = "The stature is not a number."
+        else:
+            if stature is not None and not LEAST_CM <= stature <= MOST_CM:
+                words = f"The stature is in cm, from {LEAST_CM:.0f} to {MOST_CM:.0f}."
+        self.said.setText(words)
+        self.start.setEnabled(not words)

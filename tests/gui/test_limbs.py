@@ -1,0 +1,85 @@
+"""Cases of every limb at the desk: begun by hand, their card, their starting frames."""
+
+import pytest
+from PySide6.QtWidgets import QMenu
+
+from fixplan.case.records import Case
+from fixplan.desk.new_case import LIMBS, NewCaseDialog
+from fixplan.frame.patterns import patterns
+from fixplan.limb.kinds import limb_kinds
+
+
+@pytest.fixture
+def dialog(window, qtbot):
+    made = NewCaseDialog(window)
+    qtbot.addWidget(made)
+    return made
+
+
+def test_every_limb_that_the_anatomy_holds_is_offered():
+    assert {name for name, _ in LIMBS} == set(limb_kinds())
+
+
+def test_an_arm_needs_its_side(dialog):
+    dialog.limb.setCurrentIndex(1)
+    assert not dialog.start.isEnabled()
+    assert dialog.both.isHidden()
+    dialog.left.setChecked(True)
+    assert dialog.start.isEnabled()
+    assert (dialog.case().limb, dialog.case().side) == ("arm", "left")
+
+
+def test_a_pelvis_may_have_both_sides_and_a_leg_does_not_keep_them(dialog):
+    dialog.limb.setCurrentIndex(2)
+    assert not dialog.both.isHidden()
+    dialog.both.setChecked(True)
+    assert dialog.case() == Case(limb="pelvis", side="both")
+    dialog.limb.setCurrentIndex(0)
+    assert dialog.both.isHidden()
+    assert not dialog.start.isEnabled()
+
+
+@pytest.mark.parametrize(
+    ("case", "bends", "sides", "bone"),
+    [
+        (Case(limb="arm", side="left"), ("elbow_flexion_deg", "wrist_extension_deg"), 2, "radius"),
+        (Case(limb="pelvis", side="both"), (), 3, "ilium-left"),
+        (Case(limb="leg", side="right"), ("knee_flexion_deg",), 2, "tibia"),
+    ],
+)
+def test_the_card_shows_the_joints_sides_and_bones_of_the_limb(window, case, bends, sides, bone):
+    window.document.start(Case(limb="leg", side="left"))
+    window.column.limb.refresh()
+    window.document.start(case)
+    card = window.column.limb
+    card.refresh()
+    shown = {name for name in card._inputs if name.endswith("_deg")}
+    assert shown == set(bends)
+    assert card.input_of("side").editor().count() == sides
+    assert card.input_of(f"{bone} length") is not None
+
+
+def test_an_angle_typed_on_the_card_bends_the_elbow(window):
+    window.document.start(Case(limb="arm", side="right"))
+    card = window.column.limb
+    card.refresh()
+    card.input_of("elbow_flexion_deg").changed(60.0)
+    assert window.document.case.elbow_flexion_deg == 60.0
+
+
+@pytest.mark.parametrize("limb", ["leg", "arm", "pelvis"])
+def test_the_menu_offers_the_starting_frames_of_the_limb(window, limb):
+    window.document.start(Case(limb=limb, side="both" if limb == "pelvis" else "left"))
+    menu = window.listed_menus["starting_frame"]
+    menu.aboutToShow.emit()
+    assert isinstance(menu, QMenu)
+    assert [one.text() for one in menu.actions()] == [one.name for one in patterns(limb).values()]
+
+
+def test_a_frame_is_laid_on_a_pelvis_from_the_menu(window):
+    window.document.start(Case(limb="pelvis", side="both"))
+    menu = window.listed_menus["starting_frame"]
+    menu.aboutToShow.emit()
+    menu.actions()[0].trigger()
+    assert {pin.bone for pin in window.document.case.pins} == {"ilium-right", "ilium-left"}
+    assert len(window.document.case.bars) == 1
