@@ -1,7 +1,8 @@
 """The pieces of bone that a frame holds, and the gaps between them.
 
 A piece is a fragment of a segment's main bone that carries a pin reached by a clamp. Other bones of
-the segment (the fibula) count as one with it, and so does the forefoot with the hindfoot. Between
+the segment (the fibula) count as one with it, unless they are broken and pinned themselves, and so
+does the forefoot with the hindfoot. Between
 two neighbouring pieces of one frame lies a gap: a fracture, a spanned joint, or both with whatever
 the frame does not hold.
 """
@@ -12,12 +13,16 @@ from itertools import pairwise
 import msgspec
 
 from fixplan.case.fragments import Fragment, broken_ranges, fragments
-from fixplan.case.limbs import limb_of_case
+from fixplan.case.limbs import limb_of_case, segment_of
 from fixplan.case.records import Bar, BarAnchor, Case, Pin
 from fixplan.case.remembered import remembered
 from fixplan.frame.assumed import assumed
 from fixplan.frame.joining import BarPath, Clamp, laid_bars, pins_named
 from fixplan.limb.kinds import limb_kind
+
+BACK_OF_RING = (
+    "A front frame alone does not hold an unstable back of the ring: the back is counted as absent."
+)
 
 
 class Body(msgspec.Struct, frozen=True):
@@ -122,13 +127,11 @@ def _level_mm(pin: Pin) -> float:
 
 
 def _piece_of(case: Case, pin: Pin) -> Fragment | None:
-    """The piece that a pin holds: of its segment's main bone, the nearest for another bone's."""
+    """The piece that a pin holds: of the bone that counts for it, the nearest of another's."""
     limb = limb_of_case(case)
     if pin.bone not in limb.bones:
         return None
-    own = limb.bones[pin.bone].segment
-    counted = assumed().counts_with.get(own, own)
-    main = limb.segments[counted if counted in limb.segments else own].primary
+    main = _main_bone(case, pin.bone)
     pieces = fragments(case, main)
     for piece in pieces:
         if piece.from_mm <= pin.level_mm <= piece.to_mm:
@@ -137,6 +140,19 @@ def _piece_of(case: Case, pin: Pin) -> Fragment | None:
         return None
     beyond = pin.level_mm > pieces[-1].to_mm
     return pieces[-1] if beyond else pieces[0] if pin.level_mm < pieces[0].from_mm else None
+
+
+def _main_bone(case: Case, bone: str) -> str:
+    """The bone whose pieces count for a pin: a broken bone of its own, else its segment's main one.
+
+    A segment that counts with another always has that one's main bone.
+    """
+    limb = limb_of_case(case)
+    own = limb.bones[bone].segment
+    counted = assumed().counts_with.get(own, own)
+    if counted == own and bone in limb.bones and len(fragments(case, bone)) > 1:
+        return bone
+    return limb.segments[counted if counted in limb.segments else own].primary
 
 
 def _systems(pieces: tuple[Body, ...], joints: list[Clamp]) -> list[frozenset[str]]:
@@ -211,9 +227,16 @@ def _said(
             yield f"{bar.capitalize()} does not reach {other}: not counted as joined."
     held = {body.id for frame in frames for body in frame.bodies}
     for body in pieces:
-        if body.id not in held:
+        if body.id in held:
+            continue
+        counted = [one for one in body.pins if segment_of(case, one.bone) != body.segment]
+        if counted:
+            yield "The foot counts as one piece: how firmly it is held within is not assessed."
+        else:
             yield f"The {body.words} is held alone: its bars do not count."
     yield from _unheld(case, frames)
+    if any(len({body.segment for body in frame.bodies}) > 1 for frame in frames):
+        yield from [BACK_OF_RING] if case.limb == "pelvis" else []
     if any(support.kind == "splint" for support in case.supports):
         yield "A splint is not counted: the frame alone is calculated."
 

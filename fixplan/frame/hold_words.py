@@ -21,7 +21,8 @@ MODE_WORDS = ("along the bone", "front-back bend", "side bend", "twist")
 UNITS = ("N/mm", "N·m/°", "N·m/°", "N·m/°")
 GIVING = 3
 NO_FRAME = "No frame is drawn that holds two pieces of bone."
-LIFT = "heel-lift"
+LIFTS = ("heel-lift", "hand-lift")
+"""The loads of which the sheet tells: the limb lifted by its end."""
 
 
 class Range(NamedTuple):
@@ -119,7 +120,9 @@ def strain_lines(results: Results) -> Iterator[str]:
     limits = assumed()
     loads = [one for one in results.loads if not any(one.withdrawn)]
     if not loads:
-        yield "Stresses: no reference load is within what can be calculated"
+        none = "no reference load is listed for this limb"
+        withdrawn = "no reference load is within what can be calculated"
+        yield f"Stresses are not assessed: {withdrawn if results.loads else none}"
         return
     for kind in ("pin", "bar"):
         found = [(peak, one) for one in loads if (peak := getattr(one.peaks, kind)) is not None]
@@ -144,7 +147,7 @@ def _peak(peak: Peak) -> str:
     return f"{part_words(peak.part)} {peak.place}"
 
 
-def give_words(results: Results, load_id: str = LIFT) -> list[str]:
+def give_words(results: Results, load_id: str = LIFTS[0]) -> list[str]:
     """The parts that give most under a load, with their shares of the strain energy."""
     load = results.load(load_id) or results.loads[0]
     shares = give_by_part(results.solved, load.peaks.column)
@@ -206,10 +209,10 @@ def _gap_line(case: Case, hold: Hold, gap: int) -> str:
     if against is not None:
         low, high = min(against.ratios), max(against.ratios)
         head += f" ({figure(low)} to {figure(high)} times)"
-    lift = hold.middle.load(LIFT)
+    lift = next((x for one in LIFTS if (x := hold.middle.load(one))), None)
     if lift is None:
         return f"{head}."
-    moved = shift_range(hold, LIFT, gap)
+    moved, how = shift_range(hold, lift.load.id, gap), upper(lift.load.name)
     if moved is None:
-        return f"{head}. Lifted by the heel: beyond what can be calculated, support the limb."
-    return f"{head}. Lifted by the heel: {figure(moved.low)} to {figure(moved.high)} mm."
+        return f"{head}. {how}: beyond what can be calculated, support the limb."
+    return f"{head}. {how}: {figure(moved.low)} to {figure(moved.high)} mm."

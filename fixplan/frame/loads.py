@@ -1,4 +1,4 @@
-"""Reference loads on a frame: the limb carried by hip and heel, and the pull of the muscles.
+"""Reference loads on a frame: the limb carried by its two ends, and the pull of the muscles.
 
 Weights and forces act on the piece of bone that carries what they act on; each frame's most
 proximal piece is held, so that a gap feels what lies distal to it. N, mm, axes of mechanics.
@@ -15,6 +15,7 @@ import numpy as np
 
 from fixplan.case.limbs import pose_of_case
 from fixplan.case.records import Case
+from fixplan.case.scalars import LimbKind
 from fixplan.frame.beams import FrameModel, mechanics
 from fixplan.frame.bodies import Body as Piece
 from fixplan.frame.bodies import Held
@@ -40,16 +41,24 @@ Point = tuple[Vector, float]
 
 
 class Carried(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A way of carrying the limb by hip and heel."""
+    """A way of carrying a limb by its root and its bearing."""
 
+    limb: LimbKind
     name: str
     raised_deg: float
     turned_deg: float
     source: str
 
 
+class Bearing(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The landmark that bears a limb beside its root, and that place in words."""
+
+    at: str
+    words: str
+
+
 class Pull(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The muscles' pull that a frame holds against, by the bone that it closes the gap of."""
+    """The muscles' pull that a frame holds against, by the joint or bone whose gap it closes."""
 
     id: str
     name: str
@@ -65,6 +74,7 @@ class LoadList(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     schema: int
     evidence: tuple[str, ...]
     patient: Patient
+    bearing: dict[LimbKind, Bearing]
     carried: dict[str, Carried]
     hold: Pull
 
@@ -83,13 +93,14 @@ class ReferenceLoad(NamedTuple):
     words: str
 
 
-class _Heel(NamedTuple):
-    """The line from hip to heel, and what the heel bears of the horizontal limb."""
+class _Borne(NamedTuple):
+    """The line from a limb's root to its bearing, and what that bears of the horizontal limb."""
 
-    hip: Vector
-    heel: Vector
+    root: Vector
+    end: Vector
     way: Vector
     force_n: float
+    place: str
 
 
 def load_list() -> LoadList:
@@ -98,21 +109,26 @@ def load_list() -> LoadList:
 
 
 def reference_loads(case: Case, model: FrameModel) -> tuple[ReferenceLoad, ...]:
-    """All reference loads of a limb; none for a limb other than the listed one.
+    """All reference loads of a limb; none for a limb without a bearing (the pelvis).
 
     Segments without a listed mass (the forefoot) count with another.
     """
     listed, table = load_list(), segment_table()
-    body, pose = body_of(case, listed.patient), pose_of_case(case)
-    if not table.segments.keys() <= body.limb.segments.keys():
+    bearing = listed.bearing.get(case.limb)
+    if bearing is None:
         return ()
+    body, pose = body_of(case, listed.patient), pose_of_case(case)
     pieces = {
         piece.id: _weights(body, table, pose, start, end)
         for frame in model.frames
         for piece, start, end in _shared_out(frame, next(reversed(body.limb.segments)))
     }
-    heel = _heel(body, table, pose)
-    carried = [_carried(id_, one, model, pieces, heel) for id_, one in listed.carried.items()]
+    borne = _borne(body, table, pose, bearing)
+    carried = [
+        _carried(id_, one, model, pieces, borne)
+        for id_, one in listed.carried.items()
+        if one.limb == case.limb
+    ]
     return (*carried, _pull(case, model, listed, pose))
 
 
@@ -124,15 +140,16 @@ def patient_words(case: Case) -> str:
     return f"an assumed {load_list().patient.mass_kg:.0f} kg (mass not given)"
 
 
-def _hold_force_n(case: Case, listed: LoadList, bone: str) -> float:
-    """The muscles' pull in N on the piece of a bone: as typed in the case, else as listed."""
+def _hold_force_n(case: Case, listed: LoadList, bone: str, joint: str) -> float:
+    """The muscles' pull in N across a joint or on a bone: as typed in the case, else as listed."""
     if case.length.traction_n is not None:
         return case.length.traction_n
     share = listed.hold.body_weight_share.get(bone)
     if share is not None:
         mass_kg = case.size.mass_kg or listed.patient.mass_kg
         return share * mass_kg * listed.patient.gravity_m_per_s2
-    return listed.hold.force_n.get(bone, 0.0)
+    forces = listed.hold.force_n
+    return forces.get(joint, forces.get(bone, 0.0))
 
 
 @lru_cache(maxsize=64)
@@ -172,17 +189,17 @@ def _placed(pose: Pose, segment: str, at_mm: Vector) -> Vector:
 
 
 @lru_cache(maxsize=16)
-def _heel(body: Body, table: SegmentTable, pose: Pose) -> _Heel:
-    """What the heel bears when hip and heel carry the whole limb: sum of w x over the heel's x."""
+def _borne(body: Body, table: SegmentTable, pose: Pose, bearing: Bearing) -> _Borne:
+    """What the bearing bears when it and the root carry the limb: sum of w x over its own x."""
     first = next(iter(body.limb.segments.values()))
     last = next(reversed(body.limb.segments))
-    hip = _placed(pose, first.name, (0.0, 0.0, first.from_mm))
-    point = body.limb.landmark("heel_point")
-    heel = _placed(pose, point.segment, (point.x_mm, point.y_mm, point.level_mm))
-    way = unit(minus(heel, hip))
+    root = _placed(pose, first.name, (0.0, 0.0, first.from_mm))
+    point = body.limb.landmark(bearing.at)
+    end = _placed(pose, point.segment, (point.x_mm, point.y_mm, point.level_mm))
+    way = unit(minus(end, root))
     weights = _weights(body, table, pose, (first.name, -FAR_MM), (last, FAR_MM))
-    turning = sum(dot(minus(at, hip), way) * weight for at, weight in weights)
-    return _Heel(hip, heel, way, turning / size(minus(heel, hip)))
+    turning = sum(dot(minus(at, root), way) * weight for at, weight in weights)
+    return _Borne(root, end, way, turning / size(minus(end, root)), bearing.words)
 
 
 def _carried(
@@ -190,21 +207,21 @@ def _carried(
     listed: Carried,
     model: FrameModel,
     pieces: dict[str, tuple[Point, ...]],
-    heel: _Heel,
+    held: _Borne,
 ) -> ReferenceLoad:
-    up = _up(listed, heel.way)
+    up = _up(listed, held.way)
     loads: Loads = {}
     last = {frame.bodies[-1].id for frame in model.frames}
     for piece, weights in pieces.items():
         forces = [(at, times(up, -weight)) for at, weight in weights]
         if piece in last:
-            forces.append((heel.heel, times(up, heel.force_n)))
+            forces.append((held.end, times(up, held.force_n)))
         node = model.distal[piece]
         loads[node] = _wrench(model.model.nodes[node], forces)
     borne = sum(weight for weights in pieces.values() for _, weight in weights)
-    along_n = dot(up, times(heel.way, -1)) * (heel.force_n - borne)
-    words = f"{heel.force_n:.0f} N at the heel"
-    return ReferenceLoad(id_, listed.name, loads, heel.force_n, along_n, words)
+    along_n = dot(up, times(held.way, -1)) * (held.force_n - borne)
+    words = f"{held.force_n:.0f} N {held.place}"
+    return ReferenceLoad(id_, listed.name, loads, held.force_n, along_n, words)
 
 
 def _up(listed: Carried, way: Vector) -> Vector:
@@ -233,7 +250,7 @@ def _pull(case: Case, model: FrameModel, listed: LoadList, pose: Pose) -> Refere
         bone = below.fragment.bone
         if above.segment == below.segment or above.fragment.bone == "femur":
             bone = above.fragment.bone
-        force = _hold_force_n(case, listed, bone)
+        force = _hold_force_n(case, listed, bone, frame.gaps[-1].joint)
         proximal = times(_limb_way(pose, below.segment), -force)
         loads[model.distal[below.id]] = (*proximal, 0.0, 0.0, 0.0)
         most = max(most, force)

@@ -53,7 +53,8 @@ class Compared(NamedTuple):
 def compared(case: Case, gap: GapHold) -> Compared | None:
     """A gap against the usual frame; None where no usual frame is listed, or it cannot be laid."""
     listed = load_toml("reference_frames.toml", ReferenceFrames).frames
-    chosen = listed.get(gap.gap.joint or "fracture")
+    of_bone = listed.get(f"fracture-{gap.gap.proximal.fragment.bone}", listed.get("fracture"))
+    chosen = listed.get(gap.gap.joint) if gap.gap.joint else of_bone
     if chosen is None:
         return None
     usual = _usual(_bare(case), chosen.pattern, gap.gap.proximal.fragment.bone, _place(gap.gap))
