@@ -7,7 +7,7 @@ import msgspec
 from fixplan.case.records import Pin
 from fixplan.checks.rules import Rule, rules
 from fixplan.frame.defaults import customary_sides
-from fixplan.geometry.clear_arcs import Arc
+from fixplan.geometry.clear_arcs import Arc, Blocked
 from fixplan.geometry.clear_directions import PinShape
 from fixplan.geometry.clear_limb import Bands, Margins, bands_at
 from fixplan.limb.anatomy import Limb
@@ -16,11 +16,40 @@ from fixplan.limb.library import load_toml
 HAZARD_GAP = "hazard-gap"
 
 
+class CutSkin(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Bearings (deg) on which the drawn skin of some bones is a cut, and what is said of them."""
+
+    bones: tuple[str, ...]
+    from_deg: float
+    to_deg: float
+    name: str
+
+    def blocked(self, *, through: bool) -> tuple[Blocked, ...]:
+        """The bearings as blocked ones; for a through-pin those opposite as well."""
+        starts = (self.from_deg, (self.from_deg + 180.0) % 360.0) if through else (self.from_deg,)
+        width = self.to_deg - self.from_deg
+        return tuple(Blocked(self.name, "near", start, start + width) for start in starts)
+
+
 class ClearFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """resources/clear_directions.toml: bones with muscle on every side."""
+    """resources/clear_directions.toml: bones with muscle on every side, and cut skin."""
 
     schema: int
     through_muscle: tuple[str, ...]
+    not_assessed: tuple[CutSkin, ...]
+
+
+@lru_cache(maxsize=64)
+def not_assessed_sides(bone: str, *, through: bool) -> tuple[Blocked, ...]:
+    """Bearings of which nothing is said, for the drawn skin is a cut there.
+
+    Raises LibraryError when the file does not hold what it should.
+    """
+    own = bone.removesuffix("-right").removesuffix("-left")
+    listed = load_toml("clear_directions.toml", ClearFile).not_assessed
+    return tuple(
+        side for cut in listed if own in cut.bones for side in cut.blocked(through=through)
+    )
 
 
 def goes_through_muscle(bone: str) -> bool:
@@ -75,6 +104,7 @@ def clear_bands(limb: Limb, bone: str, level_mm: float, shape: PinShape) -> Band
         clear_margins(),
         named_sides(limb, bone, level_mm),
         through_muscle=goes_through_muscle(bone),
+        unknown=not_assessed_sides(bone, through=shape.through),
     )
 
 

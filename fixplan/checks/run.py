@@ -26,6 +26,7 @@ from fixplan.checks import (  # noqa: F401 each enters its rule kinds
     pins,
     plate_levels,
     soft_tissue,
+    spanning,
     spread,
     support,
     ways,

@@ -146,6 +146,27 @@ def _suffix(limb: Limb, bone: str) -> str:
     return limb.references[limb.bones[bone].segment].suffix
 
 
+@pin_kind("pin-past-span")
+def pin_past_span(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """A pin further above a landmark than a share of that one's distance from another (`target`).
+
+    Measured is where it enters the bone; only on the rule's sides and in its part of the bone.
+    """
+    limb = scene.limb
+    if pin.bone not in rule.bones or not _is_meant(rule, scene, pin):
+        return
+    path = pin_path(limb, pin)
+    if not path.hits_bone:
+        return
+    mark, other = limb.landmark(rule.landmark), limb.landmark(rule.target)
+    ends = ((one.x_mm, one.y_mm, one.level_mm) for one in (mark, other))
+    span_mm = math.dist(*ends)
+    above_mm = mark.level_mm - float(path.near_point_mm[2])
+    limit_mm = rule.numbers["share"] * span_mm
+    if above_mm > limit_mm:
+        yield pin_finding(rule, pin, rule.severity, rule.text, measured=above_mm, limit=limit_mm)
+
+
 @pin_kind("pin-to-know")
 def pin_to_know(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     """What holds for every pin of some bones, in some region and from some sides."""

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
-from fixplan.geometry.clear_arcs import Arc, Blocked
+from fixplan.geometry.clear_arcs import Arc, Blocked, clear_arcs
 from fixplan.geometry.clear_directions import (
     ClearDirections,
     PinShape,
@@ -55,11 +55,13 @@ def bands_at(
     sides: tuple[Sector, ...] = (),
     *,
     through_muscle: bool = False,
+    unknown: tuple[Blocked, ...] = (),
 ) -> Bands | None:
     """Both bands of an untilted pin through a bone's target; None where there is no section.
 
     `sides` are the customary sides as (name, from, to) in degrees; none: every side. In the thigh
-    there is muscle on every side: `through_muscle` keeps off tendons alone.
+    there is muscle on every side: `through_muscle` keeps off tendons alone. `unknown`: bearings of
+    which nothing is known, left out of both bands.
 
     Raises:
         LibraryError: the limb has no such bone.
@@ -77,6 +79,9 @@ def bands_at(
         discs_at(limb, plane),
         obstacles_at(limb, bone, plane),
     )
+    if unknown:
+        found = (*clear.blocked, *unknown)
+        clear = ClearDirections(clear_arcs(found), found)
     muscle = () if through_muscle else muscle_blocked(muscle_sectors(limb, bone, level_mm))
     kept_off = (*_tendon_blocks(limb, bone, plane), *muscle, *outside_sides(sides))
     return Bands(clear, without(clear, kept_off))
