@@ -209,7 +209,7 @@ def _said(shapes: tuple[AnyShape, ...]) -> list[str]:
     return [shape.text for shape in shapes if isinstance(shape, Text)]
 
 
-WIDE = {"hand-metacarpal"}
+WIDE = {"hand-metacarpal", "open-book-pelvis"}
 """Parts whose two views fill the page's width before its height, so that the section is beside."""
 TALL = [path for path in sorted(SAMPLES.glob("*.json")) if path.stem not in WIDE]
 
