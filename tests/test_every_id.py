@@ -29,7 +29,6 @@ IDS = (
     *(f"CO-{letter}{n}" for letter, count in CORRIDORS.items() for n in range(1, count + 1)),
 )
 REASONS = {
-    "PD-16": "beam theory: the frame model computes it (fixplan/frame/beams.py)",
     "PD-18": "disputed loss of strength by small holes; PD-15 and PD-17 carry the steps",
     "PD-19": "synthetic bone; agrees with PD-17, which carries the step",
     "PD-20": "bending of dog bone; agrees with PD-17",
