@@ -34,7 +34,7 @@ REASONS = {
     "PD-20": "bending of dog bone; agrees with PD-17",
     "PD-21": "energy of dog bone; supports a stepped warning and no figure of its own",
     "PD-22": "adds both holes and so blames every tibia; not adopted",
-    "PP-05": "stiffness by number of pins: the frame model; tests/validation/test_hold_experiments.py",
+    "PP-05": "by number of pins: the frame model; tests/validation/test_hold_experiments.py",
     "PP-13": "time to conversion: of the trips, not of a pin",
     "PP-19": "heat of drilling: nothing drawn tells it",
     "PP-20": "heat of drilling: nothing drawn tells it",

@@ -11,6 +11,7 @@ from fixplan.desk.drawn import Place
 from fixplan.desk.held import anchor_on, moved_anchor, pin_out_line, share_along
 from fixplan.desk.tools.base import Gesture, Handle, Marks, Tool
 from fixplan.errors import EditError
+from fixplan.frame.bar_size import usual_bar_mm
 from fixplan.frame.joining import laid_bars
 from fixplan.sheet.shapes import Point
 
@@ -150,8 +151,10 @@ class BarTool(Tool):
         )
         anchors = (_whole(ends[0]), _whole(ends[1]))
         also = tuple(pin for pin in self._passed if pin not in (first, last))
-        bar = Bar(id="bar", number=1, anchors=anchors, also=also)
-        case = edits.add_bar(self.bench.document.case, bar)
+        before = self.bench.document.case
+        thick_mm = usual_bar_mm(before, anchors, also)
+        bar = Bar(id="bar", number=1, anchors=anchors, also=also, diameter_mm=thick_mm)
+        case = edits.add_bar(before, bar)
         problem = laid_bars(case).problems.get(case.bars[-1].id)
         if problem is not None:
             raise EditError(problem)
