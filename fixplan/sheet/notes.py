@@ -7,9 +7,10 @@ from fixplan import __version__
 from fixplan.case.file import snapshot_id
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case
+from fixplan.checks.candidate_table import candidate_rows
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import rule_set_version
-from fixplan.checks.texts import number
+from fixplan.checks.texts import candidate_words, number
 from fixplan.frame.kitlist import kit_list
 from fixplan.frame.lengths import PinLength
 from fixplan.frame.order import order_lines
@@ -37,7 +38,8 @@ def _pin_lines(case: Case, lengths: dict[str, PinLength]) -> Iterator[str]:
         path = pin_path(limb, pin)
         yield (
             f"Pin {pin.number}: {limb.bones[pin.bone].title}, {_flat(level_texts(limb, path))}; "
-            f"enters {_flat(entry_texts(limb, pin), ', ')}; skin to tip "
+            f"enters {_flat(entry_texts(limb, pin), ', ')}; "
+            f"skin to {'skin' if pin.kind == 'through' else 'tip'} "
             f"{number(path.depth_from_skin_mm)} mm; {pin.diameter_mm:g} mm thick; length "
             f"{_flat(length_text(lengths[pin.id]), ', ')} mm."
         )
@@ -47,6 +49,14 @@ def _bar_lines(case: Case) -> Iterator[str]:
     for bar in case.bars:
         _, held, diameter, length, off = bar_cells(case, bar)
         yield f"Bar {bar.number}: {held}; {diameter} mm thick; length {length}; off the skin {off}."
+
+
+def _later_lines(case: Case, findings: Sequence[Finding]) -> Iterator[str]:
+    """What each pin is in the way of, while several candidates stand side by side."""
+    names = [candidate_words(one) for one in case.candidates]
+    for number_words, *cells in candidate_rows(case, findings):
+        told = "; ".join(f"{name}: {cell}" for name, cell in zip(names, cells, strict=True))
+        yield f"Pin {number_words}: {told}."
 
 
 def _finding_lines(findings: Sequence[Finding]) -> Iterator[str]:
@@ -74,6 +84,7 @@ def _paragraphs(case: Case, findings: Sequence[Finding]) -> Iterator[tuple[str, 
     lengths = pin_lengths(case)
     yield "PINS", list(_pin_lines(case, lengths))
     yield "BARS", list(_bar_lines(case))
+    yield "LATER FIXATION", list(_later_lines(case, findings))
     yield "BUILD ORDER", [f"{k}. {line}" for k, line in enumerate(order_lines(case), 1)]
     yield "KIT", [part.words for part in kit_list(case)]
     yield "DEAD SPACE, DEBRIDEMENT AND COVER", list(care_lines(case))

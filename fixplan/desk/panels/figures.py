@@ -4,8 +4,10 @@ from functools import singledispatch
 
 from fixplan.case.fragments import fragment_of
 from fixplan.case.limbs import limb_of_case, segment_of
-from fixplan.case.records import Bar, Case, Fracture, Injury, Pin
+from fixplan.case.records import Bar, Candidate, Case, Fracture, Injury, Pin
 from fixplan.case.scalars import Record
+from fixplan.checks.candidate_table import candidate_findings, cell_words
+from fixplan.checks.texts import pins_words
 from fixplan.frame.joining import laid_bars
 from fixplan.frame.lengths import pin_length
 from fixplan.geometry.measures import hole_ratio
@@ -104,6 +106,16 @@ def _injury_figures(injury: Injury, case: Case) -> dict[str, str]:
         if views
         else "nothing is drawn"
     }
+
+
+@_figures.register
+def _candidate_figures(candidate: Candidate, case: Case) -> dict[str, str]:
+    """What each pin is in the way of, pins alike together."""
+    findings = candidate_findings(case)
+    alike: dict[str, list[Pin]] = {}
+    for pin in case.pins:
+        alike.setdefault(cell_words(findings, pin.id, candidate.id), []).append(pin)
+    return {pins_words(pins): words for words, pins in alike.items()}
 
 
 def _level(case: Case, pin: Pin, path: PinPath) -> str:
