@@ -3,13 +3,14 @@
 from collections.abc import Iterator
 
 from fixplan.case.limbs import bar_systems, limb_of_case
-from fixplan.case.records import Case
+from fixplan.case.records import Case, Support
 from fixplan.checks.finding import Finding
 from fixplan.checks.register import case_kind
 from fixplan.checks.rules import Rule
 from fixplan.checks.texts import finding
 
 SUBJECT = "Frame"
+FOOT = ("hindfoot", "forefoot")
 
 
 @case_kind("foot-held")
@@ -29,7 +30,19 @@ def heel_lifted(rule: Rule, case: Case) -> Iterator[Finding]:
 
 
 def _is_cleared(rule: Rule, case: Case) -> bool:
-    return any(support.kind in rule.cleared_by for support in case.supports)
+    return any(
+        support.kind in rule.cleared_by
+        and (support.kind != "splint" or _reaches_foot(rule, case, support))
+        for support in case.supports
+    )
+
+
+def _reaches_foot(rule: Rule, case: Case, splint: Support) -> bool:
+    """Whether a splint comes down to the ankle, or as near to it as the rule's `short_mm`."""
+    if splint.segment != "leg":
+        return splint.segment in FOOT
+    ankle_mm = limb_of_case(case).landmark("plafond").level_mm
+    return splint.to_mm >= ankle_mm - rule.numbers["short_mm"]
 
 
 def _frame_on(case: Case, target: str) -> tuple[str, ...]:
@@ -38,7 +51,7 @@ def _frame_on(case: Case, target: str) -> tuple[str, ...]:
     segment = {pin.id: bones[pin.bone].segment for pin in case.pins if pin.bone in bones}
     for system in bar_systems(case):
         held = {segment.get(pin, "") for pin in system}
-        spans_ankle = "leg" in held and bool(held & {"hindfoot", "forefoot"})
+        spans_ankle = "leg" in held and bool(held & set(FOOT))
         if "leg" in held and spans_ankle == (target == "ankle"):
             return system
     return ()
