@@ -14,6 +14,7 @@ from fixplan.frame.joining import BarPath, Clamp, laid_bars
 from fixplan.frame.lengths import PinLength, pin_length
 from fixplan.frame.skin_gap import BarGap, gap_of
 from fixplan.frame.stock import clamp_part
+from fixplan.geometry.paths import PinPath, pin_path
 
 
 def bar_words(bar: Bar) -> str:
@@ -158,6 +159,35 @@ def _too_far(rule: Rule, gap: BarGap) -> tuple[Severity, float] | None:
         return None
     most_mm = rule.numbers.get(f"far-{gap.segment}", passed[1])
     return (passed[0], most_mm) if gap.most_mm > most_mm else None
+
+
+@case_kind("bar-to-bone")
+def bar_to_bone(rule: Rule, case: Case) -> Iterator[Finding]:
+    """A bar that stands far from the bone at one of its pins, measured along that pin."""
+    limb, pins = pose_of_case(case).limb, {pin.id: pin for pin in case.pins}
+    for path in laid_bars(case).paths.values():
+        away = [
+            (_bone_mm(pin_path(limb, pins[joint.other]), joint.end) + joint.out_mm, joint.other)
+            for joint in path.joints
+            if joint.out_mm is not None and joint.other in pins
+        ]
+        most_mm, pin = max(away, default=(0.0, ""))
+        if passed := beyond(rule, most_mm):
+            yield bar_finding(
+                rule,
+                path.bar,
+                passed[0],
+                rule.text,
+                other=pin,
+                measured=most_mm,
+                limit=passed[1],
+                part=part_words(pin),
+            )
+
+
+def _bone_mm(path: PinPath, end: str) -> float:
+    """From the bone's surface to the skin at one end of a pin."""
+    return path.soft_tissue_mm if end == "outer" else path.far_mm - path.far_skin_mm
 
 
 def _skin_finding(

@@ -247,7 +247,7 @@ def _unheld(case: Case, frames: tuple[Held, ...]) -> Iterator[str]:
         for bone in dict.fromkeys((gap.proximal.fragment.bone, gap.distal.fragment.bone)):
             for piece in fragments(case, bone):
                 if _lies_in(piece, gap):
-                    yield f"The {piece.name} of the {bone} carries no pin: it counts as absent."
+                    yield f"The {piece.words} carries no pin: it counts as absent."
 
 
 def _lies_in(piece: Fragment, gap: Gap) -> bool:

@@ -17,7 +17,7 @@ def shaft_runs(sketch: Sketch, bone: str) -> list[Run]:
     runs = []
     for piece in pieces:
         middle = piece not in (pieces[0], pieces[-1])
-        where = f"{piece.name} of the {bone}"
+        where = piece.words
         if middle and usable_mm(sketch.case, piece) < frames().groups.bridged_mm:
             sketch.statements.append(f"The {where} is short and is bridged without pins.")
             continue
@@ -59,7 +59,7 @@ def spanning_run(
     case, off_mm = sketch.case, sketch.laid.fracture_mm
     pieces = fragments(case, bone)
     piece = max(pieces, key=lambda one: one.to_mm - one.from_mm)
-    where = bone if len(pieces) == 1 else f"{piece.name} of the {bone}"
+    where = piece.title if len(pieces) == 1 else piece.words
     limb = limb_of_case(case)
     whole = limb.bones[bone]
     low, high = pinned_levels(limb, bone)
