@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 from functools import lru_cache
-from itertools import combinations
+
+import numpy as np
 
 from fixplan.case.records import Bar, Case
 from fixplan.checks.finding import Finding
@@ -13,10 +14,8 @@ from fixplan.checks.texts import beyond
 from fixplan.frame.joining import BarPath, bar_paths, held_by_bars, pins_named
 from fixplan.frame.lengths import pin_length
 from fixplan.frame.pin_lines import PinLine, pin_lines
-from fixplan.frame.vectors import Vector, along, stretch_gap
-
-Rod = tuple[Vector, Vector, float]
-"""Both ends in the posed limb and the radius, mm."""
+from fixplan.frame.rods import Rod, overlaps_mm
+from fixplan.frame.vectors import along
 
 
 @case_kind("parts-clash")
@@ -26,44 +25,50 @@ def parts_clash(rule: Rule, case: Case) -> Iterator[Finding]:
     Parts that a clamp joins are held apart by it. Measured is how deep one lies in the other.
     """
     paths = bar_paths(case)
-    pairs = _with_pins(case, paths) if rule.target == "pin" else _with_bars(paths)
-    for bar, other, one, two in pairs:
-        overlap_mm = _overlap_mm(one, two)
-        if passed := beyond(rule, overlap_mm):
-            yield bar_finding(
-                rule,
-                bar,
-                passed[0],
-                rule.text,
-                other=other,
-                measured=overlap_mm,
-                limit=passed[1],
-                part=part_words(other),
-            )
+    bars = {id_: _bar_rod(path) for id_, path in paths.items()}
+    others = _pin_rods(case) if rule.target == "pin" else bars
+    table = overlaps_mm(tuple(bars.values()), tuple(others.values()))
+    laid, names = tuple(paths.values()), tuple(others)
+    seen: set[frozenset[str]] = set()
+    for row, column in np.argwhere(table > min(rule.above.values())).tolist():
+        path, other = laid[row], names[column]
+        pair = frozenset((path.bar.id, other))
+        if pair not in seen and not _joined(path, other, paths):
+            seen.add(pair)
+            yield from _clash(rule, path.bar, other, float(table[row, column]))
 
 
-@lru_cache(maxsize=16384)
-def _overlap_mm(one: Rod, two: Rod) -> float:
-    return one[2] + two[2] - stretch_gap(one[0], one[1], two[0], two[1])
+@lru_cache(maxsize=1024)
+def _clash(rule: Rule, bar: Bar, other: str, overlap_mm: float) -> tuple[Finding, ...]:
+    passed = beyond(rule, overlap_mm)
+    if passed is None:
+        return ()
+    found = bar_finding(
+        rule,
+        bar,
+        passed[0],
+        rule.text,
+        other=other,
+        measured=overlap_mm,
+        limit=passed[1],
+        part=part_words(other),
+    )
+    return (found,)
+
+
+def _joined(path: BarPath, other: str, paths: dict[str, BarPath]) -> bool:
+    """Whether a clamp joins a bar to another part, or the part is the bar itself."""
+    if other == path.bar.id or other in pins_named(path.bar) or other in held_by_bars(path.bar):
+        return True
+    return other in paths and path.bar.id in held_by_bars(paths[other].bar)
 
 
 def _bar_rod(path: BarPath) -> Rod:
     return path.start_mm, path.end_mm, path.bar.diameter_mm / 2
 
 
-def _with_bars(paths: dict[str, BarPath]) -> Iterator[tuple[Bar, str, Rod, Rod]]:
-    for one, two in combinations(paths.values(), 2):
-        if two.bar.id in held_by_bars(one.bar) or one.bar.id in held_by_bars(two.bar):
-            continue
-        yield one.bar, two.bar.id, _bar_rod(one), _bar_rod(two)
-
-
-def _with_pins(case: Case, paths: dict[str, BarPath]) -> Iterator[tuple[Bar, str, Rod, Rod]]:
-    rods = {id_: _pin_rod(case, line) for id_, line in pin_lines(case).items()}
-    for path in paths.values():
-        held = pins_named(path.bar)
-        bar = _bar_rod(path)
-        yield from ((path.bar, id_, bar, rod) for id_, rod in rods.items() if id_ not in held)
+def _pin_rods(case: Case) -> dict[str, Rod]:
+    return {id_: _pin_rod(case, line) for id_, line in pin_lines(case).items()}
 
 
 def _pin_rod(case: Case, line: PinLine) -> Rod:
