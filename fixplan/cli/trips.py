@@ -26,11 +26,12 @@ def trips(typed: list[str]) -> int:
     from pathlib import Path
 
     from fixplan.case.file import read_case
+    from fixplan.checks.run import check
     from fixplan.trips.answer import trips_for
 
     case = read_case(Path(options.case))
     now = _time_of(options.now, case) if options.now else datetime.now(UTC)
-    answer = trips_for(case, now)
+    answer = trips_for(case, now, check(case))
     if options.json:
         told: dict[str, object] = {"case": options.case, "now": f"{now:%Y-%m-%dT%H:%MZ}"}
         print(json.dumps({**told, **answer.as_json()}, indent=2, ensure_ascii=False))

@@ -3,7 +3,7 @@
 `trips_for` is the one question that screen, sheet, ward page and command line ask.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 import msgspec
@@ -11,15 +11,19 @@ import msgspec
 from fixplan.case.records import Case
 from fixplan.case.trip_edits import in_order
 from fixplan.case.trip_records import Trip
+from fixplan.checks.finding import Finding
 from fixplan.errors import TripsError
 from fixplan.trips.care_words import all_prompts, care_lines
 from fixplan.trips.clock_book import guideline_of, has_house_clocks
 from fixplan.trips.clock_words import clock_json, clock_line, trip_words
 from fixplan.trips.clocks import ClockAnswer, clock_answers, hidden_words
 from fixplan.trips.conditions import open_questions
+from fixplan.trips.flags import Flag, flags_of
 from fixplan.trips.grades import grade_line, is_open, scheme_line
+from fixplan.trips.interplay import Remark, remarks
 from fixplan.trips.moments import utc_of, words_of
 from fixplan.trips.problems import trip_problems
+from fixplan.trips.tasks import kit_of_trip
 
 
 class TripsAnswer(msgspec.Struct, frozen=True, kw_only=True):
@@ -37,6 +41,8 @@ class TripsAnswer(msgspec.Struct, frozen=True, kw_only=True):
     second_scheme: str = ""
     hidden: str = ""
     questions: tuple[str, ...] = ()
+    remarks: tuple[Remark, ...] = ()
+    flags: tuple[Flag, ...] = ()
     problems: tuple[str, ...] = ()
 
     @property
@@ -60,6 +66,8 @@ class TripsAnswer(msgspec.Struct, frozen=True, kw_only=True):
             "trips": [_trip_json(self.case, trip) for trip in self.trips],
             "clocks": [clock_json(clock) for clock in self.clocks],
             "hidden": self.hidden,
+            "remarks": [one.as_json() for one in self.remarks],
+            "flags": [one.as_json() for one in self.flags],
             "questions": list(self.questions),
             "prompts": [one._asdict() for one in all_prompts(self.case)],
             "problems": list(self.problems),
@@ -72,15 +80,26 @@ class TripsAnswer(msgspec.Struct, frozen=True, kw_only=True):
             yield f"Guideline in force: {self.guideline}{house}"
         yield from (line for line in (self.grade, self.second_scheme) if line)
         yield "Trips:" if self.trips else "No trips are planned."
-        yield from (f"  {trip_line(self.case, trip)}" for trip in self.trips)
+        for trip in self.trips:
+            yield f"  {trip_line(self.case, trip)}"
+            if kit := kit_of_trip(trip):
+                yield f"    takes: {'; '.join(kit)}"
         yield from _under("Clocks:", (clock_line(clock) for clock in self.clocks))
         yield from (line for line in (self.hidden,) if line)
+        yield from _under("Together:", (f"{one.severity}: {one.message}" for one in self.remarks))
         yield from _under("Asked:", self.questions)
         yield from _under("Dead space, debridement and cover:", care_lines(self.case))
+        yield "Prompts, not diagnoses:"
+        for flag in self.flags:
+            yield f"  {flag.title}{': look now' if flag.is_raised else ''}"
+            yield from (f"    {line}" for line in flag.lines)
 
 
-def trips_for(case: Case, now: datetime) -> TripsAnswer:
-    """What is told of a case at a time with a known shift from UTC. Raises LibraryError."""
+def trips_for(case: Case, now: datetime, findings: Sequence[Finding] = ()) -> TripsAnswer:
+    """What is told of a case at a time with a known shift from UTC. Raises LibraryError.
+
+    `findings` are those of the case, for what is said about the chosen final fixation.
+    """
     problems = list(trip_problems(case, now))
     clocks: tuple[ClockAnswer, ...] = ()
     guideline = hidden = ""
@@ -104,6 +123,8 @@ def trips_for(case: Case, now: datetime) -> TripsAnswer:
         second_scheme=scheme_line(case),
         hidden=hidden,
         questions=(*_unmarked(case, now), *open_questions(case)),
+        remarks=remarks(case, findings),
+        flags=flags_of(case, now),
         problems=tuple(problems),
     )
 
@@ -147,6 +168,7 @@ def _trip_json(case: Case, trip: Trip) -> dict[str, object]:
         "zone": None if told is None else told.zone,
         "what": list(trip.what),
         "who": list(trip.who),
+        "kit": list(kit_of_trip(trip)),
         "plan": None if kept is None else kept.snapshot,
         "note": trip.note,
     }
