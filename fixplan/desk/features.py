@@ -123,6 +123,13 @@ ENTRIES: tuple[FeatureEntry, ...] = (
         ),
     ),
     FeatureEntry(
+        "fixplan.desk.trips_feature",
+        (
+            Command("go_to_trips", "Go to the &trips", "T&rips", ("T",)),
+            Command("add_trip", "&Add a trip", "T&rips"),
+        ),
+    ),
+    FeatureEntry(
         "fixplan.desk.care_feature",
         (
             Command(

@@ -38,7 +38,7 @@ class DeskFeature(Feature):
     def go_to_kit(self) -> None:
         """Unfold the card, bring it into sight and give it the keys."""
         self.card.unfold()
-        _scroll_to(self.card)
+        scroll_to(self.card)
         self.card.take_focus()
 
     def edit_trays(self) -> None:
@@ -49,7 +49,7 @@ class DeskFeature(Feature):
             self.watch.ask()
 
 
-def _scroll_to(card: QWidget) -> None:
+def scroll_to(card: QWidget) -> None:
     """Bring a card into sight within whatever scrolls it."""
     holder = card.parentWidget()
     while holder is not None and not isinstance(holder, QScrollArea):

@@ -73,6 +73,12 @@ def told_in(at: datetime, zone: str) -> str:
     return f"{day} {local:%H:%M} {local.tzname()}"
 
 
+def short_in(at: datetime, zone: str) -> str:
+    """A time in the words of a zone where the year is plain: "Tue 31 Mar 22:40"."""
+    local = at.astimezone(zone_named(zone))
+    return f"{DAYS[local.weekday()]} {local.day} {MONTHS[local.month - 1]} {local:%H:%M}"
+
+
 def typed_of(moment: Moment) -> str:
     """The moment as it is typed: "2026-03-29 02:30", with the shift where that hour comes twice."""
     local = local_of(moment)
@@ -81,6 +87,16 @@ def typed_of(moment: Moment) -> str:
         shift = local.strftime("%z")
         text += f" {shift[:3]}:{shift[3:]}"
     return text
+
+
+def typed_words(moment: Moment | None) -> str:
+    """As `typed_of`; empty without a moment, and in UTC where its zone is not known here."""
+    if moment is None:
+        return ""
+    try:
+        return typed_of(moment)
+    except TripsError:
+        return moment.utc
 
 
 def moment_typed(text: str, zone: str) -> Moment:
