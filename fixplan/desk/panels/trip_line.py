@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fixplan.desk.guard import guarded, guarded_with
 from fixplan.trips.time_line import Mark, TimeLine
@@ -128,6 +128,15 @@ class TripLine(QWidget):
         box = QRectF(at.x() - ROUND_PX, at.y() - ROUND_PX, 2 * ROUND_PX, 2 * ROUND_PX)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, mark.label)
 
+    def _paint_new_time(self, painter: QPainter) -> None:
+        """While a trip is dragged, the time that it would have."""
+        if self._to is not None:
+            painter.setPen(INK)
+            words = self._words_at(self._to)
+            room = max(0.0, self.width() - painter.fontMetrics().horizontalAdvance(words) - 4.0)
+            left = min(max(4.0, self._x(self._to) - 40), room)
+            painter.drawText(QPointF(left, painter.fontMetrics().ascent() + 1.0), words)
+
     # Qt
 
     @guarded_with(QSize())
@@ -150,6 +159,7 @@ class TripLine(QWidget):
             self._paint_ticks(painter, self._line)
             for mark in sorted(self._line.marks, key=lambda one: one.kind in ("trip", "done")):
                 self._paint_mark(painter, mark)
+            self._paint_new_time(painter)
         if self.hasFocus():
             painter.setPen(QPen(QColor("#1f5f9e"), 1))
             painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -167,17 +177,17 @@ class TripLine(QWidget):
 
     @guarded
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Drag, and tell the time under the hand."""
-        line, where = self._line, event.globalPosition().toPoint()
+        """Drag, with the time under the hand; else tell what lies there."""
+        line = self._line
         if line is not None and self._dragged is not None:
             share = (event.position().x() - SIDE_PX) / max(1.0, self.width() - 2 * SIDE_PX)
             self._to = line.time_at(share)
-            QToolTip.showText(where, self._words_at(self._to), self)
             self.update()
             return
         near = self._any_near(event.position())
-        if near is not None:
-            QToolTip.showText(where, f"{near.words}\n{self._words_at(near.at)}", self)
+        words = "" if near is None else f"{near.words}\n{self._words_at(near.at)}"
+        if words != self.toolTip():
+            self.setToolTip(words)
 
     def _any_near(self, at: QPointF) -> Mark | None:
         marks = self._line.marks if self._line is not None else ()
