@@ -1,7 +1,9 @@
 """`fixplan trips CASE [--json]`: trips, clocks and what is asked. Imports no Qt."""
 
 import json
+import os
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fixplan.cli.terminal import CLEAN, UNREADABLE, complain, parser_for
@@ -22,8 +24,8 @@ def trips(typed: list[str]) -> int:
         metavar="TIME",
         help="the time to judge at, such as '2026-03-29 14:30' in the case's zone; else now",
     )
+    parser.add_argument("--ward", metavar="OUT", help="write the ward page, OUT ends in .pdf")
     options = parser.parse_args(typed)
-    from pathlib import Path
 
     from fixplan.case.file import read_case
     from fixplan.checks.run import check
@@ -31,6 +33,8 @@ def trips(typed: list[str]) -> int:
 
     case = read_case(Path(options.case))
     now = _time_of(options.now, case) if options.now else datetime.now(UTC)
+    if options.ward:
+        return _ward(case, now, Path(options.ward))
     answer = trips_for(case, now, check(case))
     if options.json:
         told: dict[str, object] = {"case": options.case, "now": f"{now:%Y-%m-%dT%H:%MZ}"}
@@ -44,6 +48,28 @@ def trips(typed: list[str]) -> int:
     if answer.problems:
         return UNREADABLE
     return TROUBLE if answer.is_troubled else CLEAN
+
+
+def _ward(case: "Case", now: datetime, out: Path) -> int:
+    """Write the ward page; prints the file's name. Qt is imported here, drawing off screen."""
+    from fixplan.desk.display import drawing_problem
+    from fixplan.errors import FixplanError
+
+    if out.suffix.lower() != ".pdf":
+        raise FixplanError(f"{out}: the ward page ends in .pdf; choose that ending")
+    problem = drawing_problem()
+    if problem is not None:
+        raise FixplanError(problem)
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    from fixplan.sheet import paint
+    from fixplan.sheet.ward_page import ward_pages
+
+    application = paint.application_without_window()
+    pages = ward_pages(case, now, f"{now.astimezone():%Y-%m-%d %H:%M}")
+    for path in paint.write_sheet(pages, out, title=f"{out.stem}"):
+        print(path)
+    del application
+    return CLEAN
 
 
 def _time_of(text: str, case: "Case") -> datetime:

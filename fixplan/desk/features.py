@@ -127,6 +127,13 @@ ENTRIES: tuple[FeatureEntry, ...] = (
         (
             Command("go_to_trips", "Go to the &trips", "T&rips", ("T",)),
             Command("add_trip", "&Add a trip", "T&rips"),
+            Command(
+                "go_to_prompts",
+                "Go to the &prompts",
+                "T&rips",
+                tip="Pressure gap, artery, resuscitation, tetanus, pin sites",
+            ),
+            Command("write_ward_page", "&Ward page as PDF…", "T&rips"),
         ),
     ),
     FeatureEntry(

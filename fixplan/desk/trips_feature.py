@@ -6,7 +6,9 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QWidget
 
 from fixplan.case.trip_edits import plan_of
+from fixplan.desk import dialogs
 from fixplan.desk.feature import Feature, Room
+from fixplan.desk.panels.prompts import PromptsCard
 from fixplan.desk.panels.trips import TripsCard, system_now
 
 MINUTE_MS = 60_000
@@ -18,6 +20,7 @@ class DeskFeature(Feature):
     def __init__(self, room: Room) -> None:
         super().__init__(room)
         self.card = TripsCard(room.bench, room.attempt, system_now)
+        self.prompts = PromptsCard(room.bench, room.attempt, system_now)
         self.card.plan_asked.connect(lambda trip: room.attempt(lambda: self.open_kept_plan(trip)))
         self._minute = QTimer(self)
         self._minute.setInterval(MINUTE_MS)
@@ -25,12 +28,13 @@ class DeskFeature(Feature):
         self._minute.start()
 
     def cards(self) -> Sequence[QWidget]:
-        """The card of the trips."""
-        return (self.card,)
+        """The cards of the trips and of the prompts."""
+        return self.card, self.prompts
 
     def begin(self) -> None:
         """Another case."""
         self.card.refresh()
+        self.prompts.refresh()
 
     def go_to_trips(self) -> None:
         """Bring the card into sight and give it the keys."""
@@ -38,6 +42,31 @@ class DeskFeature(Feature):
 
         scroll_to(self.card.line)
         self.card.line.setFocus()
+
+    def go_to_prompts(self) -> None:
+        """Unfold the prompts, bring them into sight and give them the keys."""
+        from fixplan.desk.kit_feature import scroll_to
+
+        self.prompts.unfold()
+        scroll_to(self.prompts.form)
+        self.prompts.form.inputs["compartment.pain_out_of_proportion"].editor().setFocus()
+
+    def write_ward_page(self) -> None:
+        """Write the ward page as PDF. Raises FixplanError."""
+        from fixplan.sheet.paint import write_sheet
+        from fixplan.sheet.ward_page import ward_pages
+
+        files = self.room.files
+        suggested = self.room.settings.folder / f"{files.name}-ward.pdf"
+        path = dialogs.ask_save_path(
+            self.room.window, "Ward page as PDF", suggested, ".pdf", "PDF (*.pdf)"
+        )
+        if path is None:
+            return
+        now = system_now()
+        pages = ward_pages(self.room.bench.document.case, now, f"{now.astimezone():%Y-%m-%d %H:%M}")
+        write_sheet(pages, path, title=f"{files.name}, ward")
+        self.room.say(f"The ward page was written to {path}.")
 
     def add_trip(self) -> None:
         """Add a trip and show its fields. Raises EditError."""

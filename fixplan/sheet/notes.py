@@ -21,6 +21,7 @@ from fixplan.sheet.tables import bar_cells, entry_texts, length_text, level_text
 from fixplan.sheet.title_block import caution_text, fracture_words, size_words
 from fixplan.sheet.view_plan import pin_lengths
 from fixplan.trips.care_words import care_lines
+from fixplan.trips.sheet_words import trip_lines
 
 WIDTH = 88
 
@@ -87,6 +88,7 @@ def _paragraphs(case: Case, findings: Sequence[Finding]) -> Iterator[tuple[str, 
     yield "LATER FIXATION", list(_later_lines(case, findings))
     yield "BUILD ORDER", [f"{k}. {line}" for k, line in enumerate(order_lines(case), 1)]
     yield "KIT", [part.words for part in kit_list(case)]
+    yield "TRIPS AND WHAT IS DUE", list(trip_lines(case, findings))
     yield "DEAD SPACE, DEBRIDEMENT AND COVER", list(care_lines(case))
     yield "FINDINGS", list(_finding_lines(findings))
     yield "NOTES", case.notes.splitlines()

@@ -41,6 +41,7 @@ from fixplan.sheet.title_block import (
     title_rows,
     title_shapes,
 )
+from fixplan.sheet.trips_block import trip_blocks, trip_lines
 from fixplan.sheet.view_plan import drawn_length_mm, drawn_of, pin_lengths, room_for
 from fixplan.sheet.views import ANEW, ViewFrame
 
@@ -59,6 +60,7 @@ class Content(NamedTuple):
     kit: tuple[str, ...]
     hold: tuple[str, ...]
     care: tuple[str, ...]
+    trips: tuple[str, ...]
 
 
 class Blocks(NamedTuple):
@@ -80,6 +82,7 @@ def _blocks(content: Content, layout: Layout) -> Blocks:
         (found[0], kit),
         (
             *hold_blocks(content.hold, width, size),
+            *trip_blocks(content.trips, width, size),
             *care_blocks(content.care, width, size),
             *found[1:],
         ),
@@ -160,7 +163,9 @@ def _content(case: Case, findings: Sequence[Finding], hold: tuple[str, ...] | No
     kit = tuple(part.words for part in kit_list(case))
     lines = sheet_lines(case) if hold is None else hold
     lengths, order = pin_lengths(case), order_lines(case)
-    return Content(case, findings, lengths, order, kit, lines, care_lines(case))
+    return Content(
+        case, findings, lengths, order, kit, lines, care_lines(case), trip_lines(case, findings)
+    )
 
 
 def compose(

@@ -135,6 +135,4 @@ def _tetanus(case: Case, now: datetime) -> Iterator[Flag]:
 
 def pause_lines() -> tuple[str, ...]:
     """The three pauses with what a frame adds; added to the local list, never in its place."""
-    return tuple(
-        f"{pause.name}: {'; '.join(pause.items)} (SF-15, SF-16)" for pause in flag_book().pause
-    )
+    return tuple(f"{pause.name}: {'; '.join(pause.items)}" for pause in flag_book().pause)

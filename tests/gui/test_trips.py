@@ -145,3 +145,47 @@ def test_a_case_with_an_unknown_zone_is_shown_with_one_sentence(trips, window):
     settle()
     assert "The time zone Europe/Londn is not known" in trips.card.headline.text()
     assert trips.card.clocks.text() == ""
+
+
+def test_the_pressure_gap_is_worked_out(trips, window):
+    trips.go_to_prompts()
+    settle()
+    form = trips.prompts.form
+    form.inputs["compartment.pressure_mmhg"].editor().setValue(52)
+    settle()
+    assert window.document.case.course.compartment.pressure_mmhg == 52
+    assert "= 26 mmHg, under 30 (SF-02)" in trips.prompts.words.text()
+    assert "\u25b2 Compartment syndrome" in trips.prompts.words.text()
+
+
+def test_a_ph_has_two_decimals(trips, window):
+    trips.go_to_prompts()
+    made = trips.prompts.form.inputs["resuscitation.ph"]
+    made._tick.click()
+    settle()
+    made.editor().setValue(7.25)
+    settle()
+    assert window.document.case.course.resuscitation.ph == 7.25
+    assert made.editor().text() == "7.25"
+
+
+def test_an_infected_site_is_logged_and_told(trips, window):
+    trips.go_to_prompts()
+    trips.prompts.state.setCurrentIndex(2)
+    trips.prompts.day.setText("2026-04-02")
+    QTest.mouseClick(trips.prompts.log, LEFT)
+    settle()
+    assert window.document.case.course.pin_sites[-1].state == "infected"
+    assert "Pin 1 infected: before conversion take the frame off" in trips.prompts.words.text()
+    trips.prompts.day.setText("yesterday")
+    QTest.mouseClick(trips.prompts.log, LEFT)
+    assert len(window.document.case.course.pin_sites) == 1
+    assert window._strip.said()
+
+
+def test_the_ward_page_is_written(trips, window, answer, home):
+    out = home / "ward.pdf"
+    answer("ask_save_path", out)
+    window.menus.actions["write_ward_page"].trigger()
+    assert out.read_bytes().startswith(b"%PDF")
+    assert str(out) in window._strip.said()

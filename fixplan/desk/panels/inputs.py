@@ -18,6 +18,8 @@ from fixplan.desk.panels.fields import Field
 
 Changed = Callable[[object], None]
 ROOM_PX = 9
+FINE_STEP = 0.1
+"""Below this step a number has two decimals."""
 
 
 class Input(QWidget):
@@ -74,7 +76,7 @@ def spin_box(field: Field) -> QDoubleSpinBox:
     box = PlainNumber()
     box.setRange(field.low, field.high)
     box.setSingleStep(field.step)
-    box.setDecimals(1)
+    box.setDecimals(2 if field.step < FINE_STEP else 1)
     box.setSuffix(f" {field.unit}" if field.unit not in ("", "°") else field.unit)
     box.setKeyboardTracking(False)
     return box
@@ -90,12 +92,11 @@ class PlainNumber(QDoubleSpinBox):
     @guarded_with("")
     def textFromValue(self, value: float) -> str:
         """Whole numbers without decimals."""
-        text = f"{value:.1f}"
-        return (
-            text.removesuffix(".0").replace("-0", "0")
-            if text == "-0.0"
-            else (text.removesuffix(".0"))
-        )
+        text = f"{value:.{self.decimals()}f}"
+        whole, _, part = text.partition(".")
+        if part.strip("0"):
+            return text
+        return "0" if whole == "-0" else whole
 
 
 class NumberInput(Input):

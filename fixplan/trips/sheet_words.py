@@ -1,0 +1,53 @@
+"""The trips as the sheet and the notes tell them: times and limits, without a time now."""
+
+from collections.abc import Iterator, Sequence
+from datetime import UTC, datetime
+
+from fixplan.case.records import Case
+from fixplan.case.trip_records import Course
+from fixplan.checks.finding import Finding
+from fixplan.trips.answer import TripsAnswer, trip_line, trips_for
+from fixplan.trips.flags import pause_lines
+from fixplan.trips.moments import short_in, utc_of
+
+NEVER = datetime(2000, 1, 1, tzinfo=UTC)
+
+
+def trip_lines(case: Case, findings: Sequence[Finding] = ()) -> tuple[str, ...]:
+    """Trips, limits, what they mean for each other, raised prompts and the pauses.
+
+    Nothing for a case without trips and course. The time of injury stands for now, so that a sheet
+    printed twice says the same. Raises LibraryError.
+    """
+    if not case.trips and case.course == Course():
+        return ()
+    injured = case.course.injured_at
+    now = NEVER if injured is None else utc_of(injured)
+    return tuple(_lines(trips_for(case, now, findings)))
+
+
+def _lines(answer: TripsAnswer) -> Iterator[str]:
+    yield from (trip_line(answer.case, trip) for trip in answer.trips)
+    limits = "; ".join(_limits(answer))
+    if limits:
+        house = ", house values" if answer.is_house else ""
+        yield f"Due ({answer.guideline}{house}): {limits}."
+    yield from (line for line in (answer.hidden,) if line)
+    if answer.grade:
+        yield answer.grade.split(":")[0].removesuffix(".") + "."
+    yield from (f"{one.severity.capitalize()}: {one.message}" for one in answer.remarks)
+    for flag in answer.flags:
+        if flag.is_raised:
+            yield f"Prompt, {flag.title.lower()}: {' '.join(flag.lines)}"
+    if answer.trips:
+        yield f"Pauses (SF-15, SF-16), beside the local list. {'. '.join(pause_lines())}."
+
+
+def _limits(answer: TripsAnswer) -> Iterator[str]:
+    """What is still to be done, by when."""
+    for clock in answer.clocks:
+        name, cites = clock.clock.name, ", ".join(clock.clock.evidence)
+        if clock.due is None:
+            yield f"{name}: not assessed, no time to count from"
+        elif clock.done_at is None:
+            yield f"{name}: {short_in(clock.due, clock.zone)} ({cites})"

@@ -1,0 +1,128 @@
+"""The ward page in words: what a ward is told about a limb in a frame, filled in from the case."""
+
+from collections.abc import Callable, Iterator, Mapping
+from datetime import datetime
+from typing import Literal, NamedTuple
+
+import msgspec
+
+from fixplan.case.records import Case
+from fixplan.checks.texts import pins_words
+from fixplan.limb.library import load_toml
+from fixplan.trips.answer import TripsAnswer, trips_for, when_words
+from fixplan.trips.clock_words import trip_words
+from fixplan.trips.grades import is_open
+from fixplan.trips.moments import told_in, words_of
+from fixplan.trips.pin_sites import last_looks
+
+When = Literal["always", "leg", "arm", "open", "pins"]
+STOP_CLOCKS = ("antibiotic-stop-cover", "antibiotic-stop")
+DRESSINGS = ("vacuum dressing", "beads in", "cover", "fasciotomy")
+
+
+class WardSection(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """One box of the page; its lines may name places that the case fills in."""
+
+    id: str
+    title: str
+    when: When
+    lines: tuple[str, ...]
+
+
+class WardBook(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """All of ward.toml."""
+
+    schema: int
+    evidence: tuple[str, ...]
+    section: tuple[WardSection, ...]
+
+
+class Told(NamedTuple):
+    """One box with its lines as they are printed."""
+
+    id: str
+    title: str
+    lines: tuple[str, ...]
+
+
+_ASKED: Mapping[When, Callable[[Case], bool]] = {
+    "always": lambda case: True,  # noqa: ARG005 (asked like the others)
+    "leg": lambda case: case.limb == "leg",
+    "arm": lambda case: case.limb == "arm",
+    "open": is_open,
+    "pins": lambda case: bool(case.pins),
+}
+
+
+def ward_sections(case: Case, now: datetime) -> tuple[Told, ...]:
+    """The boxes of the page in order. Raises LibraryError, TripsError for an unknown zone."""
+    answer = trips_for(case, now)
+    filled = {
+        "next_trip": next_trip_words(answer),
+        "pins": pins_words(case.pins) if case.pins else "",
+        "antibiotic": "; ".join(_antibiotic(answer)),
+        "dressing": _dressing(answer),
+        "sites": _sites(case),
+    }
+    return tuple(
+        Told(one.id, one.title, tuple(_filled(one.lines, filled)))
+        for one in load_toml("ward.toml", WardBook).section
+        if _ASKED[one.when](case)
+    )
+
+
+def _filled(lines: tuple[str, ...], words: Mapping[str, str]) -> Iterator[str]:
+    """Lines with their places filled; one that is left empty is not printed."""
+    for line in lines:
+        told = line
+        for name, value in words.items():
+            told = told.replace(f"{{{name}}}", value)
+        if told.strip():
+            yield told
+
+
+def next_trip_words(answer: TripsAnswer) -> str:
+    """The next trip with its clock time, or room to write it."""
+    trip = answer.next_trip
+    if trip is None:
+        return "None is planned: ______________________________"
+    return f"{trip_words(trip)}, {when_words(trip)}: {', '.join(trip.what)}"
+
+
+def _antibiotic(answer: TripsAnswer) -> Iterator[str]:
+    course = answer.case.course
+    if course.antibiotic_stopped_at is not None:
+        yield f"Intravenous antibiotic stopped {words_of(course.antibiotic_stopped_at)}"
+        return
+    if course.antibiotic_at is not None:
+        yield f"Intravenous antibiotic since {words_of(course.antibiotic_at)}"
+    elif is_open(answer.case):
+        yield "Intravenous antibiotic: no first dose is written down, ask now"
+    for name in STOP_CLOCKS:
+        clock = next((one for one in answer.clocks if one.clock.id == name), None)
+        if clock is not None and clock.due is not None:
+            yield f"published time to stop {told_in(clock.due, clock.zone)} (OF-09)"
+            return
+
+
+def _dressing(answer: TripsAnswer) -> str:
+    """What was put on at the last trip that was done."""
+    done = [trip for trip in answer.trips if trip.done_at is not None]
+    put_on = [task for task in done[-1].what if task in DRESSINGS] if done else []
+    if not put_on:
+        return "What is on: ______________________________"
+    where = f"since {trip_words(done[-1])}"
+    pump = "; pump on at ______ mmHg" if "vacuum dressing" in put_on else ""
+    return f"{', '.join(put_on).capitalize()}, {where}{pump}"
+
+
+def _sites(case: Case) -> str:
+    """The last look at each pin, or room to write it."""
+    looks = last_looks(case)
+    told = [
+        f"pin {pin.number} {looks[pin.id].state} ({looks[pin.id].day})"
+        if pin.id in looks
+        else f"pin {pin.number} ________"
+        for pin in case.pins
+    ]
+    return f"Last look: {', '.join(told)}"
