@@ -183,7 +183,8 @@ def test_an_infected_site_is_logged_and_told(trips, window):
     assert window._strip.said()
 
 
-def test_the_ward_page_is_written(trips, window, answer, home):
+@pytest.mark.usefixtures("trips")
+def test_the_ward_page_is_written(window, answer, home):
     out = home / "ward.pdf"
     answer("ask_save_path", out)
     window.menus.actions["write_ward_page"].trigger()
