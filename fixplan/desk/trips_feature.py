@@ -57,16 +57,18 @@ class DeskFeature(Feature):
         from fixplan.sheet.ward_page import ward_pages
 
         files = self.room.files
-        suggested = self.room.settings.folder / f"{files.name}-ward.pdf"
-        path = dialogs.ask_save_path(
+        path = self.room.bench.document.path
+        stem = "plan" if path is None else path.stem
+        suggested = self.room.settings.folder / f"{stem}-ward.pdf"
+        out = dialogs.ask_save_path(
             self.room.window, "Ward page as PDF", suggested, ".pdf", "PDF (*.pdf)"
         )
-        if path is None:
+        if out is None:
             return
         now = system_now()
         pages = ward_pages(self.room.bench.document.case, now, f"{now.astimezone():%Y-%m-%d %H:%M}")
-        write_sheet(pages, path, title=f"{files.name}, ward")
-        self.room.say(f"The ward page was written to {path}.")
+        write_sheet(pages, out, title=f"{files.name}, ward")
+        self.room.say(f"The ward page was written to {out}.")
 
     def add_trip(self) -> None:
         """Add a trip and show its fields. Raises EditError."""

@@ -30,7 +30,10 @@ class FieldForm(QWidget):
         for field in fields:
             made = INPUTS[field.kind](field, partial(changed, field.name))
             self.inputs[field.name] = made
-            self.add(field.label, made, made.editor())
+            if field.kind == "flag":
+                self._lines.addRow(made)
+            else:
+                self.add(field.label, made, made.editor())
 
     def add(self, label: str, held: QWidget, editor: QWidget) -> None:
         """Add a line of its own."""

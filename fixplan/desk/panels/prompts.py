@@ -159,6 +159,12 @@ class PromptsCard(Card):
         self.day.setAccessibleName("Day of the look")
         for word in get_args(PinSiteState):
             self.state.addItem(word, word)
+        for box in (self.pin, self.state):
+            box.setMinimumContentsLength(4)
+            box.setSizeAdjustPolicy(
+                QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+            )
+        self.day.setMinimumWidth(60)
         self.log = QPushButton("Log")
         self.log.setToolTip("Add this look to the pin-site log")
         self.log.clicked.connect(lambda: self._attempt(self.log_site))
