@@ -14,7 +14,7 @@ AT = Moment(utc="2026-03-01T09:00Z", zone="UTC")
 def case_of(*grades: OpenGrade) -> Case:
     broken = tuple(
         Fracture(
-            id=f"fracture-{k}", bone="tibia", from_mm=40.0 * k, to_mm=40.0 * k + 9, open_grade=g
+            id=f"fracture-{k}", bone="tibia", from_mm=40.0 * k, to_mm=40.0 * k + 9, open_grade=grade
         )
         for k, grade in enumerate(grades, 1)
     )
