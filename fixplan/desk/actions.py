@@ -127,6 +127,16 @@ COMMANDS = (
     ),
     SEPARATOR._replace(menu="&View"),
     Command("paper", "&Paper", "&View"),
+    Command("colours", "&Colours of the desk", "&View", needs_case=False),
+    Command(
+        "side_panel",
+        "Side pa&nel",
+        "&View",
+        ("F9",),
+        is_switch=True,
+        starts_on=True,
+        tip="Findings and cards at the right; without them the sheet has the whole window",
+    ),
     Command("snap", "&Snap to whole millimetres", "&View", is_switch=True),
     Command(
         "rest_in_middle",

@@ -19,6 +19,7 @@ from fixplan.desk.tools.base import Tool
 
 WIDTH_IN_LETTERS = 56
 NARROW_IN_LETTERS = 44
+IN_COLUMN = ("check_list", "edit_limb", "keep_variant", "accept_finding")
 NARROW_WINDOW_PX = 1000
 
 
@@ -146,3 +147,8 @@ class Column(QWidget):
             self.sheet_asked.emit()
             return
         super().keyPressEvent(event)
+
+
+def is_in_column(command: str) -> bool:
+    """Whether what a command shows or gives the keys to stands in the column."""
+    return command in IN_COLUMN or (command.startswith("go_to_") and command != "go_to_sheet")

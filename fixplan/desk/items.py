@@ -6,11 +6,11 @@ from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from fixplan.desk.extent import around_all, edges_mm
 from fixplan.desk.guard import guarded, guarded_with
+from fixplan.desk.theme import colours
 from fixplan.sheet.paint import paint_shapes
 from fixplan.sheet.shapes import AnyShape
 
 PAPER_COLOUR = "#ffffff"
-SHADOW_COLOUR = "#b4bfc8"
 SHADOW_MM = 0.9
 CACHED = QGraphicsItem.CacheMode.DeviceCoordinateCache
 UNCACHED = QGraphicsItem.CacheMode.NoCache
@@ -40,7 +40,7 @@ class PaperItem(QGraphicsItem):
     ) -> None:
         """White paper over its shadow."""
         page = QRectF(0, 0, *self.size_mm)
-        painter.fillRect(page.translated(SHADOW_MM, SHADOW_MM), QColor(SHADOW_COLOUR))
+        painter.fillRect(page.translated(SHADOW_MM, SHADOW_MM), QColor(colours().line))
         painter.fillRect(page, QColor(PAPER_COLOUR))
 
 

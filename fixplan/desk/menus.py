@@ -1,15 +1,17 @@
 """The menus whose entries are listed when they open: last cases, starting frames, papers."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from pathlib import Path
 
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QMenu
+from PySide6.QtWidgets import QMenu, QWidget
 
 from fixplan.case.scalars import LimbKind
+from fixplan.desk.theme import ColourChoice
 from fixplan.sheet.paper import Paper
 
+COLOURS: dict[ColourChoice, str] = {"system": "As the system", "light": "Light", "dark": "Dark"}
 PAPERS: dict[Paper, str] = {"A3": "A3 lying", "A4": "A4 standing"}
 
 
@@ -53,9 +55,29 @@ def list_frames(
         menu.add(pattern.name, partial(work, pattern_id)).setToolTip(pattern.when)
 
 
+def list_colours(
+    menu: ListedMenu, shown: Callable[[], ColourChoice], work: Callable[[ColourChoice], object]
+) -> None:
+    """How the desk may look, the chosen way ticked."""
+    for choice, words in COLOURS.items():
+        menu.add(words, partial(work, choice), is_on=choice == shown())
+
+
 def list_papers(
     menu: ListedMenu, shown: Callable[[], Paper], work: Callable[[Paper], object]
 ) -> None:
     """The papers, the shown one ticked."""
     for paper, words in PAPERS.items():
         menu.add(words, partial(work, paper), is_on=paper == shown())
+
+
+def thing_menu(actions: Mapping[str, QAction], subject: str, parent: QWidget) -> QMenu:
+    """What can be done with the thing under the mouse."""
+    menu = QMenu(parent)
+    if subject.startswith("pin-"):
+        for name in ("line_up", "turn_back", "turn_on"):
+            menu.addAction(actions[name])
+        menu.addSeparator()
+    for name in ("copy", "duplicate", "delete"):
+        menu.addAction(actions[name])
+    return menu

@@ -32,10 +32,15 @@ class Desk:
     def __init__(self) -> None:
         running = QApplication.instance()
         self._application = running if isinstance(running, QApplication) else _application()
-        dress(self._application)
         self._settings = Settings()
+        self._dress()
+        self._application.styleHints().colorSchemeChanged.connect(self._dress)
         self._windows: list[DeskWindow] = []
         self.guard = CrashGuard(self._documents, self._tell, recovery_folder())
+
+    def _dress(self) -> None:
+        """Light or dark, as the user or the system has it."""
+        dress(self._application, self._settings.colours)
 
     def new_window(self) -> DeskWindow:
         """A further window; not shown yet."""

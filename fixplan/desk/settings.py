@@ -5,6 +5,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QSettings, QStandardPaths
 
+from fixplan.desk.theme import ColourChoice
 from fixplan.limb.library import house_dir, resources_dir
 from fixplan.sheet.paper import Paper
 
@@ -58,6 +59,16 @@ class Settings:
     def keep_paper(self, paper: Paper) -> None:
         """Show this paper next time."""
         self._kept.setValue("paper", paper)
+
+    @property
+    def colours(self) -> ColourChoice:
+        """Whether the desk is light or dark."""
+        kept = self._kept.value("colours")
+        return "light" if kept == "light" else "dark" if kept == "dark" else "system"
+
+    def keep_colours(self, choice: ColourChoice) -> None:
+        """Show the desk like this next time."""
+        self._kept.setValue("colours", choice)
 
     @property
     def is_snapping(self) -> bool:

@@ -1,14 +1,14 @@
 """The scene of the sheet, in page millimetres."""
 
-from PySide6.QtCore import QRectF
-from PySide6.QtGui import QColor
+from PySide6.QtCore import QRect, QRectF
+from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QGraphicsScene
 
 from fixplan.desk.bench import Bench
+from fixplan.desk.guard import guarded
 from fixplan.desk.items import PaperItem, ShapesItem
+from fixplan.desk.theme import colours
 from fixplan.sheet.shapes import AnyShape
-
-DESK_COLOUR = "#dbe2e7"
 
 Owned = tuple[int, str]
 
@@ -21,8 +21,12 @@ class SheetScene(QGraphicsScene):
         self._bench = bench
         self._items: dict[Owned, ShapesItem] = {}
         self._papers: list[PaperItem] = []
-        self.setBackgroundBrush(QColor(DESK_COLOUR))
         bench.drawn_changed.connect(self.refresh)
+
+    @guarded
+    def drawBackground(self, painter: QPainter, rect: QRectF | QRect) -> None:
+        """The desk under the paper."""
+        painter.fillRect(rect, QColor(colours().desk))
 
     def refresh(self) -> None:
         """Bring the items up to the sheet as it is drawn now."""

@@ -9,7 +9,6 @@ from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QMainWindow,
-    QMenu,
     QSplitter,
     QStackedWidget,
     QVBoxLayout,
@@ -23,7 +22,7 @@ from fixplan.desk.actions import COMMANDS
 from fixplan.desk.bench import Bench
 from fixplan.desk.canvas import SheetView
 from fixplan.desk.case_files import CaseFiles
-from fixplan.desk.column import Column
+from fixplan.desk.column import Column, is_in_column
 from fixplan.desk.commands import EditCommands, FileCommands, ViewCommands
 from fixplan.desk.copy_commands import CopyCommands
 from fixplan.desk.document import CaseDocument
@@ -33,7 +32,14 @@ from fixplan.desk.features import Features, feature_commands
 from fixplan.desk.guard import guarded, guarded_with
 from fixplan.desk.hold_commands import HoldCommands
 from fixplan.desk.menu_tree import MenuTree
-from fixplan.desk.menus import ListedMenu, list_frames, list_papers, list_recent
+from fixplan.desk.menus import (
+    ListedMenu,
+    list_colours,
+    list_frames,
+    list_papers,
+    list_recent,
+    thing_menu,
+)
 from fixplan.desk.message_strip import MessageStrip
 from fixplan.desk.panels.start import StartPage
 from fixplan.desk.recovery import Recovery
@@ -43,6 +49,7 @@ from fixplan.desk.settings import Settings
 from fixplan.desk.status import StatusWords
 from fixplan.desk.subjects import thing_of
 from fixplan.desk.tab_order import step_focus
+from fixplan.desk.theme import ColourChoice, wear
 from fixplan.desk.toolbar import ToolStrip
 from fixplan.desk.tools.choices import TOOL_KINDS
 from fixplan.desk.tools.select import SelectTool
@@ -210,6 +217,15 @@ class DeskWindow(QMainWindow):
         self._settings.keep_paper(paper)
         self.view.fit()
 
+    def set_colours(self, choice: ColourChoice) -> None:
+        """Show the desk light or dark from now on; the sheet stays paper."""
+        self._settings.keep_colours(choice)
+        wear(choice)
+
+    def side_panel(self) -> None:
+        """Show the column at the right, or give the sheet the whole window."""
+        self.column.setVisible(self.actions_by_name["side_panel"].isChecked())
+
     def export(self, ending: str) -> None:
         """Write the sheet, and say where it lies."""
         written = self.files.export(ending)
@@ -296,6 +312,11 @@ class DeskWindow(QMainWindow):
                 limb=lambda: self.bench.document.case.limb,
                 work=self._runs(self.lay_frame),
             ),
+            "colours": partial(
+                list_colours,
+                shown=lambda: self._settings.colours,
+                work=self._runs(self.set_colours),
+            ),
             "paper": partial(
                 list_papers, shown=lambda: self.bench.paper, work=self._runs(self.set_paper)
             ),
@@ -371,6 +392,8 @@ class DeskWindow(QMainWindow):
         self._run(partial(work, where, *numbers))
 
     def _run_command(self, name: str) -> None:
+        if is_in_column(name) and self.column.isHidden():
+            self.actions_by_name["side_panel"].trigger()
         self._run(self._work_of(name))
 
     def _run(self, work: Callable[[], object]) -> None:
@@ -401,15 +424,7 @@ class DeskWindow(QMainWindow):
         if place.subject is None:
             return
         self.selection.select(place.subject)
-        menu = QMenu(self)
-        if place.subject.startswith("pin-"):
-            for name in ("line_up", "turn_back", "turn_on"):
-                menu.addAction(self.actions_by_name[name])
-            menu.addSeparator()
-        for name in ("copy", "duplicate"):
-            menu.addAction(self.actions_by_name[name])
-        menu.addAction(self.actions_by_name["delete"])
-        menu.exec(at)
+        thing_menu(self.actions_by_name, place.subject, self).exec(at)
 
     def _show_opened(self) -> None:
         """Bring the desk up for the case that was just opened."""

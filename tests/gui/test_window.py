@@ -6,6 +6,7 @@ import pytest
 
 from fixplan.case.file import write_case
 from fixplan.case.records import Case
+from fixplan.desk.settings import Settings
 from fixplan.limb.library import resources_dir
 
 SAMPLES = resources_dir().parent / "sample_cases"
@@ -96,3 +97,32 @@ def test_the_part_as_printed_keeps_the_limbs_size_and_place(hand):
     (u_after, v_after), size_after = middle()
     assert (u_after, v_after) == pytest.approx((u, v), abs=1.0)
     assert size_after == pytest.approx(size, rel=1e-6)
+
+
+def grabbed_colour(widget, x, y):
+    return widget.grab().toImage().pixelColor(x, y)
+
+
+def test_a_dark_desk_round_white_paper(hand):
+    hand.window.selection.select(None)
+    try:
+        hand.window.set_colours("dark")
+        corner = grabbed_colour(hand.window, 3, hand.window.height() - 3)
+        assert corner.lightness() < 80
+        box = hand.window.bench.drawn.view_frame("front").box
+        paper = hand.pixel((box.x + 1.0, box.y - 12.0))
+        assert grabbed_colour(hand.view.viewport(), paper.x(), paper.y()).name() == "#ffffff"
+        assert Settings().colours == "dark"
+    finally:
+        hand.window.set_colours("light")
+    corner = grabbed_colour(hand.window, 3, hand.window.height() - 3)
+    assert corner.lightness() > 200
+
+
+def test_without_the_side_panel_the_sheet_has_the_window(hand, qtbot):
+    before = hand.view.width()
+    hand.window.actions_by_name["side_panel"].trigger()
+    qtbot.waitUntil(lambda: hand.view.width() > before + 200)
+    hand.window.actions_by_name["check_list"].trigger()
+    assert not hand.window.column.isHidden()
+    assert hand.window.actions_by_name["side_panel"].isChecked()

@@ -18,8 +18,7 @@ from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOpti
 
 from fixplan.checks.finding import Finding
 from fixplan.desk.guard import guarded, guarded_with
-from fixplan.desk.theme import BAND, INK, LINE, MARK, SOFT_INK
-from fixplan.sheet.ink import SEVERITY_INK
+from fixplan.desk.theme import colours
 from fixplan.sheet.marks import severity_mark
 from fixplan.sheet.paint import paint_shapes
 
@@ -161,9 +160,11 @@ class FindingDelegate(QStyledItemDelegate):
 
     def _paint_card(self, painter: QPainter, card: QRect, row: Row, is_selected: bool) -> None:
         finding = row.finding
-        colour = QColor(SEVERITY_INK[finding.severity])
-        painter.setPen(QPen(QColor(MARK if is_selected else LINE), 1.6 if is_selected else 1))
-        painter.setBrush(QColor(BAND if is_selected else "#ffffff"))
+        look = colours()
+        colour = QColor(look.severity[finding.severity])
+        edge = look.mark if is_selected else look.line
+        painter.setPen(QPen(QColor(edge), 1.6 if is_selected else 1))
+        painter.setBrush(QColor(look.band if is_selected else look.field))
         painter.drawRoundedRect(QRectF(card), 4, 4)
         if finding.is_open or finding.severity == "note":
             painter.fillRect(QRectF(card.left(), card.top() + 2, BAR, card.height() - 4), colour)
@@ -174,13 +175,13 @@ class FindingDelegate(QStyledItemDelegate):
         _paint_mark(painter, finding, inner.left() + MARK_PX / 2, inner.top() + MARK_PX / 2 + 1)
         bold = _bold(font)
         painter.setFont(bold)
-        painter.setPen(QColor(SEVERITY_INK[finding.severity]))
+        painter.setPen(QColor(colours().severity[finding.severity]))
         heading = inner.adjusted(MARK_PX + 6, 0, 0, 0)
         painter.drawText(heading, WRAP, row.heading)
         top = inner.top() + _height(bold, row.heading, heading.width())
         painter.setFont(font)
         for number, line in enumerate(lines_of(finding)):
-            painter.setPen(QColor(INK if number == 0 else SOFT_INK))
+            painter.setPen(QColor(colours().ink if number == 0 else colours().soft))
             height = _height(font, line, inner.width())
             painter.drawText(QRect(inner.left(), top + GAP, inner.width(), height), WRAP, line)
             top += GAP + height

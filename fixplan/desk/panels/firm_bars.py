@@ -6,12 +6,8 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fixplan.desk.firmness import FirmRow
 from fixplan.desk.guard import guarded, guarded_with
+from fixplan.desk.theme import colours
 
-INK = QColor("#1f2933")
-SOFT = QColor("#52606d")
-FAINT = QColor("#9aa5b1")
-TROUGH = QColor("#e4e9ed")
-FILL = QColor("#46525e")
 PATTERNS = (
     Qt.BrushStyle.SolidPattern,
     Qt.BrushStyle.BDiagPattern,
@@ -82,10 +78,10 @@ class FirmBars(QWidget):
         change = self.fontMetrics().horizontalAdvance("+188 %") + 6
         flag = Qt.AlignmentFlag.AlignVCenter
         right = flag | Qt.AlignmentFlag.AlignRight
-        painter.setPen(SOFT if on else FAINT)
+        painter.setPen(_now("soft") if on else _now("faint"))
         painter.drawText(QRectF(0, top, wide, line), flag, row.name)
         painter.drawText(QRectF(wide - change, top + line, change, line), right, row.change)
-        painter.setPen(INK if on else FAINT)
+        painter.setPen(_now("ink") if on else _now("faint"))
         painter.drawText(QRectF(0, top, wide, line), right, row.figure)
         middle = top + 1.5 * line
         self._paint_bar(painter, row, QRectF(0, middle - THICK_PX / 2, wide - change - 6, THICK_PX))
@@ -95,13 +91,13 @@ class FirmBars(QWidget):
         scale = max(2 * (row.usual or row.value), row.value, 1e-12)
         radius = THICK_PX / 2
         painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(TROUGH)
+        painter.setBrush(_now("trough"))
         painter.drawRoundedRect(box, radius, radius)
-        painter.setBrush(FILL if self.isEnabled() else FAINT)
+        painter.setBrush(_now("fill") if self.isEnabled() else _now("faint"))
         filled = QRectF(box.x(), box.y(), max(box.width() * row.value / scale, 2), box.height())
         painter.drawRoundedRect(filled, radius, radius)
         low, high = (box.x() + box.width() * min(v / scale, 1.0) for v in (row.low, row.high))
-        painter.setPen(QPen(INK if self.isEnabled() else FAINT, 1.4))
+        painter.setPen(QPen(_now("ink") if self.isEnabled() else _now("faint"), 1.4))
         under = box.bottom() + 3
         painter.drawLine(QPointF(low, under), QPointF(high, under))
         if row.usual is not None:
@@ -145,7 +141,7 @@ class CompareChart(QWidget):
         for number, (name, values) in enumerate(self._groups):
             box = QRectF(number * wide, line, wide, self.height() - 2 * line)
             self._paint_group(painter, values, box)
-            painter.setPen(SOFT)
+            painter.setPen(_now("soft"))
             words = QRectF(box.x(), box.bottom(), wide, line)
             painter.drawText(words, Qt.AlignmentFlag.AlignHCenter, name)
         painter.end()
@@ -158,9 +154,14 @@ class CompareChart(QWidget):
             tall = box.height() * value / most
             x = box.x() + 0.08 * box.width() + number * step
             bar = QRectF(x, box.bottom() - tall, step * 0.8, tall)
-            painter.setPen(QPen(FILL, 1.2))
-            painter.setBrush(QBrush(FILL, PATTERNS[number % len(PATTERNS)]))
+            painter.setPen(QPen(_now("fill"), 1.2))
+            painter.setBrush(QBrush(_now("fill"), PATTERNS[number % len(PATTERNS)]))
             painter.drawRect(bar)
-            painter.setPen(INK)
+            painter.setPen(_now("ink"))
             top = QRectF(x - step, bar.top() - line, step * 2.8, line)
             painter.drawText(top, Qt.AlignmentFlag.AlignHCenter, self._names[number])
+
+
+def _now(name: str) -> QColor:
+    """One of the desk's colours as it is now."""
+    return QColor(str(getattr(colours(), name)))
