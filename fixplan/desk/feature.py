@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
@@ -17,7 +18,8 @@ class Room:
     """The window's parts that a feature works with.
 
     `attempt` runs work and tells an error of the domain in its own sentence; `say` shows a
-    sentence above the sheet; `show_opened` brings the desk up after another case was opened.
+    sentence above the sheet; `show_opened` brings the desk up after another case was opened;
+    `open_elsewhere` opens a file in a further window.
     """
 
     window: QWidget
@@ -29,6 +31,7 @@ class Room:
     say: Callable[[str], None]
     pick_tool: Callable[[str], None]
     show_opened: Callable[[], None]
+    open_elsewhere: Callable[[Path], None]
 
 
 class Feature(QObject):

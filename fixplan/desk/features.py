@@ -49,6 +49,17 @@ PICTURES: tuple[Command, ...] = (
 ENTRIES: tuple[FeatureEntry, ...] = (
     FeatureEntry("fixplan.desk.dropping", ()),
     FeatureEntry(
+        "fixplan.desk.linked_cases",
+        (
+            Command(
+                "link_case",
+                "&Link a case…",
+                "&Edit",
+                tip="Another case of the same patient: counted together for the kit to open",
+            ),
+        ),
+    ),
+    FeatureEntry(
         "fixplan.desk.varying",
         (
             Command(

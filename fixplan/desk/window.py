@@ -68,7 +68,7 @@ class DeskWindow(QMainWindow):
         super().__init__()
         self._settings = settings
         self._new_window = new_window
-        self.document = CaseDocument(Recovery(recovery_folder(), self._attempt_quietly), self)
+        self.document = CaseDocument(Recovery(recovery_folder(), self.attempt), self)
         self.selection = Selection(self)
         self.bench = Bench(self.document, self.selection, self)
         self.bench.options.is_snapping = settings.is_snapping
@@ -126,10 +126,6 @@ class DeskWindow(QMainWindow):
             return False
         return True
 
-    def _attempt_quietly(self, work: Callable[[], object]) -> bool:
-        """The same for the recovery copy: no dialog in the middle of work."""
-        return self.attempt(work)
-
     # Commands that need more than one part of the window
 
     def pick_tool(self, name: str) -> None:
@@ -157,9 +153,11 @@ class DeskWindow(QMainWindow):
         if self._filing.open_path(path):
             self._show_opened()
 
-    def new_window(self) -> None:
+    def new_window(self) -> "DeskWindow":
         """A further, empty window."""
-        self._new_window().show()
+        window = self._new_window()
+        window.show()
+        return window
 
     def lay_frame(self, pattern_id: str) -> None:
         """Lay a starting frame, and say where the bone did not allow it."""
@@ -350,6 +348,7 @@ class DeskWindow(QMainWindow):
             say=self.say,
             pick_tool=self.pick_tool,
             show_opened=self._show_opened,
+            open_elsewhere=lambda path: self.new_window().open_path(path),
         )
 
     # Wiring

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fixplan.desk.firmness import MODES
 from fixplan.desk.guard import guarded, guarded_with
-from fixplan.desk.theme import INK, LINE, SOFT_INK
+from fixplan.desk.theme import colours
 from fixplan.frame.varying import AXES, Point, Varied
 
 DASHES = (
@@ -135,10 +135,10 @@ class VaryPlot(QWidget):
         ticks = sorted({*range(low, high + 1, step), 100})
         for percent in ticks:
             y = box.bottom() - box.height() * (percent - low) / (high - low)
-            painter.setPen(QPen(QColor(INK if percent == 100 else LINE), 1))
+            painter.setPen(QPen(QColor(colours().ink if percent == 100 else colours().line), 1))
             painter.drawLine(QPointF(box.left(), y), QPointF(box.right(), y))
             if percent == 100 or abs(percent - 100) >= step / 2:
-                painter.setPen(QColor(SOFT_INK))
+                painter.setPen(QColor(colours().soft))
                 words = QRectF(0, y - self._line() / 2, box.left() - 6, self._line())
                 painter.drawText(words, Qt.AlignmentFlag.AlignRight, f"{percent} %")
 
@@ -157,16 +157,16 @@ class VaryPlot(QWidget):
             wide = painter.fontMetrics().horizontalAdvance(variant.words) + 8.0
             left = min(max(x - wide / 2, 0.0), self.width() - wide)
             if variant.is_present:
-                painter.setPen(QPen(QColor(INK), 1, Qt.PenStyle.DashLine))
+                painter.setPen(QPen(QColor(colours().ink), 1, Qt.PenStyle.DashLine))
                 painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom()))
             if any(left < end and start < left + wide for start, end in shown):
                 continue
             shown.append((left, left + wide))
-            painter.setPen(QColor(INK if variant.is_present else SOFT_INK))
+            painter.setPen(QColor(colours().ink if variant.is_present else colours().soft))
             under = QRectF(left, box.bottom() + 3, wide, self._line())
             painter.drawText(under, Qt.AlignmentFlag.AlignHCenter, variant.words)
         painter.setFont(self.font())
-        painter.setPen(QColor(SOFT_INK))
+        painter.setPen(QColor(colours().soft))
         title = QRectF(0, box.bottom() + 3 + self._line(), self.width(), self._line())
         painter.drawText(title, Qt.AlignmentFlag.AlignHCenter, AXES[varied.thing])
 
@@ -177,13 +177,13 @@ class VaryPlot(QWidget):
         self, painter: QPainter, mode: int, dash: Qt.PenStyle, box: QRectF, low: int, high: int
     ) -> None:
         places = list(self._places(mode, box, low, high))
-        painter.setPen(QPen(QColor(INK), 1.5, dash))
+        painter.setPen(QPen(QColor(colours().ink), 1.5, dash))
         for before, after in pairwise(places):
             painter.drawLine(before.at, after.at)
-        painter.setPen(QPen(QColor(INK), 1.2))
+        painter.setPen(QPen(QColor(colours().ink), 1.2))
         for place in places:
             hollow = bool(place.point.variant.against)
-            painter.setBrush(QColor("#ffffff") if hollow else QColor(INK))
+            painter.setBrush(QColor(colours().card) if hollow else QColor(colours().ink))
             painter.drawEllipse(place.at, DOT_PX, DOT_PX)
 
     def _paint_names(self, painter: QPainter, top: float) -> None:
@@ -191,9 +191,9 @@ class VaryPlot(QWidget):
         half = self.width() / 2
         for mode, (name, dash) in enumerate(zip(MODES, DASHES, strict=True)):
             x, y = (mode % 2) * half, top + (mode // 2) * 1.2 * self._line()
-            painter.setPen(QPen(QColor(INK), 1.5, dash))
+            painter.setPen(QPen(QColor(colours().ink), 1.5, dash))
             middle = y + self._line() / 2
             painter.drawLine(QPointF(x + 2, middle), QPointF(x + 34, middle))
-            painter.setPen(QColor(INK))
+            painter.setPen(QColor(colours().ink))
             words = QRectF(x + 40, y, half - 40, self._line())
             painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, name)
