@@ -341,12 +341,15 @@ class SheetView(QGraphicsView):
         paint_marks(painter, marks, px)
         words = self._refusal or marks.words
         if words:
-            paint_words(painter, words, self._words_at(), self.viewport().rect(), self.font())
+            at = self._words_at(None if self._refusal else marks.words_at)
+            paint_words(painter, words, at, self.viewport().rect(), self.font())
         if self._caret is not None and self.hasFocus():
             paint_caret(painter, self._caret, px)
 
-    def _words_at(self) -> QPointF:
-        """Where words at the cursor go, in the viewport."""
+    def _words_at(self, kept: Point | None) -> QPointF:
+        """Where words go, in the viewport: where they are kept, else at the cursor."""
+        if kept is not None:
+            return QPointF(self.mapFromScene(QPointF(*kept)))
         if self._caret is not None and self.hasFocus():
             return QPointF(self.mapFromScene(QPointF(*self._caret)))
         return QPointF(self.viewport().mapFromGlobal(QCursor.pos()))

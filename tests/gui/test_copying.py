@@ -67,7 +67,10 @@ def test_the_tape_measures_millimetres_of_the_limb(hand, keys):
     along, across = (float(part.split()[0]) for part in rest.split(", "))
     assert float(length) == pytest.approx(107.7, abs=3.0)
     assert (along, across) == pytest.approx((100.0, 40.0), abs=3.0)
-    assert len(hand.view.tool.marks().trail) == 2
+    marks = hand.view.tool.marks()
+    assert len(marks.trail) == 2
+    hand.move(hand.screen("front", "leg", 30, 250))
+    assert hand.view.tool.marks().words_at == marks.trail[1]
     keys(Key.Key_Escape)
     assert hand.view.tool.words() == ""
     assert hand.case == Case(side="right", size=hand.case.size)

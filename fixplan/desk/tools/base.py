@@ -25,12 +25,16 @@ class Handle(NamedTuple):
 
 
 class Marks(NamedTuple):
-    """What a tool shows over the sheet: handles, a line being drawn, words at its end."""
+    """What a tool shows over the sheet: handles, a line being drawn, words at its end.
+
+    `words_at` is where the words stay, in scene mm; None: they go with the cursor.
+    """
 
     handles: tuple[Handle, ...] = ()
     trail: tuple[Point, ...] = ()
     is_closed: bool = False
     words: str = ""
+    words_at: Point | None = None
 
 
 class Tool:

@@ -64,7 +64,9 @@ class TapeTool(Tool):
         """The tape and what it measures."""
         if self._start is None or self._end is None:
             return Marks()
-        return Marks(trail=(self._start.at, self._end.at), words=self.words())
+        return Marks(
+            trail=(self._start.at, self._end.at), words=self.words(), words_at=self._end.at
+        )
 
     def words(self) -> str:
         """Length, and what of it runs along and across; empty while there is none."""
