@@ -1,11 +1,13 @@
 """The window's frame: its title, the folders it offers, what fits at a small size."""
 
+from collections import Counter
 from pathlib import Path
 
 import pytest
 
 from fixplan.case.file import write_case
 from fixplan.case.records import Case
+from fixplan.desk.actions import TOOLS
 from fixplan.desk.settings import Settings
 from fixplan.limb.library import resources_dir
 
@@ -126,3 +128,8 @@ def test_without_the_side_panel_the_sheet_has_the_window(hand, qtbot):
     hand.window.actions_by_name["check_list"].trigger()
     assert not hand.window.column.isHidden()
     assert hand.window.actions_by_name["side_panel"].isChecked()
+
+
+def test_no_key_is_given_to_two_commands(window):
+    given = Counter(key for entry in (*window.commands, *TOOLS) for key in entry.keys)
+    assert [key for key, count in given.items() if count > 1] == []
