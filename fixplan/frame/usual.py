@@ -4,9 +4,8 @@ from functools import lru_cache
 from typing import NamedTuple
 
 import msgspec
-from msgspec.structs import replace
 
-from fixplan.case.records import Case, LengthPlan
+from fixplan.case.records import Case
 from fixplan.errors import EditError, UnstableFrame
 from fixplan.frame.bodies import Gap
 from fixplan.frame.hold import Firmness, GapHold, quick_hold
@@ -66,21 +65,17 @@ def compared(case: Case, gap: GapHold) -> Compared | None:
 
 
 def _bare(case: Case) -> Case:
-    """The limb with its fractures and nothing else drawn."""
-    return replace(
-        case,
-        label="",
-        length=LengthPlan(),
-        wounds=(),
-        injuries=(),
-        candidates=(),
-        pins=(),
-        bars=(),
-        supports=(),
-        acceptances=(),
-        last_number=0,
-        retired=(),
-        notes="",
+    """The limb with its fractures and nothing else: no plan of any kind, whatever a case holds."""
+    return Case(
+        limb=case.limb,
+        side=case.side,
+        size=case.size,
+        open_growth_plates=case.open_growth_plates,
+        knee_flexion_deg=case.knee_flexion_deg,
+        elbow_flexion_deg=case.elbow_flexion_deg,
+        wrist_extension_deg=case.wrist_extension_deg,
+        spanned_joints=case.spanned_joints,
+        fractures=case.fractures,
     )
 
 

@@ -1,12 +1,14 @@
 """Stiffness, loads, withdrawal, advice, the usual frame and length, for bars past a fracture."""
 
 import json
+from pathlib import Path
 
 import numpy as np
 import pytest
 from msgspec.structs import replace
 
 from fixplan.case import edits
+from fixplan.case.file import read_case
 from fixplan.case.records import (
     Bar,
     BarAnchor,
@@ -17,6 +19,7 @@ from fixplan.case.records import (
     Pin,
     PinAnchor,
 )
+from fixplan.case.trip_records import Course
 from fixplan.errors import UnstableFrame
 from fixplan.frame.assumed import assumed
 from fixplan.frame.beams import frame_model, mechanics, posed
@@ -29,6 +32,8 @@ from fixplan.frame.peaks import give_by_part, place_words, stress_by_part_mpa
 from fixplan.frame.trying import best, tried
 from fixplan.frame.usual import compared
 from fixplan.frame.weights import body_of, segment_table, weight_of
+
+SAMPLES = Path(__file__).parents[3] / "sample_cases"
 
 SIZE = LimbSize(stature_mm=1750.0, sex="male", mass_kg=75.0)
 BREAK = Fracture(id="fracture-1", bone="tibia", from_mm=180.0, to_mm=200.0)
@@ -290,3 +295,12 @@ def test_json_holds_every_gap_load_and_the_caution() -> None:
     ]
     assert told["caution"].startswith("Comparison aid.")
     assert np.array(gap["compliance"]).shape == (6, 6)
+
+
+def test_the_usual_frame_is_laid_whatever_else_the_case_holds() -> None:
+    case = read_case(SAMPLES / "open-tibial-shaft.json")
+    assert case.course != Course()
+    plain = replace(case, course=Course(), trips=(), candidates=(), kept_plans=())
+    found = compared(case, quick_hold(case).gaps[0])
+    assert found is not None
+    assert found == compared(plain, quick_hold(plain).gaps[0])
