@@ -1,0 +1,43 @@
+"""Figures beside the selected thing: what the pins are in the way of, and titles of bones."""
+
+from msgspec.structs import replace
+
+from fixplan.case.records import Candidate, Case, Nail, Pin
+from fixplan.desk.panels.figures import beside_title, figures_of
+
+NAIL = Nail(
+    bone="tibia",
+    entry="proximal",
+    from_mm=0.0,
+    to_mm=340.0,
+    width_mm=10.0,
+    entry_zone=(0.0, 30.0),
+    locking_zones=((320.0, 345.0),),
+)
+CANDIDATE = Candidate(id="candidate-1", kind="nail", parts=(NAIL,))
+
+
+def pin(number: int, level_mm: float, bone: str = "tibia") -> Pin:
+    return Pin(
+        id=f"pin-{number}",
+        number=number,
+        bone=bone,
+        level_mm=level_mm,
+        bearing_deg=120.0,
+        diameter_mm=5.0,
+    )
+
+
+def test_beside_a_candidate_stands_what_the_pins_are_in_the_way_of():
+    pins = (pin(1, 60.0), pin(2, 120.0), pin(3, 330.0), pin(4, 20.0, "calcaneus"))
+    case = Case(side="right", pins=pins, candidates=(CANDIDATE,), last_number=4)
+    told = figures_of(case, CANDIDATE)
+    assert told["Pins 1 and 2"] == "out before reaming"
+    assert told["Pin 3"].startswith("in a locking zone")
+    assert told["Pin 4"] == "nothing found"
+    assert figures_of(replace(case, pins=()), CANDIDATE) == {}
+
+
+def test_a_bone_is_called_by_its_title():
+    case = Case(side="right", pins=(pin(1, 30.0, "metatarsal-2"),), last_number=1)
+    assert beside_title(case, case.pins[0]).startswith("second metatarsal")
