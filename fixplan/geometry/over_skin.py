@@ -16,7 +16,10 @@ Array = NDArray[np.float64]
 Mark = Wound | Incision
 
 STEP_MM = 5.0
-"""How far apart, at most, places along a bar or a bridge are looked at."""
+"""How far apart, at most, places along a bar over a mark are looked at."""
+
+LEVEL_STEP_MM = 10.0
+"""The same for levels of a bridge."""
 
 
 class Bridge(NamedTuple):
@@ -79,18 +82,26 @@ def skin_bridge(
     Raises:
         GeometryError: a mark that has neither an outline nor a line that can be used.
     """
+    if first.segment != second.segment or _shared_mm(first, second) < overlap_mm:
+        return None
     lines = [mark_on_skin(limb, mark) for mark in (first, second)]
-    if first.segment != second.segment or not all(_runs_along(one, angle_deg) for one in lines):
+    if not all(_runs_along(one, angle_deg) for one in lines):
         return None
     low = max(float(one[:, 2].min()) for one in lines)
     high = min(float(one[:, 2].max()) for one in lines)
     if high - low < overlap_mm:
         return None
-    levels = np.linspace(low, high, max(2, int((high - low) / STEP_MM) + 1)).tolist()
+    levels = np.linspace(low, high, max(2, int((high - low) / LEVEL_STEP_MM) + 1)).tolist()
     found = [_bridge_at(limb, first.segment, lines, level) for level in levels]
     known = [one for one in found if one is not None]
     narrowest = min(known, default=None)
     return narrowest if narrowest is not None and narrowest.width_mm > 0 else None
+
+
+def _shared_mm(first: Mark, second: Mark) -> float:
+    """How many mm of levels both lines cover as they are drawn."""
+    levels = [[level for _, level in mark.line] for mark in (first, second)]
+    return min(max(one) for one in levels) - max(min(one) for one in levels)
 
 
 def _runs_along(line: Array, angle_deg: float) -> bool:

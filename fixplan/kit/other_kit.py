@@ -44,7 +44,11 @@ def _is_open(case: Case, _: OtherKit) -> bool:
 
 def _has_dead_space(case: Case, listed: OtherKit) -> bool:
     lost = any(wound.kind in listed.dead_space_wounds for wound in case.wounds)
-    return lost or any(one.open_grade in listed.dead_space_grades for one in case.fractures)
+    return (
+        bool(case.dead_spaces)
+        or lost
+        or any(one.open_grade in listed.dead_space_grades for one in case.fractures)
+    )
 
 
 def _has_splint(case: Case, _: OtherKit) -> bool:

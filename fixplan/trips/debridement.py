@@ -17,6 +17,7 @@ from fixplan.limb.library import load_toml
 from fixplan.trips.beads import MM3_PER_ML
 from fixplan.trips.prompts import Prompt, by_weight
 
+SETTLING = frozenset({"debridement", "second look"})
 SIGNS = ("colour", "consistency", "contraction", "bleeding")
 SIGN_WORDS = {
     "colour": "colour",
@@ -188,8 +189,9 @@ def _level_mm(case: Case, record: Debridement, bone: str) -> float:
 def carried_on(case: Case, record: Debridement) -> Case:
     """The case with what the debridement found: grade, grown injury, volume of the dead space.
 
-    The grade goes to the record's fracture; the injury grows by what it reached further; dead
-    spaces without a size of their own take the measured space, else the volume of lost bone.
+    The grade goes to the record's fracture, settled if its trip has been done; the injury grows by
+    what it reached further; dead spaces without a size of their own take the measured space, else
+    the volume of lost bone.
 
     Raises:
         EditError: the record holds nothing to carry on.
@@ -197,6 +199,7 @@ def carried_on(case: Case, record: Debridement) -> Case:
     changed = case
     if record.fracture is not None and record.grade_after is not None:
         changed = change(changed, record.fracture, open_grade=record.grade_after)
+        changed = _with_grade_settled(changed, record.trip)
     if record.injury is not None and record.injury_further_mm:
         changed = _with_grown(changed, record.injury, record.injury_further_mm)
     changed = _with_volume(changed, record)
@@ -206,6 +209,14 @@ def carried_on(case: Case, record: Debridement) -> Case:
             "further, or a space"
         )
     return sound_case(changed)
+
+
+def _with_grade_settled(case: Case, trip_id: str | None) -> Case:
+    """The grade is settled at a debridement that has been done (OF-07), not before."""
+    for trip in case.trips:
+        if trip.id == trip_id and trip.done_at is not None and SETTLING & set(trip.what):
+            return replace(case, course=replace(case.course, grade_settled_at=trip_id))
+    return case
 
 
 def _with_grown(case: Case, id_: str, further_mm: float) -> Case:

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 from fixplan.case.dead_space_records import DeadSpace
 from fixplan.case.debridement_records import Debridement, MuscleSigns
 from fixplan.case.records import Case, Fracture, Injury
+from fixplan.case.trip_records import Moment, Trip
 from fixplan.errors import EditError
 from fixplan.trips.debridement import (
     bone_defect_ml,
@@ -132,3 +133,15 @@ def test_a_size_that_was_given_is_kept() -> None:
     case = replace(CASE, dead_spaces=(given,))
     with pytest.raises(EditError, match="changes nothing in the plan"):
         carried_on(case, replace(DONE, space_ml=42.0))
+
+
+def test_the_grade_is_settled_only_once_its_trip_has_been_done() -> None:
+    at = Moment(utc="2030-01-02T10:00Z", zone="Europe/London")
+    done = Trip(id="trip-1", what=("debridement",), done_at=at)
+    record = replace(DONE, fracture="fracture-1", grade_after="II", trip="trip-1")
+    case = replace(CASE, debridements=(record,))
+    settled = carried_on(replace(case, trips=(done,)), record)
+    planned = carried_on(replace(case, trips=(replace(done, done_at=None),)), record)
+    assert settled.course.grade_settled_at == "trip-1"
+    assert planned.course.grade_settled_at is None
+    assert planned.fractures[0].open_grade == "II"
