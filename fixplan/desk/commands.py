@@ -18,6 +18,8 @@ from fixplan.errors import EditError
 TURN_DEG = 5.0
 TILT_DEG = 1.0
 SPLINT_SHARE = 0.3
+SPLINTED = {"leg": "leg", "arm": "forearm"}
+"""The segment along which a limb is splinted."""
 ZOOM_STEP = 1.25
 
 
@@ -123,11 +125,15 @@ class EditCommands:
         self._bench.selection.select(case.fractures[-1].id)
 
     def add_splint(self) -> None:
-        """A splint along the lower leg."""
-        leg = limb_of_case(self._document.case).segments["leg"]
-        start = leg.from_mm + SPLINT_SHARE * (leg.to_mm - leg.from_mm)
+        """A splint along the lower leg or the forearm."""
+        case = self._document.case
+        segment = SPLINTED.get(case.limb)
+        if segment is None:
+            raise EditError("A splint is for a leg or an arm; this case is of a pelvis.")
+        along = limb_of_case(case).segments[segment]
+        start = along.from_mm + SPLINT_SHARE * (along.to_mm - along.from_mm)
         self._add_support(
-            Support(id="support", kind="splint", segment="leg", from_mm=start, to_mm=leg.to_mm)
+            Support(id="support", kind="splint", segment=segment, from_mm=start, to_mm=along.to_mm)
         )
 
     def add_foot_bar(self) -> None:
@@ -181,6 +187,8 @@ class EditCommands:
 
     def _add_hung(self, kind: SupportKind) -> None:
         bars = self._document.case.bars
+        if self._document.case.limb != "leg":
+            raise EditError(f"A {kind} is for a leg; this case is of another limb.")
         if not bars:
             raise EditError(f"A {kind} hangs on a bar; lay a bar first.")
         chosen = next((b for b in bars if b.id == self._bench.selection.subject), bars[-1])

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 import msgspec
 
 from fixplan.case.limbs import bend_deg, spans
-from fixplan.case.records import Bar, Case, Pin
+from fixplan.case.records import Bar, Case, Pin, Support
 from fixplan.frame.groups import pin_groups
 from fixplan.frame.joining import bar_paths, held_by_bars, pins_named
 from fixplan.frame.patterns import frames
@@ -151,9 +151,16 @@ def _bones(case: Case, bar: Bar) -> set[str]:
 
 def _supports(case: Case) -> list[BuildStep]:
     return [
-        _step(SUPPORT_LINES[support.kind], support=support.kind.capitalize())
+        _step(_support_line(case, support), support=support.kind.capitalize())
         for support in case.supports
     ]
+
+
+def _support_line(case: Case, support: Support) -> str:
+    """The line that tells of a support; a splint of an arm leaves the fingers free."""
+    if case.limb == "arm" and support.kind == "splint":
+        return "arm_splint"
+    return SUPPORT_LINES[support.kind]
 
 
 def _step(key: str, **words: str) -> BuildStep:

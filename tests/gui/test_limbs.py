@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QMenu
 
 from fixplan.case.records import Case
 from fixplan.desk.new_case import LIMBS, NewCaseDialog
+from fixplan.errors import EditError
 from fixplan.frame.patterns import patterns
 from fixplan.limb.kinds import limb_kinds
 
@@ -83,3 +84,18 @@ def test_a_frame_is_laid_on_a_pelvis_from_the_menu(window):
     menu.actions()[0].trigger()
     assert {pin.bone for pin in window.document.case.pins} == {"ilium-right", "ilium-left"}
     assert len(window.document.case.bars) == 1
+
+
+def test_an_arm_is_splinted_along_the_forearm_and_a_pelvis_is_not(window):
+    window.document.start(Case(limb="arm", side="right"))
+    window.edits.add_splint()
+    assert window.document.case.supports[-1].segment == "forearm"
+    window.document.start(Case(limb="pelvis", side="both"))
+    with pytest.raises(EditError, match="for a leg or an arm"):
+        window.edits.add_splint()
+
+
+def test_a_heel_stand_is_for_a_leg(window):
+    window.document.start(Case(limb="arm", side="right"))
+    with pytest.raises(EditError, match="heel stand is for a leg"):
+        window.edits.add_heel_stand()
