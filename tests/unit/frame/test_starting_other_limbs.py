@@ -3,6 +3,7 @@
 import pytest
 from msgspec.structs import replace
 
+from fixplan.case.edits import mirrored
 from fixplan.checks.run import check, judge_pin
 from fixplan.errors import EditError
 from fixplan.frame.groups import pin_groups
@@ -127,3 +128,22 @@ def test_a_segment_has_its_size_of_frame() -> None:
 )
 def test_the_build_order_speaks_of_the_limb(pattern, words) -> None:
     assert any(words in line for line in order_lines(laid(pattern).case))
+
+
+@pytest.mark.parametrize("pattern", [name for name, limb, _ in FRAMES if limb != "pelvis"])
+def test_a_mirrored_frame_gets_mirrored_findings(pattern) -> None:
+    right = laid(pattern).case
+    found = [
+        [(one.rule, one.severity, one.subjects, one.measured, one.message) for one in check(case)]
+        for case in (right, replace(right, side="left"))
+    ]
+    assert found[0] == found[1]
+
+
+def test_a_mirrored_pelvis_changes_the_sides_of_its_findings_alone() -> None:
+    case = laid("pelvis-low").case
+    found = [
+        sorted((one.rule, one.severity, round(one.measured or 0.0, 6)) for one in check(each))
+        for each in (case, mirrored(case))
+    ]
+    assert found[0] == found[1]
