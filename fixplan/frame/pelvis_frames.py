@@ -11,6 +11,11 @@ from fixplan.frame.runs import put_pair, same_sides, stretch_of
 from fixplan.frame.sketch import Sketch
 from fixplan.frame.sliding import Run, steps
 
+ACROSS_BELLY = (
+    "The bar between crest pins crosses the belly above the spines; where a laparotomy is likely, "
+    "choose the low pins, or plan to swing it away."
+)
+
 
 def lay_front_bar(sketch: Sketch, chosen: Pattern) -> None:
     """One or two pins in each hip bone and what joins them across the front.
@@ -26,6 +31,7 @@ def lay_front_bar(sketch: Sketch, chosen: Pattern) -> None:
         return
     right, left = (sketch.holder(group) for group in groups)
     sketch.link(right, left, wound_between=False)
+    sketch.statements.append(ACROSS_BELLY)
 
 
 def _pins(sketch: Sketch, chosen: Pattern, bone: str) -> Group:

@@ -14,6 +14,7 @@ from fixplan.case.scalars import Id, LongText, Record, ShortText
 Weight = Annotated[float, Meta(ge=0, le=100, description="Points, in proportion to the others")]
 Percent = Annotated[float, Meta(ge=0, le=100)]
 Minutes = Annotated[float, Meta(ge=0, le=100_000)]
+JointName = Annotated[str, Meta(min_length=1, max_length=40, pattern=r"^[a-z][a-z -]*$")]
 RuleId = Annotated[str, Meta(min_length=1, max_length=120, pattern=r"^rule\.[a-z0-9.-]+$")]
 TraineeLabel = Annotated[
     str,
@@ -51,7 +52,7 @@ class PinsNeeded(Record, frozen=True, kw_only=True, tag="pins"):
 class FrameNeeded(Record, frozen=True, kw_only=True, tag="frame"):
     """Bars that hold all pins together, across `joint` where one is named."""
 
-    joint: Id | None = None
+    joint: JointName | None = None
     weight: Weight = 1.0
 
 
