@@ -136,7 +136,7 @@ ENTRIES: tuple[FeatureEntry, ...] = (
     FeatureEntry(
         "fixplan.desk.trips_feature",
         (
-            Command("go_to_trips", "Go to the &trips", "T&rips", ("T",)),
+            Command("go_to_trips", "Go to the &trips", "T&rips", ("Ctrl+J",)),
             Command("add_trip", "&Add a trip", "T&rips"),
             Command(
                 "go_to_prompts",

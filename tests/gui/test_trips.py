@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication
 from fixplan.case.records import Case
 from fixplan.case.trip_edits import change_course
 from fixplan.case.trip_records import Moment
+from fixplan.desk.actions import TOOLS
 
 ROOT = Path(__file__).parents[2]
 LEFT = Qt.MouseButton.LeftButton
@@ -103,6 +104,7 @@ def test_a_task_brings_who_is_usually_needed(trips, window):
     settle()
     assert "vessel repair" in second_trip(window).what
     assert "vascular" in second_trip(window).who
+    assert "Vessel set with shunts" in trips.card.form.kit.text()
 
 
 def test_done_keeps_the_plan_and_opens_it(trips, window, answer):
@@ -190,3 +192,12 @@ def test_the_ward_page_is_written(window, answer, home):
     window.menus.actions["write_ward_page"].trigger()
     assert out.read_bytes().startswith(b"%PDF")
     assert str(out) in window._strip.said()
+
+
+def test_no_two_commands_share_a_key(window):
+    keys = [
+        key.toString() for action in window.actions_by_name.values() for key in action.shortcuts()
+    ]
+    tools = [key for tool in TOOLS for key in tool.keys]
+    assert "Ctrl+J" in keys
+    assert sorted({key for key in keys + tools if (keys + tools).count(key) > 1}) == []

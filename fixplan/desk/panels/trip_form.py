@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QPushButton, QV
 from fixplan.case.records import Case
 from fixplan.case.trip_edits import change_trip, mark_done, mark_not_done, trip_of
 from fixplan.case.trip_records import Moment, Specialty, Trip, TripTask
+from fixplan.desk.panels.card import soft_label
 from fixplan.desk.panels.field_form import FieldForm, TickList
 from fixplan.desk.panels.fields import Field
 from fixplan.errors import EditError
@@ -54,6 +55,9 @@ class TripForm(QWidget):
         self.form.add("Who", self.who, self.who)
         lines.addWidget(self.form)
         lines.addLayout(self._done_row())
+        self.kit = soft_label("")
+        self.kit.setAccessibleName("What the trip takes")
+        lines.addWidget(self.kit)
 
     def show_trip(self, answer: TripsAnswer, chosen: str, zone: str) -> None:
         """Show the chosen trip of a case; nothing to edit without one."""
@@ -82,7 +86,8 @@ class TripForm(QWidget):
         self.done.setChecked(trip.done_at is not None)
         self.done.blockSignals(False)
         self.form.show_row("done_at", trip.done_at is not None)
-        self.setToolTip("Takes: " + "; ".join(kit_of_trip(trip)) if trip.what else "")
+        self.kit.setText(f"Takes: {'; '.join(kit_of_trip(trip))}." if trip.what else "")
+        self.kit.setVisible(bool(trip.what))
 
     def _done_row(self) -> QHBoxLayout:
         self.done = QCheckBox("Done")
