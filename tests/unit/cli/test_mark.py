@@ -54,6 +54,7 @@ def one_sentence(text):
     return text
 
 
+@pytest.mark.usefixtures("qapp")  # an application of pytest-qt's kind, for the tests after this
 def test_the_report_is_a_pdf_of_its_own(lesson, answer, tmp_path, capsys):
     out = tmp_path / "class.pdf"
     files = [answer("a", lesson.teacher.good[0]), answer("b", lesson.teacher.wrong[0], "T2")]

@@ -113,10 +113,13 @@ def test_needs_follow_the_teachers_frame(case):
     assert needs[-1].joint is None
 
 
-def test_a_spanning_frame_needs_its_joint():
-    path = CASES / "pilon-delta.json"
+@pytest.mark.parametrize(
+    ("name", "joint"), [("pilon-delta", "ankle"), ("open-book-pelvis", "pelvic ring")]
+)
+def test_a_spanning_frame_needs_its_joint(name, joint):
+    path = CASES / f"{name}.json"
     needs = usual_needs(decode(path.read_bytes(), str(path)))
-    assert needs[-1] == FrameNeeded(joint="ankle", weight=2.0)
+    assert needs[-1] == FrameNeeded(joint=joint, weight=2.0)
 
 
 @pytest.mark.parametrize(
