@@ -60,7 +60,7 @@ def test_pasting_nothing_and_copying_nothing_is_told(hand):
 
 
 def test_the_tape_measures_millimetres_of_the_limb(hand, keys):
-    keys(Key.Key_T)
+    keys(Key.Key_R)
     hand.drag(hand.screen("front", "leg", -20, 100), hand.screen("front", "leg", 20, 200))
     words = hand.view.tool.words()
     length, rest = words.split(" mm as seen in the front view: ")
@@ -78,7 +78,7 @@ def test_the_tape_measures_millimetres_of_the_limb(hand, keys):
 
 def test_the_tape_by_clicks_and_in_the_section(hand, keys):
     hand.pin(level=120.0)
-    keys(Key.Key_T)
+    keys(Key.Key_R)
     section = hand.window.bench.drawn.section
     x, y = section.target
     hand.click(hand.pixel(section.point(x, y)))

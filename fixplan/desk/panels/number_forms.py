@@ -133,7 +133,7 @@ class NumbersForm(QWidget):
         self._counted.setText(counted_words(limb, segment))
         levels = [made for made in self._numbers if made.field.name != "long"]
         told = [place_words(limb, segment, value_of(made)) for made in levels]
-        self._told.setText("to ".join(f"{one}. " for one in told).strip())
+        self._told.setText("\n".join(_spoken(told)))
 
     def _give(self) -> None:
         numbers = tuple(value_of(made) for made in self._numbers)
@@ -201,3 +201,10 @@ def _chooser(name: str, placeholder: str) -> QComboBox:
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
     box.setMinimumContentsLength(10)
     return box
+
+
+def _spoken(told: list[str]) -> list[str]:
+    """A sentence for each level; two are the ends of a range."""
+    if len(told) == 2:
+        return [f"From {told[0]}.", f"To {told[1]}."]
+    return [f"{one}." for one in told]
