@@ -36,6 +36,7 @@ from fixplan.case.scalars import (
     Size,
     Subject,
     SupportKind,
+    VascularOrder,
     View,
     WoundKind,
 )
@@ -274,6 +275,7 @@ class Case(Record, frozen=True, kw_only=True):
     `last_number` is the highest number that a pin ever had (D17). `retired` holds, for each other
     kind of thing, the highest id that was removed, so that no id is ever given twice.
     `answers` is what was asked before drugs go into cement.
+    `vascular_order`: how a vessel's repair and the frame follow each other, where one is repaired.
     `linked` names the files of the same patient's other cases, from this file's folder.
     """
 
@@ -307,6 +309,7 @@ class Case(Record, frozen=True, kw_only=True):
     course: Course = Course()
     trips: Annotated[tuple[Trip, ...], Meta(max_length=60)] = ()
     kept_plans: Annotated[tuple["KeptPlan", ...], Meta(max_length=60)] = ()
+    vascular_order: VascularOrder = "no repair"
     notes: LongText = ""
 
 

@@ -83,6 +83,7 @@ CandidateKind = Literal[
     "plate", "dual plate", "nail", "incision", "free outline", "definitive frame", "undecided"
 ]
 SupportKind = Literal["splint", "foot bar", "heel stand"]
+VascularOrder = Literal["no repair", "shunt, frame, repair", "frame, repair"]
 
 
 JointState = Literal["free", "braced"]

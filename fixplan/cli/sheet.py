@@ -10,6 +10,7 @@ from fixplan.errors import FixplanError
 
 if TYPE_CHECKING:
     from fixplan.checks.run import Opened
+    from fixplan.sheet.blocks import SheetBlocks
     from fixplan.sheet.paper import Paper
 
 
@@ -20,20 +21,31 @@ def sheet(typed: list[str]) -> int:
     parser.add_argument("-o", "--out", required=True, metavar="OUT", help=".pdf, .svg or .png")
     parser.add_argument("--paper", choices=("A4", "A3"), default="A4", help="A4 unless given")
     parser.add_argument("--dpi", type=_dots, default=200, help="of a PNG; 200 unless given")
+    parser.add_argument(
+        "--blocks", metavar="NAMES", help="blocks to show, with commas between; all unless given"
+    )
     options = parser.parse_args(typed)
     out = Path(options.out)
     if out.suffix.lower() not in (".pdf", ".svg", ".png"):
         raise FixplanError(f"{out}: a sheet ends in .pdf, .svg or .png; choose one of these")
+    from fixplan.sheet.blocks import ALL, blocks_named
+
+    blocks = ALL if options.blocks is None else blocks_named(options.blocks.split(","))
     answer = answered(options.case)
     if answer.opened is None or answer.error:
         raise FixplanError(answer.error)
-    for path in written_sheet(answer.opened, out, options.paper, options.dpi):
+    for path in written_sheet(answer.opened, out, options.paper, options.dpi, blocks):
         print(path)
     return CLEAN
 
 
-def written_sheet(opened: "Opened", out: Path, paper: "Paper", dpi: int) -> tuple[Path, ...]:
-    """Compose and write the sheet; returns the files. Qt is imported here, drawing off screen."""
+def written_sheet(
+    opened: "Opened", out: Path, paper: "Paper", dpi: int, blocks: "SheetBlocks | None" = None
+) -> tuple[Path, ...]:
+    """Compose and write the sheet, with all blocks unless some are given; returns the files.
+
+    Qt is imported here, drawing off screen.
+    """
     from fixplan.desk.display import drawing_problem
 
     problem = drawing_problem()
@@ -43,11 +55,13 @@ def written_sheet(opened: "Opened", out: Path, paper: "Paper", dpi: int) -> tupl
     from datetime import datetime
 
     from fixplan.sheet import paint
+    from fixplan.sheet.blocks import ALL
     from fixplan.sheet.pages import compose
 
     application = paint.application_without_window()
     now = datetime.now().astimezone().strftime("%Y-%m-%d %H:%M")
-    pages = compose(opened.case, opened.findings, paper, printed_at=now)
+    case, findings = opened.case, opened.findings
+    pages = compose(case, findings, paper, printed_at=now, blocks=blocks or ALL)
     written = paint.write_sheet(pages, out, title=opened.path.stem, dpi=dpi)
     del application
     return written

@@ -1,6 +1,7 @@
 """What the tools work on: the document, the selection, the sheet as drawn, and their options."""
 
 from dataclasses import dataclass, field
+from functools import partial
 
 from PySide6.QtCore import QObject, Signal
 
@@ -11,6 +12,8 @@ from fixplan.desk.drawn import DrawnSheet
 from fixplan.desk.firmness import hold_lines
 from fixplan.desk.selection import Selection
 from fixplan.desk.whole import whole_limb_frames
+from fixplan.sheet.blocks import ALL, SheetBlocks
+from fixplan.sheet.kit_blocks import MOVING
 from fixplan.sheet.pages import compose
 from fixplan.sheet.paper import Paper
 from fixplan.sheet.section_cut import SectionAt
@@ -55,6 +58,7 @@ class Bench(QObject):
         self.selection = selection
         self.options = ToolOptions()
         self._paper: Paper = "A3"
+        self._blocks = ALL
         self._shows_whole_limb = False
         self._runs = False
         self._is_old = True
@@ -100,6 +104,17 @@ class Bench(QObject):
         self._compose_anew()
 
     @property
+    def blocks(self) -> SheetBlocks:
+        """The blocks of the sheet that were chosen."""
+        return self._blocks
+
+    def set_blocks(self, blocks: SheetBlocks) -> None:
+        """Show the sheet with these blocks."""
+        if blocks != self._blocks:
+            self._blocks = blocks
+            self._compose_anew()
+
+    @property
     def section_at(self) -> SectionAt | None:
         """The pin or the (segment, level) that the section is shown at; None: as on paper."""
         return self._section_at
@@ -139,9 +154,18 @@ class Bench(QObject):
         shown = self.document.shown
         views = self._drawn.views if runs and self._drawn is not None else ()
         findings = self.document.findings
-        at, hold = self._section_at, hold_lines(shown, is_moving=runs)
-        pages = compose(shown, findings, self._paper, views=views, section_at=at, hold=hold)
+        composed = partial(
+            compose,
+            shown,
+            findings,
+            self._paper,
+            section_at=self._section_at,
+            hold=hold_lines(shown, is_moving=runs),
+            kit=MOVING if runs else None,
+            blocks=self._blocks,
+        )
+        pages = composed(views=views)
         if self._shows_whole_limb and not runs:
             views = whole_limb_frames(shown, pose_of_case(shown), pages[0].views)
-            pages = compose(shown, findings, self._paper, views=views, section_at=at, hold=hold)
+            pages = composed(views=views)
         return DrawnSheet(shown, pages)

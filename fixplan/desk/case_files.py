@@ -12,6 +12,7 @@ from fixplan.desk.bench import Bench
 from fixplan.desk.recovery import Abandoned
 from fixplan.desk.settings import Settings
 from fixplan.errors import CaseChangedError, FixplanError
+from fixplan.sheet.blocks import SheetBlocks
 from fixplan.sheet.pages import compose
 from fixplan.sheet.paper import Page, Paper
 
@@ -88,17 +89,22 @@ class CaseFiles:
         self._settings.keep_saved_in(path.parent)
         return True
 
-    def pages(self, paper: Paper) -> tuple[Page, ...]:
-        """The sheet as it is printed now."""
+    def pages(
+        self, paper: Paper, *, blocks: SheetBlocks | None = None, case: Case | None = None
+    ) -> tuple[Page, ...]:
+        """The sheet as it is printed now, with the chosen blocks unless others are given.
+
+        `case` stands in for the open one where a choice is being looked at that changes no finding.
+        """
         now = datetime.now().astimezone()
         document = self._document
-        case, findings = document.case, document.findings
         return compose(
-            case,
-            findings,
+            document.case if case is None else case,
+            document.findings,
             paper,
             printed_at=f"{now:%Y-%m-%d %H:%M}",
             section_at=self._bench.section_at,
+            blocks=self._bench.blocks if blocks is None else blocks,
         )
 
     def export(self, ending: str) -> tuple[Path, ...]:

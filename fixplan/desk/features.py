@@ -121,6 +121,27 @@ ENTRIES: tuple[FeatureEntry, ...] = (
         ),
     ),
     FeatureEntry(
+        "fixplan.desk.sheet_choice",
+        (
+            Command(
+                "choose_blocks",
+                "What the &sheet shows…",
+                "&View",
+                ("Ctrl+B",),
+                tip="Blocks of the wall and detail side, with a preview; kept for the next start",
+            ),
+            SEPARATOR._replace(menu="&File"),
+            Command("print_a4", "Preview and print on &A4…", "&File", ("Ctrl+Shift+P",)),
+            Command("print_a3", "Preview and print on A&3…", "&File"),
+            Command(
+                "print_two_a4",
+                "Preview and print on &two A4…",
+                "&File",
+                tip="The A3 sheet as two A4, to be hung side by side",
+            ),
+        ),
+    ),
+    FeatureEntry(
         "fixplan.desk.kit_feature",
         (
             Command("go_to_kit", "Go to the &kit to open", "&Kit", ("K",)),

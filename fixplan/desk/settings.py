@@ -7,6 +7,7 @@ from PySide6.QtCore import QByteArray, QSettings, QStandardPaths
 
 from fixplan.desk.theme import ColourChoice
 from fixplan.limb.library import house_dir, resources_dir
+from fixplan.sheet.blocks import NAMES, SheetBlocks
 from fixplan.sheet.paper import Paper
 
 RECENT_KEPT = 10
@@ -69,6 +70,16 @@ class Settings:
     def keep_colours(self, choice: ColourChoice) -> None:
         """Show the desk like this next time."""
         self._kept.setValue("colours", choice)
+
+    @property
+    def blocks(self) -> SheetBlocks:
+        """The blocks of the sheet that were chosen last; all unless some were left out."""
+        left_out = str(self._kept.value("left out", "")).split("|")
+        return SheetBlocks(frozenset(name for name in NAMES if name not in left_out))
+
+    def keep_blocks(self, blocks: SheetBlocks) -> None:
+        """Show these blocks next time; one that a later version adds is shown too."""
+        self._kept.setValue("left out", "|".join(n for n in NAMES if not blocks.has(n)))
 
     @property
     def is_snapping(self) -> bool:

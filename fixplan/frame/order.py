@@ -6,6 +6,7 @@ import msgspec
 
 from fixplan.case.limbs import bend_deg, spans
 from fixplan.case.records import Bar, Case, Pin, Support
+from fixplan.case.remembered import remembered
 from fixplan.frame.groups import pin_groups
 from fixplan.frame.joining import bar_paths, held_by_bars, pins_named
 from fixplan.frame.patterns import frames
@@ -18,10 +19,11 @@ SUPPORT_LINES = {"splint": "foot", "foot bar": "foot", "heel stand": "heel"}
 
 
 class BuildStep(msgspec.Struct, frozen=True):
-    """One line of the build order, with the ids of its evidence."""
+    """One line of the build order, the ids of its evidence, and of the pins and bars it puts on."""
 
     text: str
     evidence: tuple[str, ...]
+    subjects: tuple[str, ...] = ()
 
 
 def order_lines(case: Case) -> tuple[str, ...]:
@@ -29,6 +31,7 @@ def order_lines(case: Case) -> tuple[str, ...]:
     return tuple(step.text for step in build_order(case))
 
 
+@remembered
 def build_order(case: Case) -> tuple[BuildStep, ...]:
     """The steps in order: reduce, pins, bars, links, tighten, check; empty without pins."""
     if not case.pins:
@@ -61,8 +64,10 @@ def _main_bar_first(case: Case, main: Sequence[Bar]) -> list[BuildStep]:
     others = [p for p in case.pins if p.id not in carried]
     clamps = sum(len(pins_named(bar)) for bar in main)
     return [
-        _step("far_pins", pins=pins_in_words(far)),
-        _step("main_bar", bars=_bars_in_words(main).capitalize(), clamps=_count(clamps, "clamp")),
+        _step("far_pins", far, pins=pins_in_words(far)),
+        _step(
+            "main_bar", main, bars=_bars_in_words(main).capitalize(), clamps=_count(clamps, "clamp")
+        ),
         *_near(near, "through the clamps of the bar"),
         *_pin_steps(others),
     ]
@@ -76,7 +81,7 @@ def _pins_first(case: Case) -> list[BuildStep]:
     for bar in short:
         named = pins_named(bar)
         names = pins_in_words([p for p in case.pins if p.id in named])
-        listed.append(_step("short_bars", bars=f"Bar {bar.number}", pins=names))
+        listed.append(_step("short_bars", [bar], bars=f"Bar {bar.number}", pins=names))
     return listed
 
 
@@ -94,7 +99,7 @@ def _pin_steps(pins: Iterable[Pin]) -> list[BuildStep]:
     plain = [p for p in pins if p not in heel and p not in opened]
     lines = (("pins", plain), ("open_pins", opened), ("heel_pin", heel))
     listed = [
-        _step(key, pins=words if key == "heel_pin" else words.capitalize())
+        _step(key, some, pins=words if key == "heel_pin" else words.capitalize())
         for key, some in lines
         if (words := pins_in_words(some))
     ]
@@ -104,7 +109,7 @@ def _pin_steps(pins: Iterable[Pin]) -> list[BuildStep]:
 
 
 def _near(pins: list[Pin], where: str) -> list[BuildStep]:
-    return [_step("near_pins", pins=pins_in_words(pins), where=where)] if pins else []
+    return [_step("near_pins", pins, pins=pins_in_words(pins), where=where)] if pins else []
 
 
 def _side_bars(case: Case) -> list[BuildStep]:
@@ -113,7 +118,7 @@ def _side_bars(case: Case) -> list[BuildStep]:
     columns = [bar for bar in bars if any("metatarsal" in bone for bone in _bones(case, bar))]
     sides = [bar for bar in bars if bar not in columns]
     told = (("column_bars", columns), ("side_bars", sides))
-    return [_step(key, bars=_bars_in_words(some).capitalize()) for key, some in told if some]
+    return [_step(key, some, bars=_bars_in_words(some).capitalize()) for key, some in told if some]
 
 
 def _at_heel(case: Case, bar: Bar) -> bool:
@@ -123,7 +128,7 @@ def _at_heel(case: Case, bar: Bar) -> bool:
 
 def _across_joints(case: Case) -> list[BuildStep]:
     return [
-        _step(joint, **{word: f"{bend_deg(case, joint):.0f}°"})
+        _step(joint, (), **{word: f"{bend_deg(case, joint):.0f}°"})
         for joint, word in BENT.items()
         if spans(case, joint)
     ]
@@ -133,7 +138,7 @@ def _links(case: Case) -> list[BuildStep]:
     laid = bar_paths(case)
     known = [b for b in case.bars if _is_link(case, b) and b.id in laid]
     key = "front_bars" if case.limb == "pelvis" else "link_bars"
-    return [_step(key, bars=_bars_in_words(known).capitalize())] if known else []
+    return [_step(key, known, bars=_bars_in_words(known).capitalize())] if known else []
 
 
 def _is_link(case: Case, bar: Bar) -> bool:
@@ -163,9 +168,9 @@ def _support_line(case: Case, support: Support) -> str:
     return SUPPORT_LINES[support.kind]
 
 
-def _step(key: str, **words: str) -> BuildStep:
+def _step(key: str, things: Sequence[Pin | Bar] = (), **words: str) -> BuildStep:
     line = frames().order[key]
-    return BuildStep(line.text.format(**words), line.evidence)
+    return BuildStep(line.text.format(**words), line.evidence, tuple(one.id for one in things))
 
 
 def pins_in_words(pins: Sequence[Pin]) -> str:

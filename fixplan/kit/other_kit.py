@@ -32,17 +32,18 @@ class OtherKit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 def other_kit(cases: tuple[Case, ...]) -> tuple[str, ...]:
     """What any of the cases takes beside its frame. Raises LibraryError."""
     listed = load_toml("other_kit.toml", OtherKit)
-    return tuple(
-        one.name for one in listed.kit if any(_ASKED[one.when](case, listed) for case in cases)
-    )
+    return tuple(one.name for one in listed.kit if any(_ASKED[one.when](case) for case in cases))
 
 
-def _is_open(case: Case, _: OtherKit) -> bool:
+def is_open(case: Case) -> bool:
+    """Whether anything in a case is open: a fracture's grade, a wound, an open injury."""
     graded = any(one.open_grade not in ("closed", "not graded") for one in case.fractures)
     return graded or bool(case.wounds) or any(one.grade == "open" for one in case.injuries)
 
 
-def _has_dead_space(case: Case, listed: OtherKit) -> bool:
+def has_dead_space(case: Case) -> bool:
+    """Whether a case leaves a dead space, by the grades and wounds that the data name."""
+    listed = load_toml("other_kit.toml", OtherKit)
     lost = any(wound.kind in listed.dead_space_wounds for wound in case.wounds)
     return (
         bool(case.dead_spaces)
@@ -51,13 +52,13 @@ def _has_dead_space(case: Case, listed: OtherKit) -> bool:
     )
 
 
-def _has_splint(case: Case, _: OtherKit) -> bool:
+def _has_splint(case: Case) -> bool:
     return any(support.kind == "splint" for support in case.supports)
 
 
-_ASKED: Mapping[When, Callable[[Case, OtherKit], bool]] = {
-    "always": lambda case, listed: True,  # noqa: ARG005 (asked like the others)
-    "open": _is_open,
-    "dead-space": _has_dead_space,
+_ASKED: Mapping[When, Callable[[Case], bool]] = {
+    "always": lambda case: True,  # noqa: ARG005 (asked like the others)
+    "open": is_open,
+    "dead-space": has_dead_space,
     "splint": _has_splint,
 }

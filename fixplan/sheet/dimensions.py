@@ -15,9 +15,11 @@ from fixplan.sheet.shapes import AnyShape, Disc, Fill, Line, Point, Stroke, Text
 from fixplan.sheet.spreading import spread
 
 OWNER = "dimensions"
-NAME_MM = 21.0
-WIDTH_MM = NAME_MM + 4.0
-VALUE_MM = 2.8
+NAME_MM = 20.0
+VALUE_MM = 3.4
+FIGURES_MM = 8.0
+"""Room for the distances, between the names and the line: three figures."""
+WIDTH_MM = NAME_MM + FIGURES_MM + 3.2
 
 
 class Measured(NamedTuple):
@@ -123,11 +125,12 @@ def _label_shapes(label: _Label, x: float, middle: float) -> tuple[AnyShape, ...
     size = SMALL_MM if label.is_name else VALUE_MM
     pitch = LEADING * size
     first = middle - 0.5 * pitch * (len(label.lines) - 1) + 0.5 * CAPITAL * size
+    end = x - 2.4 - (FIGURES_MM if label.is_name else 0.0)
     shapes: list[AnyShape] = [
         Text(
             owner=OWNER,
             layer=LABEL_LAYER,
-            at=(x - 2.6, first + pitch * k),
+            at=(end, first + pitch * k),
             text=line,
             size_mm=size,
             bold=not label.is_name,
@@ -137,8 +140,8 @@ def _label_shapes(label: _Label, x: float, middle: float) -> tuple[AnyShape, ...
         )
         for k, line in enumerate(label.lines)
     ]
-    if abs(middle - label.y) > 0.4:
-        bent = ((x - 2.2, middle), (x - 1.0, label.y))
+    if label.is_name or abs(middle - label.y) > 0.4:
+        bent = ((end + 0.6, middle), (x - 1.8, label.y), (x - 1.0, label.y))
         shapes.append(Line(owner=OWNER, layer=LABEL_LAYER, points=bent, stroke=HAIR))
     return tuple(shapes)
 
@@ -146,14 +149,17 @@ def _label_shapes(label: _Label, x: float, middle: float) -> tuple[AnyShape, ...
 def draw_dimensions(
     runs: Sequence[Running], x: float, top: float, bottom: float
 ) -> tuple[AnyShape, ...]:
-    """Running dimensions with their line at page `x`; the words stand to its left."""
+    """Running dimensions with their line at page `x`; distances left of it, names left of those.
+
+    Names and distances have a column each, so that no distance is pushed beside another landmark.
+    """
     shapes: list[AnyShape] = []
     for running in runs:
         shapes += _line_shapes(running, x, top, bottom)
     labels = _labels(runs, top, bottom)
-    middles = spread(
-        [label.y for label in labels], [label.height_mm for label in labels], top, bottom
-    )
-    for label, middle in zip(labels, middles, strict=True):
-        shapes += _label_shapes(label, x, middle)
+    for column in ([a for a in labels if a.is_name], [a for a in labels if not a.is_name]):
+        heights = [label.height_mm for label in column]
+        middles = spread([label.y for label in column], heights, top, bottom)
+        for label, middle in zip(column, middles, strict=True):
+            shapes += _label_shapes(label, x, middle)
     return tuple(shapes)

@@ -36,7 +36,8 @@ def _placed_piece(piece: Piece, x: float, y: float, width_mm: float) -> tuple[An
 def _whole_rows(block: Block, width_mm: float) -> tuple[Row, ...]:
     """All rows of a block with its heading."""
     head = () if block.head is None else (block.head,)
-    return (heading_row(block.heading, block.aside, width_mm), *head, *block.rows)
+    first = heading_row(block.heading, block.aside, width_mm, block.heading_mm)
+    return (first, *head, *block.rows)
 
 
 def height_of(block: Block, width_mm: float) -> float:
@@ -85,6 +86,11 @@ class Flow:
             page = self._columns[-1][0] + 1
             self._columns += [(page, box) for box in self._more(page)]
 
+    def leave_first_page(self) -> None:
+        """Goes on to the first column that is not on the first page."""
+        while self.column[0] == 0:
+            self.next_column()
+
     def put_at(self, page: int, box: Box, block: Block) -> None:
         """Puts a whole block into a box of its own, outside the columns."""
         piece = Piece(block.owner, _whole_rows(block, box.width))
@@ -99,7 +105,8 @@ class Flow:
 
     def _head(self, block: Block, again: bool) -> tuple[Row, ...]:
         heading = f"{block.heading}, continued" if again else block.heading
-        rows = (heading_row(heading, "" if again else block.aside, self.column[1].width),)
+        aside = "" if again else block.aside
+        rows = (heading_row(heading, aside, self.column[1].width, block.heading_mm),)
         return rows if block.head is None else (*rows, block.head)
 
     def add(self, block: Block, *, whole: bool = False) -> None:

@@ -84,14 +84,14 @@ def severity_mark(
     return (shape, _letter(owner, centre, "?", letter, colour))
 
 
-BALLOON_RADIUS_MM = 2.9
+BALLOON_RADIUS_MM = 3.8
 
 
 def balloon(
     owner: str, number: int, centre: Point, radius_mm: float = BALLOON_RADIUS_MM
 ) -> tuple[AnyShape, ...]:
     """A pin's number in a ring."""
-    size_mm = 3.2 if number < 100 and radius_mm >= BALLOON_RADIUS_MM else 2.6
+    size_mm = round(max({1: 1.35, 2: 1.15}.get(len(str(number)), 0.8) * radius_mm, 2.6), 1)
     ring = Disc(
         owner=owner,
         layer=LABEL_LAYER,

@@ -11,11 +11,11 @@ from fixplan.checks.candidate_table import candidate_rows
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import rule_set_version
 from fixplan.checks.texts import candidate_words, number
-from fixplan.frame.kitlist import kit_list
 from fixplan.frame.lengths import PinLength
 from fixplan.frame.order import order_lines
 from fixplan.geometry.paths import pin_path
 from fixplan.sheet.header import warning_lines
+from fixplan.sheet.kit_blocks import kit_told
 from fixplan.sheet.statements import counts_words
 from fixplan.sheet.tables import bar_cells, entry_texts, length_text, level_texts
 from fixplan.sheet.title_block import caution_text, fracture_words, size_words
@@ -87,7 +87,8 @@ def _paragraphs(case: Case, findings: Sequence[Finding]) -> Iterator[tuple[str, 
     yield "BARS", list(_bar_lines(case))
     yield "LATER FIXATION", list(_later_lines(case, findings))
     yield "BUILD ORDER", [f"{k}. {line}" for k, line in enumerate(order_lines(case), 1)]
-    yield "KIT", [part.words for part in kit_list(case)]
+    kit = kit_told(case)
+    yield "KIT", [*kit.brief, *(f"{lead}: {text}" for lead, text in kit.trays if text)]
     yield "TRIPS AND WHAT IS DUE", list(trip_lines(case, findings))
     yield "DEAD SPACE, DEBRIDEMENT AND COVER", list(care_lines(case))
     yield "FINDINGS", list(_finding_lines(findings))

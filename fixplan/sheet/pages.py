@@ -1,36 +1,31 @@
 """The sheet for the theatre wall and the case notes: pages of shapes in page millimetres.
 
-A3 lies, with the drawing on the left and the tables on the right; A4 stands, with the drawing
-above the tables. What does not fit goes on to further pages, each with title block and cautions.
+The first page is the wall side and works alone; further pages are the detail side, each with title
+block and cautions.
 """
 
 from collections.abc import Mapping, Sequence
-from functools import partial
-from typing import NamedTuple
 
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import rule_set_version
 from fixplan.frame.hold_words import sheet_lines
-from fixplan.frame.kitlist import kit_list
 from fixplan.frame.lengths import PinLength
-from fixplan.frame.order import order_lines
-from fixplan.sheet.care_block import care_blocks, care_lines
-from fixplan.sheet.flow import Flow, height_of
+from fixplan.sheet.arranging import Arranged, arranged_as, arrangement
+from fixplan.sheet.blocks import ALL, SheetBlocks
+from fixplan.sheet.contents import Content, content_of
 from fixplan.sheet.header import header_shapes
-from fixplan.sheet.hold_block import hold_blocks
-from fixplan.sheet.layout import Layout, layouts_of, suitable, title_width_mm
+from fixplan.sheet.kit_blocks import KitTold, kit_told
+from fixplan.sheet.layout import Layout, choice_of, is_choice, title_width_mm
 from fixplan.sheet.paper import PAPERS, Page, Paper
 from fixplan.sheet.picture import draw_picture
-from fixplan.sheet.rows import Block
 from fixplan.sheet.section_bars import bars_at
 from fixplan.sheet.section_cut import Cut, SectionAt, cut_of
 from fixplan.sheet.section_picture import SectionDrawing, draw_section
 from fixplan.sheet.section_things import things_at
 from fixplan.sheet.shapes import AnyShape
-from fixplan.sheet.statements import counts_words, finding_blocks, kit_block, order_block
-from fixplan.sheet.tables import bar_block, pin_block
+from fixplan.sheet.statements import counts_words
 from fixplan.sheet.title_block import (
     Rows,
     Titles,
@@ -41,131 +36,12 @@ from fixplan.sheet.title_block import (
     title_rows,
     title_shapes,
 )
-from fixplan.sheet.trips_block import trip_blocks, trip_lines
-from fixplan.sheet.view_plan import drawn_length_mm, drawn_of, pin_lengths, room_for
+from fixplan.sheet.view_plan import Drawn, drawn_length_mm, drawn_of, pin_lengths
 from fixplan.sheet.views import ANEW, ViewFrame
 
 __all__ = ["PAPERS", "Page", "Paper", "compose"]
 
 Groups = dict[str, tuple[AnyShape, ...]]
-
-
-class Content(NamedTuple):
-    """What the tables are made from."""
-
-    case: Case
-    findings: Sequence[Finding]
-    lengths: Mapping[str, PinLength]
-    order: tuple[str, ...]
-    kit: tuple[str, ...]
-    hold: tuple[str, ...]
-    care: tuple[str, ...]
-    trips: tuple[str, ...]
-
-
-class Blocks(NamedTuple):
-    """The blocks at one width: pins above, building on the left, what was found on the right."""
-
-    pins: Block
-    building: tuple[Block, ...]
-    finding: tuple[Block, ...]
-    rest: tuple[Block, ...]
-
-
-def _blocks(content: Content, layout: Layout) -> Blocks:
-    case, width, size = content.case, layout.column_mm, layout.size_mm
-    found = finding_blocks(content.findings, width, size)
-    kit = kit_block(content.kit, width, size)
-    return Blocks(
-        pin_block(case, content.lengths, layout.tables.width, size),
-        (bar_block(case, width, size), order_block(content.order, width, size)),
-        (found[0], kit),
-        (
-            *hold_blocks(content.hold, width, size),
-            *trip_blocks(content.trips, width, size),
-            *care_blocks(content.care, width, size),
-            *found[1:],
-        ),
-    )
-
-
-class Arranged(NamedTuple):
-    """A layout with its tables in place; `needed`: page 1 holds what it must of them."""
-
-    number: int
-    layout: Layout
-    flow: Flow
-    needed: bool
-
-    @property
-    def last_page(self) -> int:
-        """The number of the last page, counted from 0."""
-        spot = self.layout.section
-        return max(self.flow.last_page, 0 if spot is None else spot.page)
-
-
-def _arranged(number: int, layout: Layout, blocks: Blocks, kit: Block | None) -> Arranged:
-    """Tables in the columns of as many pages as they need.
-
-    In even arrangements what was found starts its own column, beside the building. `kit` is the
-    kit made for the layout's slot, where it fits there.
-    """
-    wide = Flow([(0, layout.tables)], layout.more_wide)
-    wide.add(blocks.pins)
-    flow = Flow(layout.columns_below(wide), layout.more)
-    flow.pages = wide.pages
-    for block in blocks.building:
-        flow.add(block)
-    if number % 2 == 0:
-        flow.next_column()
-    for block in blocks.finding if kit is None else blocks.finding[:1]:
-        flow.add(block)
-    needed = flow.last_page == 0
-    for block in blocks.rest:
-        flow.add(block)
-    if kit is not None and layout.slot is not None:
-        flow.put_at(0, layout.slot, kit)
-    return Arranged(number, layout, flow, needed)
-
-
-def _kit_in_slot(content: Content, layout: Layout) -> Block | None:
-    """The kit as a block for the layout's slot; None where there is none or it is too high."""
-    if layout.slot is None:
-        return None
-    kit = kit_block(content.kit, layout.slot.width, layout.size_mm)
-    return kit if height_of(kit, layout.slot.width) <= layout.slot.height else None
-
-
-def _arrangement(
-    content: Content, layouts: Sequence[Layout], numbers: Sequence[int], kept: int
-) -> Arranged:
-    """The first of the layouts with all tables on one page; else with what page 1 must hold.
-
-    `numbers` are those of the layouts to be tried, each with both arrangements; `kept` is the
-    number of an arrangement to be used as it is.
-    """
-    blocks: dict[tuple[float, float], Blocks] = {}
-    tried = []
-    for number in [kept] if kept != ANEW else [2 * n + k for n in numbers for k in (0, 1)]:
-        layout = layouts[number // 2]
-        at = (layout.column_mm, layout.size_mm)
-        if at not in blocks:
-            blocks[at] = _blocks(content, layout)
-        arranged = _arranged(number, layout, blocks[at], _kit_in_slot(content, layout))
-        if arranged.flow.last_page == 0 or number == kept:
-            return arranged
-        if not layout.is_for_all:
-            tried.append(arranged)
-    return next((arranged for arranged in tried if arranged.needed), tried[-1])
-
-
-def _content(case: Case, findings: Sequence[Finding], hold: tuple[str, ...] | None) -> Content:
-    kit = tuple(part.words for part in kit_list(case))
-    lines = sheet_lines(case) if hold is None else hold
-    lengths, order = pin_lengths(case), order_lines(case)
-    return Content(
-        case, findings, lengths, order, kit, lines, care_lines(case), trip_lines(case, findings)
-    )
 
 
 def compose(
@@ -177,6 +53,8 @@ def compose(
     views: tuple[ViewFrame, ...] = (),
     section_at: SectionAt | None = None,
     hold: tuple[str, ...] | None = None,
+    kit: KitTold | None = None,
+    blocks: SheetBlocks = ALL,
 ) -> tuple[Page, ...]:
     """The pages of a case's sheet.
 
@@ -184,26 +62,62 @@ def compose(
     page of that paper, and its arrangement, so that nothing shifts while something is dragged.
     `section_at` is the pin or the (segment, level) that the section is shown at; by default the
     first pin with an open finding, else the first pin. `hold` are the lines about firmness and
-    length, worked out anew when not given.
+    length, `kit` what is to be opened, both worked out anew when not given. `blocks` are those to
+    be shown beside what stands on every sheet.
     """
     titles = Titles(counts_words(findings), rule_set_version(), printed_at)
     limb = limb_of_case(case)
     rows = title_rows(case, limb, titles)
-    cut = cut_of(case, limb, findings, section_at)
-    content = _content(case, findings, hold)
-    drawn = drawn_of(case, findings, content.lengths)
+    cut = cut_of(case, limb, findings, section_at) if blocks.has("section") else None
+    lengths = pin_lengths(case)
+    drawn = drawn_of(case, findings, lengths)
+    content = content_of(
+        case,
+        findings,
+        lengths,
+        drawn.marks,
+        kit_told(case) if kit is None else kit,
+        sheet_lines(case) if hold is None else hold,
+        blocks,
+    )
     title_mm = title_height_mm(rows, title_width_mm(paper))
-    layouts = layouts_of(paper, title_mm, with_section=cut is not None)
-    before = views[0].arrangement if views else ANEW
-    if not 0 <= before < 2 * len(layouts):
-        before = ANEW
-    numbers = suitable(layouts, partial(room_for, drawn)) if before == ANEW else ()
-    arranged = _arrangement(content, layouts, numbers, before)
-    layout = arranged.layout
+    arranged = _kept(content, paper, title_mm, views, with_section=cut is not None)
+    if arranged is None:
+        arranged = arrangement(content, drawn, paper, title_mm, with_section=cut is not None)
+    return _pages(content, drawn, arranged, rows, views, cut)
+
+
+def _kept(
+    content: Content,
+    paper: Paper,
+    title_mm: float,
+    views: tuple[ViewFrame, ...],
+    *,
+    with_section: bool,
+) -> Arranged | None:
+    """The arrangement that kept views were made for; None where there is none."""
+    if not views or views[0].arrangement == ANEW:
+        return None
+    choice = choice_of(views[0].arrangement)
+    if not is_choice(paper, choice, with_section=with_section):
+        return None
+    return arranged_as(content, paper, title_mm, choice)
+
+
+def _pages(
+    content: Content,
+    drawn: Drawn,
+    arranged: Arranged,
+    rows: Rows,
+    views: tuple[ViewFrame, ...],
+    cut: Cut | None,
+) -> tuple[Page, ...]:
+    case, layout = content.case, arranged.layout
     kept = tuple(frame._replace(arrangement=ANEW) for frame in views)
-    drawing = draw_picture(drawn, findings, layout.drawing, layout.key, kept, cut)
+    drawing = draw_picture(drawn, content.findings, layout.drawing, layout.key, kept, cut)
     section = None if cut is None else _section(case, cut, content.lengths, layout)
-    shown = tuple(frame._replace(arrangement=arranged.number) for frame in drawing.views)
+    number = arranged.choice.number
+    shown = tuple(frame._replace(arrangement=number) for frame in drawing.views)
     pages = []
     for index in range(arranged.last_page + 1):
         groups: Groups = dict(drawing.groups) if index == 0 else {}

@@ -63,6 +63,7 @@ class Block(NamedTuple):
     rows: tuple[Row, ...]
     head: Row | None = None
     aside: str = ""
+    heading_mm: float = HEAD_MM
 
 
 class Column(NamedTuple):
@@ -102,6 +103,18 @@ def numbered_row(number: str, text: str, width_mm: float, size_mm: float) -> Row
     return replace(row, words=(Words(0.0, size_mm, number, size_mm, bold=True), *row.words))
 
 
+def stacked(rows: Sequence[Row]) -> Row:
+    """Rows beneath each other as one that is never cut."""
+    words: list[Words] = []
+    marks: list[Mark] = []
+    height = 0.0
+    for row in rows:
+        words += [w._replace(dy=w.dy + height) for w in row.words]
+        marks += [m._replace(dy=m.dy + height) for m in row.marks]
+        height += row.height_mm
+    return Row(height, tuple(words), tuple(marks))
+
+
 def marked_row(
     severity: Severity,
     is_open: bool,
@@ -131,7 +144,7 @@ def marked_row(
 
 def _cell(column: Column, x: float, text: str, size_mm: float, head: bool) -> list[Words]:
     bold = head or column.bold
-    inner = column.width_mm - 1.2
+    inner = column.width_mm - 1.6
     dx = x + {"left": 0.0, "centre": 0.5 * inner, "right": inner}[column.align]
     colour = SOFT_INK if head else INK
     return [

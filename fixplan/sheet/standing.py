@@ -11,6 +11,8 @@ from fixplan.sheet.shapes import AnyShape, Disc, Text
 
 BELOW = 0.2
 """How far letters reach below the baseline, as a share of the text size."""
+FIGURES = frozenset("0123456789\u00d8.")
+"""What stands on the baseline: a text of these alone does not reach below it."""
 SMALLEST_DISC_MM = 1.5
 """Smaller discs are dots of a drawing, not balloons."""
 
@@ -22,7 +24,7 @@ def text_box(text: Text) -> Box:
     width = text_width_mm(text.text, size, text.bold, text.italic)
     before = {"left": 0.0, "centre": 0.5, "right": 1.0}[text.align] * width
     x, y = text.at
-    above, below = CAPITAL * size, BELOW * size
+    above, below = CAPITAL * size, (0.05 if FIGURES.issuperset(text.text) else BELOW) * size
     turn = text.turn_deg % 360.0
     if turn == 90.0:
         return Box(x - below, y - before, above + below, width)

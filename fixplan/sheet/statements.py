@@ -1,15 +1,19 @@
-"""Findings, build order and kit as blocks of rows."""
+"""Findings and build order as blocks of rows."""
 
 import functools
 from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from msgspec.structs import replace
 
 from fixplan.case.scalars import Severity
 from fixplan.checks.finding import Finding
 from fixplan.checks.hidden import are_hidden
+from fixplan.checks.texts import listed
+from fixplan.frame.order import BuildStep
 from fixplan.sheet.rows import Block, Row, marked_row, numbered_row, text_row
 
 HIDDEN_WORDS = "Hidden until the exercise is handed in"
-LAST: tuple[Severity, ...] = ("not assessed", "note")
 
 
 @functools.lru_cache(maxsize=1024)
@@ -54,35 +58,80 @@ def counts_words(findings: Iterable[Finding]) -> str:
     )
 
 
-def finding_blocks(findings: Sequence[Finding], width_mm: float, size_mm: float) -> list[Block]:
-    """Open stops and cautions, accepted ones, then what was not assessed and the notes."""
+class FindingBlocks(NamedTuple):
+    """Open stops and cautions; accepted ones; what was not assessed; notes. Each may be empty."""
+
+    open: Block
+    accepted: tuple[Block, ...]
+    unassessed: tuple[Block, ...]
+    notes: tuple[Block, ...]
+
+
+def finding_blocks(findings: Sequence[Finding], width_mm: float, size_mm: float) -> FindingBlocks:
+    """What was found, in four blocks."""
     rows = functools.partial(_finding_row, width_mm=width_mm, size_mm=size_mm)
     is_open = [rows(f) for f in findings if f.is_open]
     accepted = [rows(f) for f in findings if f.severity in ("stop", "caution") and not f.is_open]
-    rest = [rows(f) for severity in LAST for f in findings if f.severity == severity]
-    block = functools.partial(_block, width_mm=width_mm, size_mm=size_mm)
+    unassessed = [rows(f) for f in findings if f.severity == "not assessed"]
+    notes = [rows(f) for f in findings if f.severity == "note"]
     none = HIDDEN_WORDS if are_hidden(findings) else "No stop or caution is open."
-    blocks = [block("table:open", "OPEN FINDINGS", is_open, none)]
-    if accepted:
-        blocks.append(block("table:accepted", "ACCEPTED, WITH REASON", accepted, ""))
-    if rest:
-        title = "NOT ASSESSED, AND NOTES" if _count(findings, "not assessed") else "NOTES"
-        blocks.append(block("table:rest", title, rest, ""))
-    return blocks
+    return FindingBlocks(
+        Block(
+            "table:open", "OPEN FINDINGS", tuple(is_open) or (text_row(none, width_mm, size_mm),)
+        ),
+        _some("table:accepted", "ACCEPTED, WITH REASON", accepted),
+        _some("table:unassessed", "NOT ASSESSED", unassessed),
+        _some("table:rest", "NOTES", notes),
+    )
+
+
+def _some(owner: str, heading: str, rows: Sequence[Row]) -> tuple[Block, ...]:
+    return (Block(owner, heading, tuple(rows)),) if rows else ()
 
 
 @functools.lru_cache(maxsize=64)
-def order_block(lines: tuple[str, ...], width_mm: float, size_mm: float) -> Block:
-    """The build order."""
-    rows = [
-        numbered_row(str(index), line, width_mm, size_mm) for index, line in enumerate(lines, 1)
-    ]
+def order_block(
+    steps: tuple[BuildStep, ...],
+    stops: tuple[frozenset[str], ...],
+    width_mm: float,
+    size_mm: float,
+) -> Block:
+    """The build order; `stops` are the subjects of each open stop, which bars its step."""
+    rows: list[Row] = []
+    known = {one for step in steps for one in step.subjects}
+    if steps and any(not known & stop for stop in stops):
+        rows.append(_stop_row("the frame or the limb", width_mm, size_mm))
+    for index, step in enumerate(steps, 1):
+        rows.append(numbered_row(str(index), step.text, width_mm, size_mm))
+        barred = sorted({one for stop in stops for one in stop.intersection(step.subjects)})
+        if barred:
+            rows.append(_stop_row(_things_words(barred), width_mm, size_mm))
     return _block("table:order", "BUILD ORDER", rows, "No frame is drawn.", width_mm, size_mm)
 
 
-@functools.lru_cache(maxsize=64)
-def kit_block(lines: tuple[str, ...], width_mm: float, size_mm: float) -> Block:
-    """The parts, counted."""
-    joined = " · ".join(line.replace(" ", "\u00a0", 2) for line in lines)
-    rows = [text_row(joined, width_mm, size_mm)] if lines else []
-    return _block("table:kit", "KIT TO OPEN", rows, "No part is needed.", width_mm, size_mm)
+def open_stops(findings: Iterable[Finding]) -> tuple[frozenset[str], ...]:
+    """The subjects of every open stop."""
+    return tuple(frozenset(f.subjects) for f in findings if f.severity == "stop" and f.is_open)
+
+
+def _things_words(ids: Sequence[str]) -> str:
+    """Pins and bars by their printed numbers: "pins 1 and 3, bar 2"."""
+    told = []
+    for word in ("pin", "bar"):
+        numbers = sorted(int(one.rpartition("-")[2]) for one in ids if one.startswith(f"{word}-"))
+        if numbers:
+            plural = "s" if len(numbers) > 1 else ""
+            told.append(f"{word}{plural} {listed([str(one) for one in numbers])}")
+    return ", ".join(told)
+
+
+def _stop_row(about: str, width_mm: float, size_mm: float) -> Row:
+    """The bar to a step: a stop's mark and what it is about, under the step's text."""
+    dx = 2.2 * size_mm
+    lead = f"Stop at {about}: settle it first"
+    row = marked_row("stop", True, lead, "", (), width_mm - dx, size_mm)
+    return replace(
+        row,
+        words=tuple(w._replace(dx=w.dx + dx) for w in row.words if w.text),
+        marks=tuple(m._replace(dx=m.dx + dx) for m in row.marks),
+    )

@@ -146,15 +146,21 @@ def _above_below_mm(drawn: Drawn, width_mm: float) -> float:
     return TITLE_MM + (legend + LEGEND_GAP_MM if legend else 0.0)
 
 
+def useful_height_mm(drawn: Drawn, width_mm: float) -> float:
+    """Height of a box at which both its width and its height limit the drawing."""
+    left, between, right = _beside_mm(_widths(drawn, _edges(drawn)))
+    front, side = least_extents(drawn.case, drawn.pose, _reach(drawn))
+    scale = (width_mm - left - right - between) / (front.u_size + side.u_size)
+    return _above_below_mm(drawn, width_mm) + scale * (front.v_to - front.v_from)
+
+
 def room_for(drawn: Drawn, box: Box) -> float:
     """How large the least of the drawing could be in a box, against what its width allows.
 
     1 or more: the width is the limit, and nothing would be gained by more height.
     """
-    left, between, right = _beside_mm(_widths(drawn, _edges(drawn)))
-    front, side = least_extents(drawn.case, drawn.pose, _reach(drawn))
-    wide = (box.width - left - right - between) / (front.u_size + side.u_size)
-    return (box.height - _above_below_mm(drawn, box.width)) / (wide * (front.v_to - front.v_from))
+    beside = _above_below_mm(drawn, box.width)
+    return (box.height - beside) / (useful_height_mm(drawn, box.width) - beside)
 
 
 def plan_in(drawn: Drawn, box: Box, kept: tuple[ViewFrame, ...]) -> Plan:

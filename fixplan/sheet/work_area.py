@@ -20,6 +20,8 @@ from fixplan.sheet.views import Extent, extent_of
 STEP_MM = 20.0
 AROUND_MM = 24.0
 LEAST_MM = 260.0
+SHARES = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2)
+"""How much of the spare height is tried for more of the limb."""
 VIEWS: tuple[View, View] = ("front", "side")
 
 
@@ -109,7 +111,7 @@ def work_extents(
     extents = _extents(pose, wanted, v_from, v_to)
     across = extents[0].u_size + extents[1].u_size
     spare = room[1] * across / room[0] - (v_to - v_from)
-    for share, lean in product((1.0, 0.75, 0.5, 0.25), (0.5, 1.0, 0.0)):
+    for share, lean in product(SHARES, (0.5, 1.0, 0.0)):
         if share * spare < STEP_MM:
             break
         more = _extents(pose, wanted, *_filled(pose, v_from, v_to, share * spare, lean))

@@ -172,7 +172,7 @@ def test_length_typed_in_its_card_stands_on_the_sheet(desk):
     card = desk.column.length
     card._change("shortening_mm", 20.0)
     card._change("correction_mm", 25.0)
-    told = [s.text for s in desk.bench.drawn.pages[0].groups["table:hold"] if isinstance(s, Text)]
+    told = [s.text for s in desk.bench.drawn.pages[1].groups["table:hold"] if isinstance(s, Text)]
     assert desk.document.case.length.correction_mm == 25.0
     assert "20 mm short on arrival" in " ".join(told)
     assert "5 mm too long" in " ".join(told)

@@ -70,7 +70,7 @@ def test_two_pages_of_a4_are_seen_whole(hand, qtbot):
     hand.window.set_paper("A4")
     hand.window.resize(1680, 1000)
     view, drawn = hand.view, hand.window.bench.drawn
-    assert len(drawn.pages) == 2
+    assert len(drawn.pages) >= 2
     right_mm = drawn.page_origin_mm(1) + drawn.pages[1].width_mm
 
     def is_whole():

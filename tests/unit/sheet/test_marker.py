@@ -87,7 +87,7 @@ def test_the_table_says_the_same_for_both_sides(tibia: Case) -> None:
     texts = [
         [
             s.text
-            for s in compose(set_side(tibia, side), (), WIDE)[0].groups["table:pins"]
+            for s in compose(set_side(tibia, side), (), WIDE)[1].groups["table:pins"]
             if isinstance(s, Text)
         ]
         for side in ("right", "left")

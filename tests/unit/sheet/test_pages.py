@@ -12,6 +12,7 @@ from fixplan.case.records import Case, Pin
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import rule_set_version
 from fixplan.checks.run import check, open_case
+from fixplan.sheet.blocks import blocks_named
 from fixplan.sheet.pages import PAPERS, Page, compose
 from fixplan.sheet.shapes import AnyShape, Polygon, Text
 from fixplan.sheet.standing import text_box
@@ -122,6 +123,11 @@ def test_the_sheet_says_what_it_must(
         "no better bone is left",
         "Reopened: accepted at 12, now 8",
         "KIT TO OPEN",
+        "PARTS AND TRAYS",
+        "ORDER OF THE TRIP",
+        "SAFETY PAUSES",
+        "COUNTED IN AND OUT",
+        "CONTACT AND SIGNATURES",
         "not a medical device",
         snapshot_id(any_case),
         rule_set_version(),
@@ -155,9 +161,61 @@ def test_every_page_has_its_number_and_title_block(tibia: Case, paper: str) -> N
     assert all(f"Message {k} " in _joined(pages) for k in range(60))
 
 
-def test_open_findings_stand_on_the_first_page(tibia: Case, findings: tuple[Finding, ...]) -> None:
-    (first, *_) = compose(tibia, findings, "A4")
-    assert "table:open" in first.groups
+@papers
+def test_the_wall_side_works_alone(tibia: Case, findings: tuple[Finding, ...], paper: str) -> None:
+    wall = compose(tibia, findings, paper)[0]
+    assert {
+        "table:wall",
+        "table:order",
+        "table:open",
+        "table:kit",
+        "patient-field",
+        "title-block",
+        "cautions",
+    } <= set(wall.groups)
+    figures = _said(wall.groups["table:wall"])
+    for pin in tibia.pins:
+        assert str(pin.number) in figures
+        assert f"\u00d8{pin.diameter_mm:g}" in figures
+
+
+def test_a_stop_stands_at_the_step_that_it_bars(tibia: Case, findings: tuple[Finding, ...]) -> None:
+    order = _said(compose(tibia, findings, "A3")[0].groups["table:order"])
+    drilling = next(k for k, text in enumerate(order) if "drill" in text)
+    barred = next(k for k, text in enumerate(order) if text == "Stop at pin 1: settle it first")
+    following = next(k for k, text in enumerate(order) if text.startswith("Bar 1 on"))
+    assert drilling < barred < following
+    accepted = tuple(replace(f, accepted="no other place") for f in findings)
+    assert "Stop" not in " ".join(_said(compose(tibia, accepted, "A3")[0].groups["table:order"]))
+
+
+def test_a_stop_about_the_whole_frame_stands_before_the_first_step(tibia: Case) -> None:
+    order = _said(compose(tibia, (_about("stop", "frame"),), "A3")[0].groups["table:order"])
+    joined = " ".join(order)
+    assert joined.index("Stop at the frame or the limb: settle it first") < joined.index(" 1 ")
+
+
+@papers
+def test_only_chosen_blocks_appear(tibia: Case, findings: tuple[Finding, ...], paper: str) -> None:
+    case = replace(tibia, notes="Call the ward first.")
+    said = _joined(compose(case, findings, paper, blocks=blocks_named(["bars", "case-notes"])))
+    for shown in ("BARS", "CASE NOTES", "Call the ward first.", "OPEN FINDINGS", "ACCEPTED"):
+        assert shown in said
+    for left_out in (
+        "BUILD ORDER",
+        "KIT TO OPEN",
+        "SAFETY PAUSES",
+        "SECTION",
+        "TRIP",
+        "all lengths",
+    ):
+        assert left_out not in said
+
+
+@papers
+def test_with_no_block_chosen_the_wall_side_is_all(tibia: Case, paper: str) -> None:
+    (page,) = compose(tibia, (), paper, blocks=blocks_named([]))
+    assert "table:wall" in page.groups
 
 
 def test_every_drawn_thing_is_an_owner(any_case: Case) -> None:
@@ -236,8 +294,9 @@ def test_moving_a_pin_changes_only_what_hangs_on_it(tibia: Case) -> None:
         owner for owner, shapes in after[0].groups.items() if shapes != before[0].groups.get(owner)
     }
     hanging = {"pin-1", "pin-1:label", "bar-1", "bar-3"}
-    derived = {"dimensions", "table:pins", "table:bars", "table:kit", "table:hold", "title-block"}
-    assert {"pin-1", "dimensions", "table:pins"} <= changed
+    derived = {"dimensions", "table:wall", "table:kit", "title-block"}
+    assert {"pin-1", "dimensions", "table:wall"} <= changed
+    assert after[1].groups["table:pins"] != before[1].groups["table:pins"]
     cut_there = {"pin-1:section", *(owner for owner in changed if owner.startswith("section"))}
     assert {c for c in changed if not c.startswith("clamp:")} <= hanging | derived | cut_there
     assert after[0].views == before[0].views
@@ -253,21 +312,18 @@ def test_a_small_move_does_not_shift_the_drawing(tibia: Case) -> None:
 
 def test_an_empty_case_shows_the_whole_limb() -> None:
     pages = compose(Case(side="left"), (), "A4")
-    assert len(pages) == 1
-    assert "No pin is drawn." in _texts(pages)
-    assert "No stop or caution is open." in _texts(pages)
+    assert "No pin is drawn." in _texts(pages[:1])
+    assert "No stop or caution is open." in _texts(pages[:1])
 
 
 @pytest.mark.parametrize(
-    ("severity", "title"), [("note", "NOTES"), ("not assessed", "NOT ASSESSED, AND NOTES")]
+    ("severity", "title"), [("note", "NOTES"), ("not assessed", "NOT ASSESSED")]
 )
 def test_notes_alone_are_not_headed_as_not_assessed(severity, title) -> None:
     found = Finding(
         rule="rule.x", severity=severity, subjects=("frame",), subject="Frame", message="Words."
     )
-    titles = {"NOTES", "NOT ASSESSED, AND NOTES"} & set(
-        _texts(compose(Case(side="left"), (found,), "A4"))
-    )
+    titles = {"NOTES", "NOT ASSESSED"} & set(_texts(compose(Case(side="left"), (found,), "A4")))
     assert titles == {title}
 
 

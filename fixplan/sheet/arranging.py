@@ -1,0 +1,184 @@
+"""The arrangement of a sheet: how large the drawing and the words are, so that all finds room."""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from fixplan.sheet.contents import (
+    Content,
+    WallBlocks,
+    detail_blocks,
+    wall_blocks,
+    wide_blocks,
+)
+from fixplan.sheet.flow import BLOCK_GAP_MM, Flow, height_of
+from fixplan.sheet.kit_blocks import brief_block
+from fixplan.sheet.layout import (
+    A4_LOW_SECTION_MM,
+    BETWEEN_MM,
+    DETAIL_PAGES,
+    DETAIL_TEXTS_MM,
+    ENOUGH,
+    LEAST_DRAWING_MM,
+    PLACES,
+    STEP_MM,
+    WALL_TEXTS_MM,
+    WIDTH_MM,
+    Choice,
+    Layout,
+    a4_words_mm,
+    layout_of,
+)
+from fixplan.sheet.paper import Paper
+from fixplan.sheet.rows import Block
+from fixplan.sheet.view_plan import Drawn, room_for, useful_height_mm
+
+COLUMN_MM = (WIDTH_MM - BETWEEN_MM) / 2
+WANTED_MM = 156.0
+"""A drawing on A4 need not be higher before the words may be larger."""
+UNCUT = ("table:bars", "table:counts", "table:signatures", "table:hold")
+
+
+class Arranged(NamedTuple):
+    """A layout with its words in place; `is_whole`: the wall side holds all that belongs to it."""
+
+    choice: Choice
+    layout: Layout
+    flow: Flow
+    is_whole: bool
+
+    @property
+    def last_page(self) -> int:
+        """The number of the last page, counted from 0."""
+        spot = self.layout.section
+        return max(self.flow.last_page, 0 if spot is None else spot.page)
+
+
+def arranged_as(content: Content, paper: Paper, title_mm: float, choice: Choice) -> Arranged:
+    """The words put into the layout of a choice."""
+    layout = layout_of(paper, title_mm, choice)
+    wall = wall_blocks(content, paper, WIDTH_MM, COLUMN_MM, layout.size_mm)
+    wide = Flow([(0, layout.tables)], layout.more_wide)
+    wide.add(wall.pins)
+    tables = Flow([(1, box) for box in layout.detail_boxes(1)], layout.more_wide)
+    for block in wide_blocks(content, WIDTH_MM, layout.detail_mm):
+        tables.add(block)
+    flow = Flow([*layout.columns_below(wide), *layout.columns_below(tables)], layout.more)
+    _merge(flow, wide, tables)
+    slotted = _kit_in_slot(content, layout)
+    _fill_wall(flow, wall, layout, slotted, is_even=bool(choice.even))
+    is_whole = flow.column[0] == 0
+    for block in wall.rest:
+        flow.add(block)
+    flow.leave_first_page()
+    for block in detail_blocks(content, COLUMN_MM, layout.detail_mm):
+        flow.add(block, whole=block.owner in UNCUT)
+    return Arranged(choice, layout, flow, is_whole)
+
+
+def _merge(flow: Flow, *others: Flow) -> None:
+    """Takes over what other flows have put on their pages."""
+    for other in others:
+        for page, groups in other.pages.items():
+            for owner, shapes in groups.items():
+                flow.pages.setdefault(page, {}).setdefault(owner, []).extend(shapes)
+
+
+def _fill_wall(
+    flow: Flow, wall: WallBlocks, layout: Layout, slotted: Block | None, *, is_even: bool
+) -> None:
+    """Building, what was found, and the kit: in the slot beside the patient's field if it fits."""
+    for block in wall.building:
+        flow.add(block)
+    if is_even and flow.column[0] == 0:
+        flow.next_column()
+    for block in wall.finding:
+        flow.add(block)
+    if slotted is not None and layout.slot is not None:
+        flow.put_at(0, layout.slot, slotted)
+        return
+    for block in wall.kit:
+        flow.add(block)
+
+
+def _kit_in_slot(content: Content, layout: Layout) -> Block | None:
+    """The kit in the largest words that fit the layout's slot; None where nothing fits."""
+    slot = layout.slot
+    if slot is None or not content.blocks.has("kit"):
+        return None
+    sizes = [size for size in WALL_TEXTS_MM[layout.paper] if size <= layout.size_mm]
+    blocks = (brief_block(content.kit.brief, slot.width, size) for size in sizes)
+    return next((one for one in blocks if height_of(one, slot.width) <= slot.height), None)
+
+
+def arrangement(
+    content: Content, drawn: Drawn, paper: Paper, title_mm: float, *, with_section: bool
+) -> Arranged:
+    """The arrangement with the largest words, and on A4 a drawing of good height, that fits."""
+    tried = None
+    for choice in _wall_choices(content, drawn, paper, title_mm, with_section=with_section):
+        tried = arranged_as(content, paper, title_mm, choice)
+        if tried.is_whole:
+            break
+    assert tried is not None
+    return _with_details(content, paper, title_mm, tried)
+
+
+def _with_details(content: Content, paper: Paper, title_mm: float, wall: Arranged) -> Arranged:
+    """The same wall side with the largest detail words that fit on as few pages as can be."""
+    tried = [wall]
+    tried += [
+        arranged_as(content, paper, title_mm, wall.choice._replace(detail=k))
+        for k in range(1, len(DETAIL_TEXTS_MM[paper]))
+    ]
+    for pages in DETAIL_PAGES[paper]:
+        for one in tried:
+            if one.last_page <= pages:
+                return one
+    return tried[-1]
+
+
+def _wall_choices(
+    content: Content, drawn: Drawn, paper: Paper, title_mm: float, *, with_section: bool
+) -> Iterator[Choice]:
+    if paper == "A3":
+        place = _a3_place(drawn, title_mm) if with_section else 0
+        for size in range(len(WALL_TEXTS_MM["A3"])):
+            yield from (Choice(place, 0, size, even) for even in (1, 0))
+        return
+    place = PLACES.index("overleaf") if with_section else 0
+    room, wanted = a4_words_mm(title_mm), _wanted_mm(drawn)
+    words = [
+        _words_mm(wall_blocks(content, "A4", WIDTH_MM, COLUMN_MM, text))
+        for text in WALL_TEXTS_MM["A4"]
+    ]
+    places = [(PLACES.index("below"), A4_LOW_SECTION_MM + 3.0)] if with_section else []
+    for at, less in (*places, (place, 0.0)):
+        for size, taken in enumerate(words):
+            for mixed, mm in enumerate(taken):
+                if room - mm - less >= wanted:
+                    yield Choice(at, int((room - mm - less) // STEP_MM), size, 1 - mixed)
+    last = len(WALL_TEXTS_MM["A4"]) - 1
+    for high in (max(LEAST_DRAWING_MM, room - min(words[-1])), LEAST_DRAWING_MM):
+        yield from (Choice(place, int(high // STEP_MM), last, even) for even in (1, 0))
+
+
+def _wanted_mm(drawn: Drawn) -> float:
+    """How high a drawing on A4 should be before words may be larger."""
+    return min(WANTED_MM, useful_height_mm(drawn, WIDTH_MM))
+
+
+def _words_mm(wall: WallBlocks) -> tuple[float, float]:
+    """Height that the words of A4's wall side take with building and findings apart, and mixed."""
+    heights = [
+        sum(height_of(block, COLUMN_MM) + BLOCK_GAP_MM for block in blocks)
+        for blocks in (wall.building, (*wall.finding, *wall.kit))
+    ]
+    pins = height_of(wall.pins, WIDTH_MM) + BLOCK_GAP_MM
+    return pins + max(heights), pins + 0.5 * sum(heights) + 7.0
+
+
+def _a3_place(drawn: Drawn, title_mm: float) -> int:
+    """Below the drawing if that stays large enough, else beside it."""
+    below = PLACES.index("below")
+    box = layout_of("A3", title_mm, Choice(below)).drawing
+    return below if room_for(drawn, box) >= ENOUGH else PLACES.index("beside")

@@ -1,0 +1,131 @@
+"""The order of a whole trip to theatre, and its safety pauses, for one case; no layout.
+
+Texts, conditions and sources stand in resources/trip_order.toml.
+"""
+
+from collections.abc import Callable, Mapping
+from functools import lru_cache
+from typing import Literal
+
+import msgspec
+
+from fixplan.case.records import Case
+from fixplan.case.remembered import remembered
+from fixplan.case.scalars import LimbKind
+from fixplan.frame.order import order_lines
+from fixplan.kit.other_kit import has_dead_space, is_open
+from fixplan.limb.library import load_toml
+from fixplan.sheet.title_block import fracture_words
+
+When = Literal["always", "open", "dead-space", "frame", "shunt", "repair", "later", "no-later"]
+
+
+class _Step(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    id: str
+    title: str
+    when: When
+    text: str
+    evidence: tuple[str, ...]
+    limbs: tuple[LimbKind, ...] = ()
+
+
+class _Item(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    text: str
+    when: When
+    limbs: tuple[LimbKind, ...] = ()
+
+
+class _Pause(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    name: str
+    moment: str
+    evidence: tuple[str, ...]
+    items: tuple[_Item, ...]
+
+
+class TripTexts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What trip_order.toml holds."""
+
+    schema: int
+    step: tuple[_Step, ...]
+    pause: tuple[_Pause, ...]
+
+
+class TripStep(msgspec.Struct, frozen=True):
+    """One step: its id, its title, what is done, and the ids of its evidence."""
+
+    id: str
+    title: str
+    text: str
+    evidence: tuple[str, ...]
+
+
+class Pause(msgspec.Struct, frozen=True):
+    """A safety pause with what a frame adds to it."""
+
+    name: str
+    moment: str
+    items: tuple[str, ...]
+    evidence: tuple[str, ...]
+
+
+@lru_cache(maxsize=1)
+def trip_texts() -> TripTexts:
+    """The texts as they stand in the data. Raises LibraryError."""
+    return load_toml("trip_order.toml", TripTexts)
+
+
+@remembered
+def trip_steps(case: Case) -> tuple[TripStep, ...]:
+    """The steps that this case asks for, in order, its own words filled in."""
+    words = _words(case)
+    return tuple(
+        TripStep(one.id, one.title, one.text.format_map(words), one.evidence)
+        for one in trip_texts().step
+        if _applies(case, one)
+    )
+
+
+@remembered
+def pauses(case: Case) -> tuple[Pause, ...]:
+    """The three pauses with the items that this case asks for."""
+    words = _words(case)
+    return tuple(
+        Pause(
+            one.name,
+            one.moment,
+            tuple(item.text.format_map(words) for item in one.items if _applies(case, item)),
+            one.evidence,
+        )
+        for one in trip_texts().pause
+    )
+
+
+def _applies(case: Case, one: _Step | _Item) -> bool:
+    return (not one.limbs or case.limb in one.limbs) and _ASKED[one.when](case)
+
+
+def _words(case: Case) -> dict[str, str]:
+    marked = any(wound.kind == "planned extension" for wound in case.wounds)
+    count = len(order_lines(case))
+    return {
+        "side": case.side.upper(),
+        "limb": case.limb,
+        "grade": fracture_words(case),
+        "extension": "Along the line that is drawn" if marked else "Along the limb, as agreed",
+        "order": f"Steps 1 to {count} of the build order, in that order",
+        "vascular": case.vascular_order,
+    }
+
+
+_ASKED: Mapping[When, Callable[[Case], bool]] = {
+    "always": lambda case: True,  # noqa: ARG005 (asked like the others)
+    "open": is_open,
+    "dead-space": has_dead_space,
+    "frame": lambda case: bool(case.pins),
+    "shunt": lambda case: case.vascular_order.startswith("shunt"),
+    "repair": lambda case: (
+        case.vascular_order.endswith("repair") and case.vascular_order != "no repair"
+    ),
+    "later": lambda case: bool(case.candidates),
+    "no-later": lambda case: not case.candidates,
+}

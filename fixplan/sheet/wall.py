@@ -1,0 +1,199 @@
+"""The pins in figures that can be read from across the theatre: number, diameter, level."""
+
+import functools
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from fixplan.case.limbs import limb_of_case
+from fixplan.case.records import Case, Pin
+from fixplan.checks.texts import number
+from fixplan.frame.lengths import PinLength
+from fixplan.geometry.paths import pin_path
+from fixplan.limb.anatomy import Limb
+from fixplan.limb.words import entry_words, level_words
+from fixplan.sheet.fonts import text_width_mm, wrapped
+from fixplan.sheet.paper import Paper
+from fixplan.sheet.pin_labels import Marked
+from fixplan.sheet.rows import LEADING, Block, Mark, Row, Words, text_row
+from fixplan.sheet.tables import bar_cells
+
+OWNER = "table:wall"
+HEADING = "PINS"
+ASIDE = "number, diameter Ø, level, in mm;"
+FIGURE_MM: dict[Paper, float] = {"A4": 13.9, "A3": 19.3}
+"""Text size whose capitals are at least 10 mm high on A4 and 14 mm on A3 (font: 0.729 of it).
+
+14 mm is 16 minutes of arc at 3 m, 10 mm at 2.1 m: the least character height of ISO 9241-3 and
+NUREG-0700 (rev. 2, 1.3.1-4); see tests/validation/test_wall_figures.py.
+"""
+MOST_IN_FIGURES = 12
+"""More pins than this cannot stand in large figures beside a drawing."""
+RAISED = 0.78
+GAP_MM = 3.5
+LEAST_ASIDE_MM = 28.0
+ASIDE_EMS = 10.5
+ASIDE_MM = 2.5
+MARK_MM = 2.2
+CELL_GAP_MM = 5.0
+"""Right of each cell: the mark of what was found at the pin."""
+
+
+class Told(NamedTuple):
+    """A pin as the wall shows it."""
+
+    number: str
+    diameter: str
+    level: str
+    where: str
+    entry: str
+    mark: Marked | None
+
+
+def told_of(
+    limb: Limb, pin: Pin, length: PinLength, mark: Marked | None, *, with_bone: bool
+) -> Told:
+    """A pin's figures, and what they mean in words; `with_bone` names the bone."""
+    segment = pin_path(limb, pin).segment
+    words = level_words(limb, segment, pin.level_mm)
+    figure, _, where = words.partition(" mm ")
+    if not where:
+        figure, where = (words.removeprefix("level ").removesuffix(" mm"), "level of the segment")
+        figure, where = ("0", words) if not figure.isdigit() else (figure, where)
+    stock = length.stock_mm
+    long = f"length {number(stock)}" if stock is not None else "no length stocked"
+    through = ", through-pin" if pin.kind == "through" else ""
+    entry = f"{entry_words(limb, pin.bone, pin.bearing_deg)}{through}; {long}"
+    where = f"{limb.bones[pin.bone].title}: {where}" if with_bone else where
+    return Told(str(pin.number), f"Ø{pin.diameter_mm:g}", figure, where, entry, mark)
+
+
+@functools.lru_cache(maxsize=256)
+def _widths(told: tuple[Told, ...], size_mm: float) -> tuple[float, float]:
+    """Width of the numbers, and of a diameter with its level, the widest of each."""
+    wide = functools.partial(text_width_mm, size_mm=size_mm, bold=True)
+    first = max(wide(one.number) for one in told)
+    return first, max(wide(one.diameter) + GAP_MM + wide(one.level) for one in told)
+
+
+class Lay(NamedTuple):
+    """How the pins' cells are laid: widths of the figures, of the cell, and both sizes of text."""
+
+    figures_mm: tuple[float, float]
+    cell_mm: float
+    size_mm: float
+    text_mm: float
+
+    @property
+    def second_mm(self) -> float:
+        """Where the diameters begin."""
+        return self.figures_mm[0] + GAP_MM
+
+    @property
+    def third_mm(self) -> float:
+        """Where the levels end."""
+        return self.second_mm + self.figures_mm[1]
+
+    @property
+    def words_at(self) -> tuple[float, float]:
+        """Upper left corner of the words: beside the figures where there is room, else beneath."""
+        beside = self.third_mm + ASIDE_MM
+        if self.cell_mm - beside >= max(LEAST_ASIDE_MM, ASIDE_EMS * self.text_mm):
+            return beside, 0.0
+        return 0.0, (RAISED + 0.12) * self.size_mm
+
+
+@functools.lru_cache(maxsize=256)
+def _cell(told: Told, lay: Lay) -> Row:
+    """One pin: its figures, and words for them."""
+    base, size = RAISED * lay.size_mm, lay.size_mm
+    figures = (
+        Words(0.0, base, told.number, size, True),
+        Words(lay.second_mm, base, told.diameter, size, True),
+        Words(lay.third_mm, base, told.level, size, True, align="right"),
+    )
+    dx, top = lay.words_at
+    room = lay.cell_mm - dx
+    pitch = LEADING * lay.text_mm
+    texts = [
+        (line, is_bold)
+        for text, is_bold in ((told.where, True), (told.entry, False))
+        for line in wrapped(text, lay.text_mm, room, is_bold)
+    ]
+    words = tuple(
+        Words(dx, top + lay.text_mm + pitch * k, line, lay.text_mm, is_bold)
+        for k, (line, is_bold) in enumerate(texts)
+    )
+    marks: tuple[Mark, ...] = ()
+    if told.mark is not None:
+        at = (lay.cell_mm + 0.5 * CELL_GAP_MM, top + MARK_MM + 0.4)
+        marks = (Mark(*at, told.mark.severity, MARK_MM, told.mark.is_open),)
+    height = max(base + 1.0, top + pitch * len(texts)) + 2.0
+    return Row(height, (*figures, *words), marks)
+
+
+def _joined(cells: Sequence[Row], step_mm: float) -> Row:
+    """Cells side by side as one row."""
+    words = tuple(
+        w._replace(dx=w.dx + k * step_mm) for k, cell in enumerate(cells) for w in cell.words
+    )
+    marks = tuple(
+        m._replace(dx=m.dx + k * step_mm) for k, cell in enumerate(cells) for m in cell.marks
+    )
+    return Row(max(cell.height_mm for cell in cells), words, marks)
+
+
+@functools.lru_cache(maxsize=64)
+def _rows(
+    told: tuple[Told, ...], width_mm: float, size_mm: float, text_mm: float
+) -> tuple[Row, ...]:
+    """Two pins a row where they fit, the first half of them in the left column."""
+    widths = _widths(told, size_mm)
+    lay = Lay(widths, 0.5 * width_mm - CELL_GAP_MM, size_mm, text_mm)
+    if lay.third_mm > lay.cell_mm:
+        lay = lay._replace(cell_mm=width_mm - CELL_GAP_MM)
+        return tuple(_cell(one, lay) for one in told)
+    cells = [_cell(one, lay) for one in told]
+    half = (len(cells) + 1) // 2
+    return tuple(
+        _joined([cells[k], *cells[half + k : half + k + 1]], lay.cell_mm + CELL_GAP_MM)
+        for k in range(half)
+    )
+
+
+def bar_line(case: Case) -> str:
+    """Every bar in brief: its number, diameter, length and how far off the skin it runs."""
+    told = []
+    for bar in case.bars:
+        number_, _, diameter, length, off = bar_cells(case, bar)
+        words = f"{number_}: \u00d8{diameter}, {length.partition(',')[0]}"
+        words += f", {off} off the skin" if off else ""
+        told.append(words.replace(" ", "\u00a0"))
+    return "Bars, mm: " + " \u00b7 ".join(told)
+
+
+def wall_block(
+    case: Case,
+    lengths: Mapping[str, PinLength],
+    marks: Mapping[str, Marked],
+    paper: Paper,
+    width_mm: float,
+    text_mm: float,
+) -> Block:
+    """The pins in large figures; `lengths` holds the pins that can be drawn, `marks` by pin id."""
+    limb = limb_of_case(case)
+    known = [pin for pin in case.pins if pin.id in lengths]
+    several = len({pin.bone for pin in known}) > 1
+    told = tuple(
+        told_of(limb, pin, lengths[pin.id], marks.get(pin.id), with_bone=several) for pin in known
+    )
+    bones = "" if several or not known else f" all in the {limb.bones[known[0].bone].title}"
+    rows: tuple[Row, ...]
+    if not told:
+        rows = (text_row("No pin is drawn.", width_mm, text_mm),)
+    elif len(told) > MOST_IN_FIGURES:
+        rows = (text_row(f"{len(told)} pins: see the pin table.", width_mm, 2 * text_mm),)
+    else:
+        rows = _rows(told, width_mm, FIGURE_MM[paper], text_mm)
+    if case.bars:
+        rows = (*rows, text_row(bar_line(case), width_mm, text_mm))
+    return Block(OWNER, HEADING, rows, aside=f"{ASIDE}{bones}".rstrip(";"))
