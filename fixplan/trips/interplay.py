@@ -17,6 +17,8 @@ from fixplan.trips.grades import worst_grade
 from fixplan.trips.moments import utc_of
 from fixplan.trips.pin_sites import is_conversion_held, pin_site_lines
 
+CANAL_RULE = "rule.pin.nail-canal"
+
 
 class Remark(msgspec.Struct, frozen=True, kw_only=True):
     """One sentence about the trips together, with its severity and evidence."""
@@ -45,6 +47,7 @@ def remarks(case: Case, findings: Sequence[Finding] = ()) -> tuple[Remark, ...]:
         *_sites(case),
         *_second_look(case),
         *_fixation(case, findings),
+        *_pins_in_canal(case, findings),
     )
     return tuple(sorted(found, key=lambda one: one.severity != "caution"))
 
@@ -103,6 +106,23 @@ def _frame_days(case: Case) -> Iterator[Remark]:
             "pin-site cleaning for weeks, and check the sites before conversion (PP-11, SF-11, "
             "PP-35).",
             evidence=("PP-11", "SF-11", "PP-35"),
+        )
+
+
+def _pins_in_canal(case: Case, findings: Sequence[Finding]) -> Iterator[Remark]:
+    """Pins through a nail's canal weigh more once the frame stays long or a site is infected."""
+    crossing = [one for one in findings if one.rule == CANAL_RULE]
+    days, limit = frame_days(case), flag_book().frame.long_day
+    reasons = [f"the frame stays past day {limit:g}"] if days is not None and days > limit else []
+    if is_conversion_held(case):
+        reasons.append("a pin site is infected")
+    if crossing and reasons:
+        yield Remark(
+            severity="caution",
+            message=f"{crossing[0].subject}: through the canal of a later nail, and "
+            f"{' and '.join(reasons)}: move what is in it, or splint and wait before nailing (PP-10, "
+            "PP-11).",
+            evidence=("PP-10", "PP-11"),
         )
 
 

@@ -154,3 +154,18 @@ def test_the_kit_of_a_trip_names_each_thing_once() -> None:
     assert len(kit) == len(set(kit))
     assert "Debridement set" in kit
     assert kit_of_trip(replace(Trip(id="trip-1"), what=())) == ()
+
+
+@pytest.mark.parametrize(("day", "is_told"), [(10, False), (17, True)])
+def test_pins_in_a_nails_canal_weigh_more_in_a_frame_that_stays(day: int, is_told: bool) -> None:
+    case = case_of("II", (at(1), ("frame",)), (at(day), ("final fixation",)))
+    found = Finding(
+        rule="rule.pin.nail-canal",
+        severity="note",
+        subjects=("pin-1", "candidate-1"),
+        subject="Pins 1 to 4",
+        message="out before reaming",
+    )
+    told = [one.message for one in remarks(case, (found,)) if one.severity == "caution"]
+    assert any("Pins 1 to 4: through the canal" in one for one in told) is is_told
+    assert not any("canal" in one.message for one in remarks(case))
