@@ -120,8 +120,8 @@ def _pins_in_canal(case: Case, findings: Sequence[Finding]) -> Iterator[Remark]:
         yield Remark(
             severity="caution",
             message=f"{crossing[0].subject}: through the canal of a later nail, and "
-            f"{' and '.join(reasons)}: move what is in it, or splint and wait before nailing (PP-10, "
-            "PP-11).",
+            f"{' and '.join(reasons)}: move what is in it, or splint and wait "
+            "before nailing (PP-10, PP-11).",
             evidence=("PP-10", "PP-11"),
         )
 
