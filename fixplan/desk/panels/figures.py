@@ -149,7 +149,8 @@ def _chosen(case: Case, pin: Pin) -> str:
         return "no stocked pin is long enough"
     thread = "" if length.thread_mm is None else f", thread {length.thread_mm:.0f} mm"
     spans = {True: ", spans both cortices", False: ", does not span both cortices", None: ""}
-    return f"{length.stock_mm:.0f} mm{thread}{spans[length.thread_spans]}"
+    doubt = "" if length.covers_doubt else ", too short where the skin lies further out"
+    return f"{length.stock_mm:.0f} mm{thread}{spans[length.thread_spans]}{doubt}"
 
 
 def _held_words(subject: str, reaches: bool) -> str:

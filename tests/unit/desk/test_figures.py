@@ -2,7 +2,7 @@
 
 from msgspec.structs import replace
 
-from fixplan.case.records import Candidate, Case, Nail, Pin
+from fixplan.case.records import Candidate, Case, LimbSize, Nail, Pin
 from fixplan.desk.panels.figures import beside_title, figures_of
 
 NAIL = Nail(
@@ -36,6 +36,15 @@ def test_beside_a_candidate_stands_what_the_pins_are_in_the_way_of():
     assert told["Pin 3"].startswith("in a locking zone")
     assert told["Pin 4"] == "nothing found"
     assert figures_of(replace(case, pins=()), CANDIDATE) == {}
+
+
+def test_a_length_that_does_not_cover_the_doubt_about_the_skin_says_so():
+    """It needs 78.4 mm as drawn and 81 where the skin lies further out (`rule.pin.length`)."""
+    size = LimbSize(sex="male", stature_mm=1750, mass_kg=80)
+    typed, chosen = replace(pin(1, 200.0), length_mm=80.0), pin(2, 200.0)
+    case = Case(side="right", size=size, pins=(typed, chosen), last_number=2)
+    assert figures_of(case, typed)["Chosen"].endswith("too short where the skin lies further out")
+    assert "skin" not in figures_of(case, chosen)["Chosen"]
 
 
 def test_a_bone_is_called_by_its_title():
