@@ -84,9 +84,9 @@ def hazard_gap(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     told: dict[Severity, list[Told]] = {}
     others: list[Gap] = []
     for gap in _each_once(gaps_of(scene, pin), rule.target):
-        if gap.kind == JOINT:
+        if gap.kind == JOINT or gap.grade not in CRITICAL:
             continue
-        passed = beyond(rule, gap.gap_mm) if gap.grade in CRITICAL else None
+        passed = beyond(rule, gap.gap_mm)
         if passed:
             severity = _with_exposure(rule, pin, passed[0])
             told.setdefault(severity, []).append((gap, severity, passed[1]))
