@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QLabel, QStatusBar
 from fixplan.desk.bench import Bench
 from fixplan.desk.drawn import Place
 from fixplan.desk.guard import guarded, guarded_with
+from fixplan.desk.panels.case_card import side_words
 from fixplan.limb.words import level_words
 
 
@@ -103,4 +104,4 @@ class StatusWords:
         case = self._bench.document.case
         stature = case.size.stature_mm
         size = "stature not given" if stature is None else f"stature {stature / 10:.0f} cm"
-        return f"{case.side} {case.limb} · {size} · mm"
+        return f"{side_words(case.limb, case.side)} · {size} · mm"

@@ -1,13 +1,22 @@
 """Cases of every limb at the desk: begun by hand, their card, their starting frames."""
 
+from pathlib import Path
+
+import numpy as np
 import pytest
+from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QMenu
 
-from fixplan.case.records import Case
+from fixplan.case.limbs import limb_of_case
+from fixplan.case.records import Bar, Case, PinAnchor
 from fixplan.desk.new_case import LIMBS, NewCaseDialog
+from fixplan.desk.tools.moves import segment_of
 from fixplan.errors import EditError
+from fixplan.frame.joining import laid_bars
 from fixplan.frame.patterns import patterns
-from fixplan.limb.kinds import limb_kinds
+from fixplan.limb.kinds import limb_kind, limb_kinds
+
+ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture
@@ -99,3 +108,35 @@ def test_a_heel_stand_is_for_a_leg(window):
     window.document.start(Case(limb="arm", side="right"))
     with pytest.raises(EditError, match="heel stand is for a leg"):
         window.edits.add_heel_stand()
+
+
+@pytest.mark.parametrize(
+    ("name", "view", "by"),
+    [
+        ("distal-radius-wrist", "front", QPoint(-30, 0)),
+        ("hand-metacarpal", "front", QPoint(30, 0)),
+    ],
+)
+def test_a_bar_of_any_limb_is_dragged(hand, name, view, by):
+    hand.window.open_path(ROOT / "sample_cases" / f"{name}.json")
+    hand.window.pick_tool("select")
+    bar = hand.case.bars[0]
+    path = laid_bars(hand.case).paths[bar.id]
+    drawn = hand.window.bench.drawn
+    frame = drawn.view_frame(view)
+    segment = limb_kind(hand.case.limb).standing(hand.case.side)
+    posed = np.array([path.at(0.5 * path.joints[1].along_mm)])
+    own = drawn.pose.from_limb(segment, posed)
+    (at,) = drawn.at_of(frame, segment, own)
+    start = hand.pixel(at)
+    hand.drag(start, start + by)
+    assert hand.window.bench.selection.subject is not None
+    assert hand.case.bars[0].anchors != bar.anchors
+
+
+@pytest.mark.parametrize("limb", ["leg", "arm", "pelvis"])
+def test_a_bar_is_dragged_in_the_frame_of_a_segment_that_the_limb_has(limb):
+    anchors = (PinAnchor(pin="pin-1", out_mm=30.0), PinAnchor(pin="pin-2", out_mm=30.0))
+    bar = Bar(id="bar-1", number=1, anchors=anchors)
+    case = Case(limb=limb, side="both" if limb == "pelvis" else "left", bars=(bar,))
+    assert segment_of(case, "bar-1", {}) in limb_of_case(case).segments

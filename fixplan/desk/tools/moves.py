@@ -11,6 +11,7 @@ from fixplan.desk.drawn import Place
 from fixplan.desk.handles import ENDS
 from fixplan.desk.tools.base import Gesture, Handle
 from fixplan.errors import EditError
+from fixplan.limb.kinds import limb_kind
 
 OUTLINES: dict[str, OutlineName] = {
     "front": "front",
@@ -105,15 +106,20 @@ def segment_of(case: Case, subject: str, bone_segments: dict[str, str], part: in
     thing: object = edits.found(case, subject)
     if isinstance(thing, Candidate):
         if not thing.parts:
-            return "leg"
+            return _standing(case)
         thing = thing.parts[part]
     bone = getattr(thing, "bone", None)
     if bone is not None:
         if bone not in bone_segments:
             raise EditError(f"This limb has no {bone}; type its place in its card.")
         return bone_segments[bone]
-    segment: str = getattr(thing, "segment", "leg")
+    segment: str = getattr(thing, "segment", "") or _standing(case)
     return segment
+
+
+def _standing(case: Case) -> str:
+    """The segment whose frame serves for what is stored in none, as bars are."""
+    return limb_kind(case.limb).standing(case.side)
 
 
 def has_two_views(thing: object) -> bool:
