@@ -8,13 +8,9 @@ from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent,
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fixplan.desk.guard import guarded, guarded_with
+from fixplan.desk.theme import colours
 from fixplan.trips.time_line import Mark, TimeLine
 
-INK = QColor("#1f2933")
-SOFT = QColor("#52606d")
-FAINT = QColor("#9aa5b1")
-LATE = QColor("#a61b1b")
-PAPER = QColor("#ffffff")
 ROUND_PX = 11.0
 SIDE_PX = 22.0
 GRAB_PX = 14.0
@@ -87,7 +83,7 @@ class TripLine(QWidget):
             self.picked.emit(trips[max(0, min(at, len(trips) - 1))])
 
     def _paint_ticks(self, painter: QPainter, line: TimeLine) -> None:
-        painter.setPen(QPen(FAINT, 1.4))
+        painter.setPen(QPen(QColor(colours().faint), 1.4))
         painter.drawLine(
             QPointF(SIDE_PX, self._middle()), QPointF(self.width() - SIDE_PX, self._middle())
         )
@@ -95,10 +91,10 @@ class TripLine(QWidget):
         letters = painter.fontMetrics()
         for at, words in line.ticks:
             x, half = self._x(at), letters.horizontalAdvance(words) / 2
-            painter.setPen(QPen(FAINT, 1.0))
+            painter.setPen(QPen(QColor(colours().faint), 1.0))
             painter.drawLine(QPointF(x, self._middle() - 4), QPointF(x, self._middle() + 4))
             if x - half > free and x + half <= self.width():
-                painter.setPen(SOFT)
+                painter.setPen(QColor(colours().soft))
                 painter.drawText(QPointF(x - half, self.height() - 4.0), words)
                 free = x + half + 6
 
@@ -106,32 +102,37 @@ class TripLine(QWidget):
         at = self._to if self._dragged == mark and self._to is not None else mark.at
         x, y = self._x(at), self._middle()
         if mark.kind in ("limit", "late"):
-            pen = QPen(LATE if mark.kind == "late" else SOFT, 2.0)
+            pen = QPen(
+                QColor(colours().severity["stop"])
+                if mark.kind == "late"
+                else QColor(colours().soft),
+                2.0,
+            )
             painter.setPen(pen)
             painter.drawLine(QPointF(x, y + 12), QPointF(x, y + 21))
         elif mark.kind == "now":
-            painter.setPen(QPen(INK, 1.2, Qt.PenStyle.DashLine))
+            painter.setPen(QPen(QColor(colours().ink), 1.2, Qt.PenStyle.DashLine))
             painter.drawLine(QPointF(x, 3), QPointF(x, y + 16))
         elif mark.kind == "injury":
-            painter.setPen(QPen(INK, 1.4))
-            painter.setBrush(INK)
+            painter.setPen(QPen(QColor(colours().ink), 1.4))
+            painter.setBrush(QColor(colours().ink))
             painter.drawRect(QRectF(x - 5, y - 5, 10, 10))
         else:
             self._paint_disc(painter, mark, QPointF(x, y))
 
     def _paint_disc(self, painter: QPainter, mark: Mark, at: QPointF) -> None:
         is_done, is_chosen = mark.kind == "done", mark.trip == self._chosen
-        painter.setPen(QPen(INK, 2.6 if is_chosen else 1.3))
-        painter.setBrush(INK if is_done else PAPER)
+        painter.setPen(QPen(QColor(colours().ink), 2.6 if is_chosen else 1.3))
+        painter.setBrush(QColor(colours().ink) if is_done else QColor(colours().card))
         painter.drawEllipse(at, ROUND_PX, ROUND_PX)
-        painter.setPen(PAPER if is_done else INK)
+        painter.setPen(QColor(colours().card) if is_done else QColor(colours().ink))
         box = QRectF(at.x() - ROUND_PX, at.y() - ROUND_PX, 2 * ROUND_PX, 2 * ROUND_PX)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, mark.label)
 
     def _paint_new_time(self, painter: QPainter) -> None:
         """While a trip is dragged, the time that it would have."""
         if self._to is not None:
-            painter.setPen(INK)
+            painter.setPen(QColor(colours().ink))
             words = self._words_at(self._to)
             room = max(0.0, self.width() - painter.fontMetrics().horizontalAdvance(words) - 4.0)
             left = min(max(4.0, self._x(self._to) - 40), room)
@@ -151,7 +152,7 @@ class TripLine(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if self._line is None:
-            painter.setPen(SOFT)
+            painter.setPen(QColor(colours().soft))
             painter.drawText(
                 self.rect(), Qt.AlignmentFlag.AlignCenter, "No times yet: type the time of injury"
             )
@@ -161,7 +162,7 @@ class TripLine(QWidget):
                 self._paint_mark(painter, mark)
             self._paint_new_time(painter)
         if self.hasFocus():
-            painter.setPen(QPen(QColor("#1f5f9e"), 1))
+            painter.setPen(QPen(QColor(colours().mark), 1))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
         painter.end()
