@@ -43,3 +43,7 @@ class FilmError(FixplanError):
 
 class TripsError(FixplanError):
     """A time, a zone, a guideline or a trip that cannot be told."""
+
+
+class NotesError(FixplanError):
+    """A document for the case notes that cannot be made."""

@@ -4,10 +4,12 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 
+from fixplan.case.built_meaning import built_problems
 from fixplan.case.crossing import line_problem, outline_problem
 from fixplan.case.dead_space_meaning import care_problems
 from fixplan.case.film_meaning import film_problems
 from fixplan.case.records import (
+    AsBuilt,
     Bar,
     BarAnchor,
     Candidate,
@@ -58,9 +60,11 @@ def case_problems(case: Case) -> tuple[str, ...]:
         *_support_problems(case),
         *_linked_problems(case),
         *film_problems(case),
+        *built_problems(case),
         *care_problems(case),
         *course_problems(case),
         *_kept_plan_problems(case),
+        *_built_plan_problems(case),
     )
 
 
@@ -75,6 +79,17 @@ def _kept_plan_problems(case: Case) -> Iterator[str]:
 @lru_cache(maxsize=64)
 def _sense_of_kept(kept: KeptPlan) -> tuple[str, ...]:
     return case_problems(kept.plan)
+
+
+def _built_plan_problems(case: Case) -> Iterator[str]:
+    """Of the plan that was built, unless it holds plans of its own, which is told elsewhere."""
+    if case.built is not None and case.built.plan.built is None and not case.built.plan.kept_plans:
+        yield from (f"in the plan that was built, {text}" for text in _sense_of_plan(case.built))
+
+
+@lru_cache(maxsize=16)
+def _sense_of_plan(built: AsBuilt) -> tuple[str, ...]:
+    return case_problems(built.plan)
 
 
 def _side_problems(case: Case) -> Iterator[str]:

@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 
 from msgspec import Meta
 
+from fixplan.case.built_records import PartUsed, Talk
 from fixplan.case.dead_space_records import Cover, DeadSpace, PatientAnswers
 from fixplan.case.debridement_records import Debridement
 from fixplan.case.film_records import Film, PinOnFilm
@@ -276,6 +277,7 @@ class Case(Record, frozen=True, kw_only=True):
     kind of thing, the highest id that was removed, so that no id is ever given twice.
     `answers` is what was asked before drugs go into cement.
     `vascular_order`: how a vessel's repair and the frame follow each other, where one is repaired.
+    `talks` tells with whom the plan was discussed; `built` keeps the plan once theatre is done.
     `linked` names the files of the same patient's other cases, from this file's folder.
     """
 
@@ -310,6 +312,8 @@ class Case(Record, frozen=True, kw_only=True):
     trips: Annotated[tuple[Trip, ...], Meta(max_length=60)] = ()
     kept_plans: Annotated[tuple["KeptPlan", ...], Meta(max_length=60)] = ()
     vascular_order: VascularOrder = "no repair"
+    talks: Annotated[tuple[Talk, ...], Meta(max_length=20)] = ()
+    built: "AsBuilt | None" = None
     notes: LongText = ""
 
 
@@ -322,3 +326,17 @@ class KeptPlan(Record, frozen=True, kw_only=True):
     trip: Id
     snapshot: Annotated[str, Meta(pattern=r"^[A-Z2-7]{6}$")]
     plan: Case
+
+
+class AsBuilt(Record, frozen=True, kw_only=True):
+    """The frame after theatre: the plan as it then was, with its id on paper (D19), and the parts.
+
+    `is_as_drawn`: it was built as planned; else the drawing is changed to what was built. The plan
+    holds no kept plans and is itself not built.
+    """
+
+    snapshot: Annotated[str, Meta(pattern=r"^[A-Z2-7]{6}$")]
+    is_as_drawn: bool
+    told_at: ShortText = ""
+    plan: Case
+    parts: Annotated[tuple[PartUsed, ...], Meta(max_length=400)] = ()

@@ -30,7 +30,10 @@ COMMANDS = {
         Command(
             "sheet",
             "fixplan sheet CASE -o OUT",
-            ("write the sheet; OUT ends in .pdf, .svg or .png",),
+            (
+                "write the sheet; OUT ends in .pdf, .svg or .png,",
+                "in words for the case notes: .txt or .md",
+            ),
         ),
         Command(
             "kit",

@@ -14,11 +14,16 @@ if TYPE_CHECKING:
     from fixplan.sheet.paper import Paper
 
 
+DRAWN, WORDS = (".pdf", ".svg", ".png"), {".txt": "text", ".md": "markdown"}
+
+
 def sheet(typed: list[str]) -> int:
     """Write the sheet of one case; prints the names of the files."""
     parser = parser_for("fixplan sheet", description="Write the sheet.")
     parser.add_argument("case", metavar="CASE", help="a case file")
-    parser.add_argument("-o", "--out", required=True, metavar="OUT", help=".pdf, .svg or .png")
+    parser.add_argument(
+        "-o", "--out", required=True, metavar="OUT", help=".pdf, .svg, .png; .txt or .md: in words"
+    )
     parser.add_argument("--paper", choices=("A4", "A3"), default="A4", help="A4 unless given")
     parser.add_argument("--dpi", type=_dots, default=200, help="of a PNG; 200 unless given")
     parser.add_argument(
@@ -26,14 +31,19 @@ def sheet(typed: list[str]) -> int:
     )
     options = parser.parse_args(typed)
     out = Path(options.out)
-    if out.suffix.lower() not in (".pdf", ".svg", ".png"):
-        raise FixplanError(f"{out}: a sheet ends in .pdf, .svg or .png; choose one of these")
+    if out.suffix.lower() not in (*DRAWN, *WORDS):
+        raise FixplanError(
+            f"{out}: a sheet ends in .pdf, .svg or .png, in words .txt or .md; choose one of these"
+        )
     from fixplan.sheet.blocks import ALL, blocks_named
 
     blocks = ALL if options.blocks is None else blocks_named(options.blocks.split(","))
     answer = answered(options.case)
     if answer.opened is None or answer.error:
         raise FixplanError(answer.error)
+    if out.suffix.lower() in WORDS:
+        print(written_words(answer.opened, out))
+        return CLEAN
     for path in written_sheet(answer.opened, out, options.paper, options.dpi, blocks):
         print(path)
     return CLEAN
@@ -65,6 +75,17 @@ def written_sheet(
     written = paint.write_sheet(pages, out, title=opened.path.stem, dpi=dpi)
     del application
     return written
+
+
+def written_words(opened: "Opened", out: Path) -> Path:
+    """Write the plan in words for the case notes. Imports no Qt."""
+    from datetime import datetime
+
+    from fixplan.notes.export import Order, export
+
+    now = datetime.now().astimezone()
+    order = Order(case=opened.case, findings=opened.findings, at=now)
+    return export(order, WORDS[out.suffix.lower()], out)[0]
 
 
 def _dots(text: str) -> int:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
 
+from fixplan.case.file import snapshot_id
 from fixplan.case.records import Case
 from fixplan.case.recovery import read_copy
 from fixplan.desk import dialogs
@@ -136,9 +137,9 @@ class CaseFiles:
         return self._settings.folder_to_save_in(self._document.path)
 
     def _file_stem(self) -> str:
-        """A name for a file, from the case's."""
-        path = self._document.path
-        if path is not None:
-            return path.stem
-        words = "".join(c if c.isalnum() else "-" for c in self._document.case.label.lower())
-        return words.strip("-")[:60] or "case"
+        """A name for a file: the case's own, else side, limb and plan.
+
+        Never the label, into which somebody may have typed a name.
+        """
+        case, path = self._document.case, self._document.path
+        return f"{case.side}-{case.limb}-{snapshot_id(case)}" if path is None else path.stem

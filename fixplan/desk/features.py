@@ -204,6 +204,39 @@ ENTRIES: tuple[FeatureEntry, ...] = (
         ),
     ),
     FeatureEntry("fixplan.desk.film.feature", PICTURES),
+    FeatureEntry(
+        "fixplan.desk.notes_feature",
+        (
+            SEPARATOR._replace(menu="&Kit"),
+            Command(
+                "write_notes",
+                "Plan for the case &notes…",
+                "&Kit",
+                ("Ctrl+Shift+E",),
+                tip="PDF, PDF/A, text, Markdown, pictures, DICOM or FHIR",
+            ),
+            Command(
+                "hand_over",
+                "&Handover\u2026",
+                "&Kit",
+                tip="What changed since another version, what was agreed, and pages for it",
+            ),
+            SEPARATOR._replace(menu="&Kit"),
+            Command(
+                "build_steps",
+                "&Build order, step by step",
+                "&Kit",
+                ("F11",),
+                tip="Over the whole screen, for theatre; Space turns to the next step",
+            ),
+            Command(
+                "mark_built",
+                "Frame as b&uilt\u2026",
+                "&Kit",
+                tip="Built as drawn or otherwise; parts opened, used and wasted",
+            ),
+        ),
+    ),
 )
 
 

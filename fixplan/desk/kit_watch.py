@@ -4,11 +4,12 @@ from collections.abc import Iterator
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from fixplan.case.linking import read_linked
 from fixplan.case.records import Case
 from fixplan.desk.bench import Bench
 from fixplan.errors import FixplanError
-from fixplan.kit.answer import KitAnswer, kit_for
-from fixplan.kit.offers import Offer, trying
+from fixplan.kit.answer import KitAnswer
+from fixplan.kit.offers import Offer, kit_with, trying
 from fixplan.kit.tray_files import house_trays
 from fixplan.kit.trays import Trays
 
@@ -18,7 +19,7 @@ REST_MS, OFFER_MS, NEXT_MS = 150, 500, 15
 class KitWatch(QObject):
     """What the trays give for the open case; `changed` tells that something new is known.
 
-    `answer` and `offers` belong to `case`; `problem` says why there is no answer.
+    `answer` and `offers` belong to `case`; `problem` says why there is no answer or no more offer.
     """
 
     changed = Signal()
@@ -53,14 +54,21 @@ class KitWatch(QObject):
         self.case, self.offers, self.problem = self._document.case, (), ""
         try:
             self.trays = house_trays()
-            self.answer = kit_for([self.case], self.trays)
+            others = self._others(self.case)
+            self.answer = kit_with(self.case, others, self.trays)
         except FixplanError as problem:
+            others = ()
             self.trays, self.answer, self.problem = None, None, str(problem)
         self.is_trying = self.answer is not None and not self.answer.is_complete
         if self.is_trying and self.trays is not None and self.answer is not None:
-            self._tries = trying(self.case, self.trays, self.answer)
+            self._tries = trying(self.case, self.trays, self.answer, others)
             self._next.start(OFFER_MS)
         self.changed.emit()
+
+    def _others(self, case: Case) -> tuple[Case, ...]:
+        """The same patient's other cases. Raises CaseFileError when one cannot be read."""
+        path = self._document.path
+        return () if path is None else tuple(read_linked(path, name) for name in case.linked)
 
     def _try_next(self) -> None:
         """One try, then time for what the hand does; nothing while something moves."""
@@ -71,7 +79,8 @@ class KitWatch(QObject):
             return
         try:
             found = next(self._tries)
-        except StopIteration:
+        except (StopIteration, FixplanError) as end:
+            self.problem = "" if isinstance(end, StopIteration) else str(end)
             self.is_trying = False
             self.changed.emit()
             return

@@ -49,6 +49,14 @@ class Offer(msgspec.Struct, frozen=True, kw_only=True, eq=False):
         return f"{self.missing_after} still missing then"
 
 
+class House(NamedTuple):
+    """What the changes are tried on: the trays, what they give as drawn, and further cases."""
+
+    trays: Trays
+    answer: KitAnswer
+    others: tuple[Case, ...]
+
+
 class _Draft(NamedTuple):
     """A change before it is tried: the case to keep, and the case as it would be built.
 
@@ -66,28 +74,38 @@ def offers_for(case: Case, trays: Trays, answer: KitAnswer) -> tuple[Offer, ...]
     return tuple(one for one in trying(case, trays, answer) if one is not None)
 
 
-def trying(case: Case, trays: Trays, answer: KitAnswer) -> Iterator[Offer | None]:
-    """The same one try at a time, for who has other things to do between: None for a vain one."""
+def kit_with(case: Case, others: tuple[Case, ...], trays: Trays) -> KitAnswer:
+    """The kit of a case and the same patient's other cases, which share what is opened."""
+    return kit_for([case, *others], trays, patients=(0,) * (1 + len(others)))
+
+
+def trying(
+    case: Case, trays: Trays, answer: KitAnswer, others: tuple[Case, ...] = ()
+) -> Iterator[Offer | None]:
+    """The same one try at a time, for who has other things to do between: None for a vain one.
+
+    `others` are the same patient's cases, whose parts come from the same trays.
+    """
+    house = House(trays, answer, others)
     inside = [line for tray in trays.trays if not tray.is_out for line in tray.stock]
-    for missing in answer.missing:
+    for missing in [one for one in answer.missing if one.case == 0]:
         solved: set[tuple[float, str]] = set()
         for draft in _drafts(case, inside, missing, trays.words):
             if draft.sort not in solved:
-                found = _tried(case, trays, answer, missing, draft)
+                found = _tried(case, house, missing, draft)
                 if (
                     found is not None
                     and found.missing_after <= answer.missing_count - missing.count
                 ):
                     solved.add(draft.sort)
                 yield found
-    yield from _mixing(case, trays, answer)
+    yield from _mixing(case, house)
 
 
-def _tried(
-    case: Case, trays: Trays, answer: KitAnswer, missing: Missing, draft: _Draft
-) -> Offer | None:
+def _tried(case: Case, house: House, missing: Missing, draft: _Draft) -> Offer | None:
     """The offer, if the trays then lack less and no new stop comes."""
-    then = kit_for([draft.changed], trays)
+    answer = house.answer
+    then = kit_with(draft.changed, house.others, house.trays)
     clashes = sum(one.is_open for one in then.clashes)
     if then.missing_count >= answer.missing_count or clashes > _open(answer):
         return None
@@ -223,13 +241,15 @@ def _thick(case: Case, bars: list[Bar], diameter_mm: float, material: str) -> Ca
     return case
 
 
-def _mixing(case: Case, trays: Trays, answer: KitAnswer) -> Iterator[Offer]:
+def _mixing(case: Case, house: House) -> Iterator[Offer]:
     """Clamps of several families, where one family is not enough."""
-    if not any(one.is_open and one.subjects == FRAME for one in answer.clashes):
+    answer, trays = house.answer, house.trays
+    asked = [one for one in answer.clashes if one.case == 0 and one.subjects == FRAME]
+    if not any(one.is_open for one in asked):
         return
     reason = f"one family of clamps is short ({trays.words})"
     changed = edits.accept(case, mixing_acceptance(reason))
-    then = kit_for([changed], trays)
+    then = kit_with(changed, house.others, trays)
     if then.missing_count < answer.missing_count:
         yield Offer(
             for_part="clamps",

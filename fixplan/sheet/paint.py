@@ -29,6 +29,7 @@ from PySide6.QtGui import (
     QFontDatabase,
     QGuiApplication,
     QImage,
+    QPagedPaintDevice,
     QPageSize,
     QPainter,
     QPainterPath,
@@ -226,10 +227,21 @@ def png_bytes(page: Page, dpi: float = 200.0) -> bytes:
     return _bytes(buffer)
 
 
-def pdf_bytes(pages: Sequence[Page], title: str = "") -> bytes:
-    """All pages as one PDF, with real text and the font embedded."""
+def page_rgb(page: Page, dpi: float) -> tuple[int, int, bytes]:
+    """Width, height and the bytes of a page's picture: red, green, blue, row by row, no gaps."""
+    image = page_image(page, dpi).convertToFormat(QImage.Format.Format_RGB888)
+    width, height, stride = image.width(), image.height(), image.bytesPerLine()
+    content = bytes(image.constBits())
+    rows = [content[line * stride : line * stride + 3 * width] for line in range(height)]
+    return width, height, b"".join(rows)
+
+
+def pdf_bytes(pages: Sequence[Page], title: str = "", *, is_archival: bool = False) -> bytes:
+    """All pages as one PDF, with real text and the font embedded; `is_archival`: PDF/A-1b."""
     buffer = _buffer()
     writer = QPdfWriter(buffer)
+    if is_archival:
+        writer.setPdfVersion(QPagedPaintDevice.PdfVersion.PdfVersion_A1b)
     writer.setTitle(title)
     writer.setCreator("fixplan")
     writer.setResolution(PDF_DPI)

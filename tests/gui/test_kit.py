@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 
+from fixplan.case.file import read_case, write_case
 from fixplan.kit.tray_files import write_trays
 from fixplan.kit.trays import shipped_trays
 
@@ -98,3 +99,16 @@ def test_trays_that_cannot_be_read_are_told_on_the_card(kit, home, monkeypatch):
     monkeypatch.setenv("FIXPLAN_TRAYS", str(path))
     kit.watch.ask()
     assert "see the template" in kit.card.headline.text()
+
+
+def test_a_linked_case_shares_the_trays(window, tmp_path):
+    case = read_case(ROOT / "sample_cases" / "open-tibial-shaft.json")
+    write_case(case, tmp_path / "other.json")
+    write_case(replace(case, linked=("other.json",)), tmp_path / "this.json")
+    window.open_path(tmp_path / "this.json")
+    window.features.load()
+    kit = window.features.of("fixplan.desk.kit_feature")
+    assert "(case 2)" in kit.card.details.text()
+    (tmp_path / "other.json").unlink()
+    kit.watch.ask()
+    assert "other.json" in kit.card.headline.text()

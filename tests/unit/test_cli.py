@@ -253,6 +253,14 @@ def test_sheets_are_written(write, tmp_path: Path, capsys, ending: str) -> None:
     assert all(path.read_bytes().startswith(start) for path in told)
 
 
+@pytest.mark.parametrize("ending", ["txt", "md"])
+def test_the_plan_in_words_is_written(write, tmp_path: Path, capsys, ending: str) -> None:
+    out = tmp_path / f"notes.{ending}"
+    assert cli.main(["sheet", write("a.json", CLEAR), "-o", str(out)]) == 0
+    assert capsys.readouterr().out == f"{out}\n"
+    assert "not a medical device" in out.read_text(encoding="utf-8").replace("\n  ", " ")
+
+
 def test_a_sheet_into_a_folder_that_is_not_there_is_told(write, tmp_path: Path, capsys) -> None:
     out = tmp_path / "nowhere" / "out.pdf"
     assert cli.main(["sheet", write("a.json", CLEAR), "-o", str(out)]) == 2

@@ -1,8 +1,10 @@
 """The card "Kit to open": trays, what is missing and clashes in sight, the details unfolded."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import partial
+from html import escape
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QToolButton, QVBoxLayout, QWidget
 
 from fixplan.desk.bench import Bench
@@ -15,6 +17,7 @@ from fixplan.kit.offers import Offer, mixing_taken_back, taken_back
 from fixplan.kit.replacing import Replacement
 
 TITLE = "Kit to open"
+INDENT_PX = 14
 SIGNS = {"stop": "\u25a0 Stop", "caution": "\u25b2 Caution", "note": "\u25cb Note"}
 
 
@@ -35,6 +38,7 @@ class KitCard(Card):
         self.body.addWidget(self._held)
         self.details = soft_label("")
         self.details.setAccessibleName("What is taken from which tray")
+        self.details.setTextFormat(Qt.TextFormat.RichText)
         self.details.hide()
         self.body.addWidget(self.details)
         watch.changed.connect(self.refresh)
@@ -61,7 +65,7 @@ class KitCard(Card):
             self.entitle(TITLE, watch.answer.source)
             self.headline.setText(f"{watch.answer.headline}.")
             self._show_lines(watch.answer)
-            self.details.setText("\n".join(detail_lines(watch.answer)))
+            self.details.setText(indented(detail_lines(watch.answer)))
         self._show_age()
 
     def take_focus(self) -> None:
@@ -114,6 +118,8 @@ class KitCard(Card):
                 "No other part that was tried in the house mends this without a new stop.",
                 is_soft=True,
             )
+        if self._watch.problem:
+            self._say(f"Other parts could not be tried: {self._watch.problem}")
         for used in answer.replaced:
             self._add_replaced(used)
 
@@ -156,6 +162,15 @@ class KitCard(Card):
             self._document.commit("Take mixed clamps back", case)
 
         self._attempt(work)
+
+
+def indented(lines: Iterable[str]) -> str:
+    """Lines as rich text; one that begins with spaces is set in, with all that it wraps to."""
+    return "".join(
+        f'<div style="margin-left: {INDENT_PX if line.startswith(" ") else 0}px">'
+        f"{escape(line.strip())}</div>"
+        for line in lines
+    )
 
 
 def detail_lines(answer: KitAnswer) -> Iterator[str]:

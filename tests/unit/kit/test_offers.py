@@ -8,7 +8,14 @@ from msgspec.structs import replace
 from fixplan.case.file import read_case
 from fixplan.case.records import Case
 from fixplan.kit.answer import kit_for
-from fixplan.kit.offers import Offer, mixing_taken_back, offers_for, taken_back
+from fixplan.kit.offers import (
+    Offer,
+    kit_with,
+    mixing_taken_back,
+    offers_for,
+    taken_back,
+    trying,
+)
 from fixplan.kit.parts import CLAMPS, Need, needs_of
 from fixplan.kit.trays import Stock, Tray, Trays
 
@@ -147,3 +154,13 @@ def test_clamps_that_take_another_bar_lead_to_other_bars(tibia: Case) -> None:
     assert offer.words == "bars of 8 mm in place of 11 mm for bar 1 and bar 2"
     assert "firmness along -" in offer.effect
     assert {bar.diameter_mm for bar in offer.changed.bars} == {8.0, 11.0}
+
+
+def test_another_case_of_the_same_patient_shares_the_trays(tibia: Case) -> None:
+    trays = trays_for(tibia, longer(4))
+    both = kit_with(tibia, (tibia,), trays)
+    assert both.missing
+    assert kit_with(tibia, (), trays).missing == ()
+    tries = [one for one in trying(tibia, trays, both, (tibia,)) if one is not None]
+    for one in tries:
+        assert kit_with(one.changed, (tibia,), trays).missing_count == one.missing_after

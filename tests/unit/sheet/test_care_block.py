@@ -5,8 +5,9 @@ from msgspec.structs import replace
 from fixplan.case.dead_space_records import Cover, DeadSpace, DrugInCement
 from fixplan.case.debridement_records import Debridement, MuscleSigns
 from fixplan.case.records import Case
+from fixplan.notes.plain import as_text
+from fixplan.notes.sections import Told
 from fixplan.sheet.care_block import care_blocks
-from fixplan.sheet.notes import summary
 from fixplan.sheet.pages import compose
 from fixplan.sheet.shapes import Text
 
@@ -43,7 +44,10 @@ def sheet_text(case: Case) -> str:
 
 
 def test_sheet_and_notes_hold_the_count_of_beads_and_both_bases(tibia: Case) -> None:
-    for text in (sheet_text(cared(tibia)), " ".join(summary(cared(tibia), ()).split())):
+    for text in (
+        sheet_text(cared(tibia)),
+        " ".join(as_text(Told(case=cared(tibia), findings=())).split()),
+    ):
         for must in (
             "DEAD SPACE, DEBRIDEMENT AND COVER",
             "Beads in: ______ out: ______",
@@ -66,7 +70,7 @@ def test_a_count_that_was_made_is_printed(tibia: Case) -> None:
 
 def test_a_case_without_any_of_it_has_no_block(tibia: Case) -> None:
     assert "DEAD SPACE" not in sheet_text(tibia)
-    assert "DEAD SPACE" not in summary(tibia, ())
+    assert "DEAD SPACE" not in as_text(Told(case=tibia, findings=()))
 
 
 def test_the_head_of_a_record_stands_with_its_first_line() -> None:

@@ -3,9 +3,10 @@
 from msgspec.structs import replace
 
 from fixplan.case.records import Case
+from fixplan.notes.plain import as_text
+from fixplan.notes.sections import Told
 from fixplan.sheet.box import Box
 from fixplan.sheet.header import header_shapes, warning_lines
-from fixplan.sheet.notes import summary
 from fixplan.sheet.shapes import Polygon, Text
 
 
@@ -39,7 +40,8 @@ def test_the_pins_that_are_not_assessed_are_named(tibia: Case):
     shapes = header_shapes(case, Box(0.0, 0.0, 190.0, 17.0))
     said = [shape.text for shape in shapes if isinstance(shape, Text)]
     assert "NOT ASSESSED: PINS 1 AND 3" in said
-    assert "NERVES AND VESSELS NOT ASSESSED: PINS 1 AND 3" in summary(case, ())
+    words = as_text(Told(case=case, findings=()))
+    assert "NERVES AND VESSELS NOT ASSESSED: PINS 1 AND 3" in words
 
 
 def test_a_pin_beside_the_first_known_section_is_told_as_assessed_in_part(tibia: Case):

@@ -5,7 +5,8 @@ from pathlib import Path
 from fixplan.case.file import read_case
 from fixplan.case.records import Case
 from fixplan.checks.run import check
-from fixplan.sheet.notes import summary
+from fixplan.notes.plain import as_text
+from fixplan.notes.sections import Told
 from fixplan.sheet.pages import compose
 from fixplan.trips.sheet_words import trip_lines
 
@@ -33,5 +34,7 @@ def test_the_sheet_holds_the_block_and_the_notes_hold_the_lines() -> None:
     findings = check(case)
     owners = {owner for page in compose(case, findings, "A4") for owner in page.groups}
     assert "table:trips" in owners
-    assert "TRIPS AND WHAT IS DUE" in summary(case, findings)
-    assert "Trip 3, Thu 5 Nov 2026 08:30 GMT: final fixation" in summary(case, findings)
+    assert "TRIPS AND WHAT IS DUE" in as_text(Told(case=case, findings=findings))
+    assert "Trip 3, Thu 5 Nov 2026 08:30 GMT: final fixation" in as_text(
+        Told(case=case, findings=findings)
+    )
