@@ -4,7 +4,7 @@ from pathlib import Path
 
 from fixplan.case import edits
 from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import Bar, Fracture, Pin, Support
+from fixplan.case.records import Bar, Case, Fracture, Pin, Support
 from fixplan.case.scalars import SupportKind
 from fixplan.checks.finding import Finding
 from fixplan.desk import dialogs
@@ -14,6 +14,7 @@ from fixplan.desk.case_files import CaseFiles
 from fixplan.desk.new_case import NewCaseDialog
 from fixplan.desk.subjects import thing_of
 from fixplan.errors import EditError
+from fixplan.frame.joining import bar_paths
 
 TURN_DEG = 5.0
 TILT_DEG = 1.0
@@ -137,11 +138,11 @@ class EditCommands:
         )
 
     def add_foot_bar(self) -> None:
-        """A foot bar on the selected or last bar."""
+        """A foot bar on the selected bar, else on the one that reaches lowest."""
         self._add_hung("foot bar")
 
     def add_heel_stand(self) -> None:
-        """A heel stand on the selected or last bar."""
+        """A heel stand on the selected bar, else on the one that reaches lowest."""
         self._add_hung("heel stand")
 
     def accept(self, finding: Finding, reason: str) -> None:
@@ -191,13 +192,27 @@ class EditCommands:
             raise EditError(f"A {kind} is for a leg; this case is of another limb.")
         if not bars:
             raise EditError(f"A {kind} hangs on a bar; lay a bar first.")
-        chosen = next((b for b in bars if b.id == self._bench.selection.subject), bars[-1])
+        chosen = next(
+            (b for b in bars if b.id == self._bench.selection.subject),
+            _lowest_bar(self._document.case),
+        )
         self._add_support(Support(id="support", kind=kind, segment="hindfoot", bar=chosen.id))
 
     def _add_support(self, support: Support) -> None:
         case = edits.add_support(self._document.case, support)
         self._document.commit(f"Add a {support.kind}", case)
         self._bench.selection.select(case.supports[-1].id)
+
+
+def _lowest_bar(case: Case) -> Bar:
+    """The bar that reaches farthest down the limb; the last one where none can be laid."""
+    paths = bar_paths(case)
+    laid = [bar for bar in case.bars if bar.id in paths]
+    return max(
+        laid,
+        key=lambda bar: max(paths[bar.id].start_mm[2], paths[bar.id].end_mm[2]),
+        default=case.bars[-1],
+    )
 
 
 class ViewCommands:

@@ -33,7 +33,7 @@ GAP_MM = 3.5
 LEAST_ASIDE_MM = 28.0
 ASIDE_EMS = 10.5
 ASIDE_MM = 2.5
-MARK_MM = 2.2
+MARK_MM = 1.9
 CELL_GAP_MM = 5.0
 """Right of each cell: the mark of what was found at the pin."""
 

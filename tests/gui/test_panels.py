@@ -11,6 +11,7 @@ from fixplan.checks.finding import Finding
 from fixplan.desk import dialogs
 from fixplan.desk.panels.finding_rows import Row
 from fixplan.desk.panels.findings import counts_in_words
+from fixplan.frame.joining import bar_paths
 from fixplan.teach.rules_page import why_html
 
 ROOT = Path(__file__).parents[2]
@@ -275,6 +276,15 @@ def test_supports_hang_where_they_should(hand):
     assert splint.from_mm < splint.to_mm
     spin(hand.window.column.thing.input_of("from_mm"), "140")
     assert hand.case.supports[0].from_mm == 140.0
+
+
+def test_a_heel_stand_hangs_on_the_bar_that_reaches_lowest(hand):
+    hand.window.edits.add_fracture("tibia", 190.0, 20.0)
+    hand.window.lay_frame("per-fragment")
+    hand.window.selection.select(None)
+    hand.window.actions_by_name["add_heel_stand"].trigger()
+    ends = {bar: max(p.start_mm[2], p.end_mm[2]) for bar, p in bar_paths(hand.case).items()}
+    assert hand.case.supports[-1].bar == max(ends, key=ends.__getitem__)
 
 
 def test_a_starting_frame_says_what_it_could_not_do(hand):

@@ -170,6 +170,18 @@ def test_a_sheet_of_an_unreadable_case_is_refused(write, tmp_path: Path, capsys)
     assert not out.exists()
 
 
+def test_only_the_blocks_named_are_written(write, tmp_path: Path, capsys) -> None:
+    few, many = tmp_path / "few.png", tmp_path / "many.png"
+    case = write("a.json", CLEAR)
+    assert cli.main(["sheet", case, "-o", str(few), "--blocks", "order, kit"]) == 0
+    assert cli.main(["sheet", case, "-o", str(many)]) == 0
+    assert few.exists()
+    assert (tmp_path / "many-2.png").exists()
+    capsys.readouterr()
+    assert cli.main(["sheet", case, "-o", str(few), "--blocks", "kitt"]) == 2
+    assert capsys.readouterr().err.startswith("kitt: is no block of the sheet; the blocks are ")
+
+
 def test_version_and_help(capsys) -> None:
     with pytest.raises(SystemExit) as ended:
         cli.main(["--version"])
