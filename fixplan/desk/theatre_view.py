@@ -8,12 +8,14 @@ from fixplan.case.records import Case
 from fixplan.checks.finding import Finding
 from fixplan.desk.guard import guarded
 from fixplan.errors import EditError
-from fixplan.notes.steps import PICTURE, step_shapes, steps_of
-from fixplan.sheet.ink import INK, SOFT_INK
+from fixplan.notes.steps import PICTURE, step_shapes, steps_of, stops_at
+from fixplan.sheet.ink import INK, SEVERITY_INK, SOFT_INK
 from fixplan.sheet.paint import paint_shapes
 
 NEXT = (Qt.Key.Key_Space, Qt.Key.Key_Right, Qt.Key.Key_Down, Qt.Key.Key_PageDown, Qt.Key.Key_Return)
 BACK = (Qt.Key.Key_Backspace, Qt.Key.Key_Left, Qt.Key.Key_Up, Qt.Key.Key_PageUp)
+MOST_STOPS = 3
+STOP = SEVERITY_INK["stop"]
 HINT = "Space: next    Backspace: back    Esc: leave"
 TEXT_SHARE, SIDE_SHARE, SMALL_SHARE = 0.062, 0.11, 0.026
 """Heights of letters as shares of the screen's height."""
@@ -88,11 +90,20 @@ class TheatreView(QWidget):
         counted = f"Step {step.number} of {len(self.steps)}"
         top = self._say(painter, counted, (left, top + 0.03 * height, width), SMALL_SHARE * 1.5)
         top = self._say(painter, step.text, (left, top + 0.02 * height, width), TEXT_SHARE)
+        for words in self._stops():
+            top = self._say(painter, words, (left, top + 0.015 * height, width), SMALL_SHARE, STOP)
         if self.at + 1 < len(self.steps):
             then = f"Then: {self.steps[self.at + 1].text}"
             at = (left, max(top + 0.05 * height, 0.72 * height), width)
             self._say(painter, then, at, SMALL_SHARE, SOFT_INK)
         self._say(painter, HINT, (left, 0.94 * height, width), 0.02, SOFT_INK)
+
+    def _stops(self) -> tuple[str, ...]:
+        """Open stops about what is placed now; no more than there is room for, the rest counted."""
+        found = stops_at(self.steps[self.at], self._findings)
+        more = len(found) - MOST_STOPS
+        told = tuple(f"\u25a0 Stop: {words}" for words in found[:MOST_STOPS])
+        return (*told, f"\u25a0 and {more} more: see the sheet") if more > 0 else told
 
     def _say(
         self,
@@ -117,6 +128,6 @@ class TheatreView(QWidget):
     def _tell(self) -> None:
         """The step for who listens to the screen."""
         step = self.steps[self.at]
-        words = f"Step {step.number} of {len(self.steps)}: {step.text}"
+        words = " ".join((f"Step {step.number} of {len(self.steps)}: {step.text}", *self._stops()))
         self.setAccessibleName("Build order")
         self.setAccessibleDescription(words)

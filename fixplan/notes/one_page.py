@@ -47,8 +47,8 @@ class Size(NamedTuple):
     label_mm: tuple[float, float] = (0.0, 0.0)
 
 
-A4 = Size(210.0, 297.0, 10.0, 12.0, 3.0, 100.0, 2, label_mm=(62.0, 22.0))
-PHONE = Size(108.0, 192.0, 5.0, 10.0, 3.9, 80.0, 1, 0.62)
+A4 = Size(210.0, 297.0, 10.0, 12.0, 3.0, 100.0, 2, 0.7, label_mm=(62.0, 22.0))
+PHONE = Size(108.0, 192.0, 5.0, 10.0, 3.9, 80.0, 1, 0.4)
 PHONE_DPI = 254.0
 """A telephone's picture is 1080 dots wide and 1920 high; text is then 39 dots high."""
 

@@ -16,8 +16,8 @@ from fixplan.sheet.shapes import AnyShape, Disc, Fill, Line, Polygon, Stroke, Te
 from fixplan.sheet.view_plan import drawn_of, pin_lengths
 
 NOW_INK = "#1f5f9e"
-NOW_MM = 0.7
-PICTURE = (150.0, 172.0)
+NOW_MM = 1.0
+PICTURE = (240.0, 275.0)
 LEFT_OUT = ("key", "legend")
 _NAMED = re.compile(r"\b([Pp]in|[Bb]ar)s? ((?:\d+(?:, | and )?)+)")
 Shapes = tuple[AnyShape, ...]
@@ -43,6 +43,15 @@ def _named(text: str) -> Iterator[str]:
     """Ids of what a step names: a printed number is that of the id (D17)."""
     for word, numbers in _NAMED.findall(text):
         yield from (f"{word.lower()}-{number}" for number in re.findall(r"\d+", numbers))
+
+
+def stops_at(step: Step, findings: Sequence[Finding]) -> tuple[str, ...]:
+    """Open stops about what the step places, in words: to be settled before it."""
+    return tuple(
+        one.message
+        for one in findings
+        if one.severity == "stop" and one.is_open and one.subjects[0] in step.subjects
+    )
 
 
 def step_shapes(case: Case, findings: Sequence[Finding], step: int) -> Shapes:

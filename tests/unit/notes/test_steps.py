@@ -1,8 +1,10 @@
 """The build order step by step: each step names its parts, later parts are faint."""
 
+from msgspec.structs import replace
+
 from fixplan.case.records import Case
 from fixplan.frame.order import order_lines
-from fixplan.notes.steps import NOW_INK, step_shapes, steps_of
+from fixplan.notes.steps import NOW_INK, step_shapes, steps_of, stops_at
 from fixplan.sheet.ink import FAINT_INK
 
 
@@ -31,3 +33,12 @@ def test_a_part_is_faint_before_its_step_marked_in_it_and_plain_after(tibia: Cas
 
 def test_the_limb_is_there_from_the_start(tibia: Case) -> None:
     assert any(shape.owner not in ("pin-1", "bar-1") for shape in step_shapes(tibia, (), 0))
+
+
+def test_open_stops_about_what_a_step_places_are_told_with_it(tibia: Case, findings) -> None:
+    told = {step.number: stops_at(step, findings) for step in steps_of(tibia)}
+    with_pin = [step.number for step in steps_of(tibia) if "pin-1" in step.subjects]
+    assert with_pin
+    assert {number for number, words in told.items() if words} == set(with_pin)
+    accepted = tuple(replace(one, accepted="no other place") for one in findings)
+    assert not any(stops_at(step, accepted) for step in steps_of(tibia))
