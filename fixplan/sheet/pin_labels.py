@@ -13,7 +13,8 @@ from fixplan.sheet.shapes import AnyShape, Line, Point, Text
 from fixplan.sheet.spreading import spread
 from fixplan.sheet.strips import along
 
-PITCH_MM = 2 * BALLOON_RADIUS_MM + 0.8
+APART_MM = 0.8
+LEAST_RADIUS_MM = 2.0
 MARK_RADIUS_MM = 1.7
 OFF_MM = 3.0
 MOST_PINS = 2
@@ -115,7 +116,7 @@ def _rank(mark: Marked) -> tuple[bool, int]:
 
 
 @functools.lru_cache(maxsize=4096)
-def _label(pin: Wanted, centre: Point, with_word: bool) -> tuple[AnyShape, ...]:
+def _label(pin: Wanted, centre: Point, with_word: bool, radius_mm: float) -> tuple[AnyShape, ...]:
     """Leader, balloon and mark of one pin."""
     owner = f"{pin.pin}:label"
     turn = 1 if pin.edge == "right" else -1
@@ -123,11 +124,11 @@ def _label(pin: Wanted, centre: Point, with_word: bool) -> tuple[AnyShape, ...]:
         owner=owner,
         layer=LABEL_LAYER,
         stroke=SOFT,
-        points=(pin.outer, along(centre, pin.outer, BALLOON_RADIUS_MM)),
+        points=(pin.outer, along(centre, pin.outer, radius_mm)),
     )
-    shapes: list[AnyShape] = [leader, *balloon(owner, pin.number, centre)]
+    shapes: list[AnyShape] = [leader, *balloon(owner, pin.number, centre, radius_mm)]
     if pin.mark is not None:
-        x = centre[0] + turn * (BALLOON_RADIUS_MM + 0.7 + MARK_RADIUS_MM)
+        x = centre[0] + turn * (radius_mm + 0.7 + MARK_RADIUS_MM)
         shapes += severity_mark(
             owner, pin.mark.severity, (x, centre[1]), MARK_RADIUS_MM, pin.mark.is_open
         )
@@ -173,9 +174,15 @@ def place_labels(
         column = sorted((pin for pin in pins if pin.edge == edge), key=lambda pin: pin.outer[1])
         step = OFF_MM + BALLOON_RADIUS_MM
         x = columns.left - step if edge == "left" else columns.right + step
-        middles = spread(
-            [pin.outer[1] for pin in column], [PITCH_MM] * len(column), columns.top, columns.bottom
-        )
+        radius = _radius_mm(columns, len(column))
+        pitches = [2 * radius + APART_MM] * len(column)
+        middles = spread([pin.outer[1] for pin in column], pitches, columns.top, columns.bottom)
         for pin, y in zip(column, middles, strict=True):
-            placed[pin.pin] = _label(pin, (x, y), with_word)
+            placed[pin.pin] = _label(pin, (x, y), with_word, radius)
     return placed
+
+
+def _radius_mm(columns: Columns, count: int) -> float:
+    """How large balloons may be for so many of them to find room in a column."""
+    room = (columns.bottom - columns.top) / max(count, 1)
+    return min(BALLOON_RADIUS_MM, max(0.5 * (room - APART_MM), LEAST_RADIUS_MM))

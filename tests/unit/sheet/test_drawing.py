@@ -118,6 +118,18 @@ def test_balloons_of_many_pins_do_not_overlap(tibia: Case) -> None:
             assert distance(one.centre, other.centre) >= 2 * one.radius_mm
 
 
+def test_balloons_of_many_pins_stay_beside_the_drawing(tibia: Case) -> None:
+    pins = tuple(
+        replace(tibia.pins[0], id=f"pin-{k}", number=k, level_mm=60.0 + 17.0 * k)
+        for k in range(1, 16)
+    )
+    page = _first(replace(tibia, pins=pins, bars=(), supports=()), "A4")
+    lowest = max(frame.box.bottom for frame in page.views)
+    for pin in pins:
+        for ring in (s for s in page.groups[f"{pin.id}:label"] if isinstance(s, Disc)):
+            assert ring.centre[1] + ring.radius_mm <= lowest + 1.0
+
+
 def test_flexion_turns_the_side_view_and_leaves_the_front(knee: Case) -> None:
     bent, straight = (_first(replace(knee, knee_flexion_deg=angle)) for angle in (20.0, 0.0))
     spread = []
