@@ -27,8 +27,10 @@ Array = NDArray[np.float64]
 Mark = Wound | Incision
 Points = tuple[tuple[float, float], ...]
 
-STEP_MM = 3.0
+STEP_MM = 5.0
 """How far apart, at most, the points of a mark are laid on the skin."""
+RING_STEP_MM = 2.0
+"""They are laid on the skin of the nearest such level: at most some 0.3 mm off, in half the time."""
 
 _EDGE = 1e-9
 
@@ -164,7 +166,9 @@ def _on_ring(limb: Limb, mark: Mark, line: shapely.Geometry) -> Array:
 
 def _skin_point(limb: Limb, mark: Mark, across: int, u: float, level: float) -> Array | None:
     """The point of the skin that a face shows at (u, level); beyond the edge, the edge itself."""
-    ring = limb.skin(mark.segment, level)
+    ring = limb.skin(mark.segment, RING_STEP_MM * round(level / RING_STEP_MM))
+    if ring is None:
+        ring = limb.skin(mark.segment, level)
     if ring is None:
         return None
     side = ring[:, across]
