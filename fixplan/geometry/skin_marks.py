@@ -30,7 +30,7 @@ Points = tuple[tuple[float, float], ...]
 STEP_MM = 5.0
 """How far apart, at most, the points of a mark are laid on the skin."""
 RING_STEP_MM = 2.0
-"""They are laid on the skin of the nearest such level: at most some 0.3 mm off, in half the time."""
+"""They are laid on the skin of the nearest such level, some 0.3 mm off at most."""
 
 _EDGE = 1e-9
 
