@@ -1,5 +1,6 @@
 """What the tools work on: the document, the selection, the sheet as drawn, and their options."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
 
@@ -45,6 +46,8 @@ class Bench(QObject):
     """The document with the sheet as it is drawn now.
 
     `drawn_changed` tells that the sheet was composed anew; `options_changed` of other options.
+    `sees_beyond` says whether the window shows what is right of a scene coordinate; while a
+    gesture runs, later pages that nobody sees are left as they were before it.
     """
 
     drawn_changed = Signal()
@@ -64,6 +67,7 @@ class Bench(QObject):
         self._is_old = True
         self._section_at: SectionAt | None = None
         self._drawn: DrawnSheet | None = None
+        self.sees_beyond: Callable[[float], bool] = lambda _: True
         selection.changed.connect(self._show_selected_pin)
         document.shown_changed.connect(self.drawn_changed)
         document.settled.connect(self._compose_anew)
@@ -152,7 +156,10 @@ class Bench(QObject):
     def _composed(self, runs: bool) -> DrawnSheet:
         """The shown case on paper; while a gesture runs, the views stay where they are."""
         shown = self.document.shown
-        views = self._drawn.views if runs and self._drawn is not None else ()
+        last = self._drawn if runs else None
+        views = () if last is None else last.views
+        is_seen = last is None or self.sees_beyond(last.page_origin_mm(1))
+        later = () if last is None or is_seen else last.pages[1:]
         findings = self.document.findings
         composed = partial(
             compose,
@@ -164,7 +171,7 @@ class Bench(QObject):
             kit=MOVING if runs else None,
             blocks=self._blocks,
         )
-        pages = composed(views=views)
+        pages = composed(views=views, later=later)
         if self._shows_whole_limb and not runs:
             views = whole_limb_frames(shown, pose_of_case(shown), pages[0].views)
             pages = composed(views=views)

@@ -67,6 +67,7 @@ class SheetView(QGraphicsView):
         self._is_pressed = False
         self._refusal = ""
         self.setScene(SheetScene(bench))
+        bench.sees_beyond = self._sees_beyond
         self.setRenderHints(QPainter.RenderHint.Antialiasing | QPainter.RenderHint.TextAntialiasing)
         self.setTransformationAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
         self.setResizeAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
@@ -120,6 +121,10 @@ class SheetView(QGraphicsView):
         """What lies under a point of the viewport."""
         scene_pos = self.mapToScene(screen_px.toPoint())
         return self._place_of((scene_pos.x(), scene_pos.y()), keys)
+
+    def _sees_beyond(self, x_mm: float) -> bool:
+        """Whether the window shows any place to the right of a scene coordinate."""
+        return self.mapToScene(self.viewport().rect()).boundingRect().right() > x_mm
 
     # Zoom and pan
 

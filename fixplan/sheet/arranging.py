@@ -53,14 +53,16 @@ class Arranged(NamedTuple):
         return max(self.flow.last_page, 0 if spot is None else spot.page)
 
 
-def arranged_as(content: Content, paper: Paper, title_mm: float, choice: Choice) -> Arranged:
-    """The words put into the layout of a choice."""
+def arranged_as(
+    content: Content, paper: Paper, title_mm: float, choice: Choice, *, with_details: bool = True
+) -> Arranged:
+    """The words put into the layout of a choice; without details only the wall side is whole."""
     layout = layout_of(paper, title_mm, choice)
     wall = wall_blocks(content, paper, WIDTH_MM, COLUMN_MM, layout.size_mm)
     wide = Flow([(0, layout.tables)], layout.more_wide)
     wide.add(wall.pins)
     tables = Flow([(1, box) for box in layout.detail_boxes(1)], layout.more_wide)
-    for block in wide_blocks(content, WIDTH_MM, layout.detail_mm):
+    for block in wide_blocks(content, WIDTH_MM, layout.detail_mm) if with_details else ():
         tables.add(block)
     flow = Flow([*layout.columns_below(wide), *layout.columns_below(tables)], layout.more)
     _merge(flow, wide, tables)
@@ -69,6 +71,8 @@ def arranged_as(content: Content, paper: Paper, title_mm: float, choice: Choice)
     is_whole = flow.column[0] == 0
     for block in wall.rest:
         flow.add(block)
+    if not with_details:
+        return Arranged(choice, layout, flow, is_whole)
     flow.leave_first_page()
     for block in detail_blocks(content, COLUMN_MM, layout.detail_mm):
         flow.add(block, whole=block.owner in UNCUT)

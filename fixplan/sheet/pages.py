@@ -55,6 +55,7 @@ def compose(
     hold: tuple[str, ...] | None = None,
     kit: KitTold | None = None,
     blocks: SheetBlocks = ALL,
+    later: tuple[Page, ...] = (),
 ) -> tuple[Page, ...]:
     """The pages of a case's sheet.
 
@@ -63,7 +64,8 @@ def compose(
     `section_at` is the pin or the (segment, level) that the section is shown at; by default the
     first pin with an open finding, else the first pin. `hold` are the lines about firmness and
     length, `kit` what is to be opened, both worked out anew when not given. `blocks` are those to
-    be shown beside what stands on every sheet.
+    be shown beside what stands on every sheet. `later` are pages of an earlier sheet that stand
+    for all but the first one, for as long as nobody sees them; kept only with `views`.
     """
     titles = Titles(counts_words(findings), rule_set_version(), printed_at)
     limb = limb_of_case(case)
@@ -81,10 +83,11 @@ def compose(
         blocks,
     )
     title_mm = title_height_mm(rows, title_width_mm(paper))
-    arranged = _kept(content, paper, title_mm, views, with_section=cut is not None)
+    arranged = _kept(content, paper, title_mm, views, with_section=cut is not None, later=later)
     if arranged is None:
         arranged = arrangement(content, drawn, paper, title_mm, with_section=cut is not None)
-    return _pages(content, drawn, arranged, rows, views, cut)
+        later = ()
+    return _pages(content, drawn, arranged, rows, views, cut, later)
 
 
 def _kept(
@@ -94,6 +97,7 @@ def _kept(
     views: tuple[ViewFrame, ...],
     *,
     with_section: bool,
+    later: tuple[Page, ...],
 ) -> Arranged | None:
     """The arrangement that kept views were made for; None where there is none."""
     if not views or views[0].arrangement == ANEW:
@@ -101,7 +105,7 @@ def _kept(
     choice = choice_of(views[0].arrangement)
     if not is_choice(paper, choice, with_section=with_section):
         return None
-    return arranged_as(content, paper, title_mm, choice)
+    return arranged_as(content, paper, title_mm, choice, with_details=not later)
 
 
 def _pages(
@@ -111,25 +115,29 @@ def _pages(
     rows: Rows,
     views: tuple[ViewFrame, ...],
     cut: Cut | None,
+    later: tuple[Page, ...],
 ) -> tuple[Page, ...]:
     case, layout = content.case, arranged.layout
     kept = tuple(frame._replace(arrangement=ANEW) for frame in views)
     drawing = draw_picture(drawn, content.findings, layout.drawing, layout.key, kept, cut)
-    section = None if cut is None else _section(case, cut, content.lengths, layout)
+    last_page = len(later) or arranged.last_page
+    spot = layout.section
+    is_seen = spot is not None and (spot.page == 0 or not later)
+    section = _section(case, cut, content.lengths, layout) if cut is not None and is_seen else None
     number = arranged.choice.number
     shown = tuple(frame._replace(arrangement=number) for frame in drawing.views)
     pages = []
-    for index in range(arranged.last_page + 1):
+    for index in range(1 if later else last_page + 1):
         groups: Groups = dict(drawing.groups) if index == 0 else {}
         here = section if layout.section is not None and index == layout.section.page else None
         groups.update({} if here is None else here.groups)
         for owner, shapes in arranged.flow.pages.get(index, {}).items():
             groups[owner] = tuple(shapes)
         groups["header"] = header_shapes(case, layout.header_on(index))
-        groups.update(_foot(numbered(rows, f"{index + 1} of {arranged.last_page + 1}"), layout))
+        groups.update(_foot(numbered(rows, f"{index + 1} of {last_page + 1}"), layout))
         frame = None if here is None else here.frame
         pages.append(Page(*layout.paper_mm, groups, shown if index == 0 else (), frame))
-    return tuple(pages)
+    return (*pages, *later)
 
 
 def _section(
