@@ -16,6 +16,7 @@ from msgspec.structs import replace
 from fixplan.case.film_records import Film, PinOnFilm
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
+from fixplan.checks.run import check
 from fixplan.film.edits import film_of
 from fixplan.film.scaling import matrix_of
 from fixplan.geometry.paths import PinPath, pin_path
@@ -182,6 +183,23 @@ def _angle(
     other = atan2(d[1] - c[1], d[0] - c[0])
     turn = abs(degrees(one - other)) % 180.0
     return min(turn, 180.0 - turn)
+
+
+def built_words(case: Case) -> tuple[str, ...]:
+    """Every clicked pin against the plan, and which pins were not clicked; empty without any."""
+    found = offsets(case)
+    if not found:
+        return ()
+    left = sorted({pin.number for pin in case.pins} - {one.number for one in found})
+    told = f"Not clicked, taken as planned: pins {', '.join(map(str, left))}"
+    return (*map(words, found), *((told,) if left else ()))
+
+
+def found_as_built(case: Case) -> tuple[str, ...]:
+    """Stops and cautions of the frame with its pins where the films show them."""
+    told = [one for one in check(built_case(case)) if one.severity in ("stop", "caution")]
+    lines = tuple(f"{one.severity}: {one.message}" for one in told)
+    return lines or ("No stop or caution was found in what could be checked.",)
 
 
 def words(offset: Offset) -> str:

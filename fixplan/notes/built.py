@@ -10,6 +10,7 @@ from fixplan.case.built_records import PartUsed
 from fixplan.case.file import snapshot_id
 from fixplan.case.records import AsBuilt, Case
 from fixplan.errors import EditError
+from fixplan.film.built import built_words, found_as_built
 from fixplan.kit.answer import kit_for
 from fixplan.kit.trays import Trays
 from fixplan.notes.difference import Change, differences
@@ -62,6 +63,14 @@ def built_changes(case: Case) -> tuple[Change, ...]:
     if case.built is None:
         return ()
     return differences(case.built.plan, replace(case, built=None, kept_plans=()))
+
+
+def film_lines(case: Case) -> Iterator[str]:
+    """Pins as the films after theatre show them, and what is found in that frame."""
+    lines = built_words(case)
+    if lines:
+        yield from lines
+        yield from (f"As built, {line}" for line in found_as_built(case))
 
 
 def built_lines(case: Case) -> Iterator[str]:

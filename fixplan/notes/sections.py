@@ -22,7 +22,7 @@ from fixplan.kit.answer import kit_for
 from fixplan.kit.parts import needs_of
 from fixplan.kit.tray_files import house_trays
 from fixplan.limb.words import level_words
-from fixplan.notes.built import built_lines
+from fixplan.notes.built import built_lines, film_lines
 from fixplan.notes.identity import NOBODY, Identity
 from fixplan.sheet.header import warning_lines
 from fixplan.sheet.statements import counts_words
@@ -272,7 +272,8 @@ def _talks(told: Told) -> Section:
 
 
 def _built(told: Told) -> Section:
-    return Section(heading="As built", lines=tuple(built_lines(told.case)))
+    lines = (*built_lines(told.case), *film_lines(told.case))
+    return Section(heading="As built", lines=lines)
 
 
 def _trips(told: Told) -> Section:

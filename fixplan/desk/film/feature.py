@@ -8,7 +8,6 @@ from PySide6.QtGui import QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtWidgets import QWidget
 
 from fixplan.case.film_records import Film
-from fixplan.checks.run import check
 from fixplan.desk import dialogs
 from fixplan.desk.feature import Feature, Room
 from fixplan.desk.film.adding import (
@@ -31,7 +30,7 @@ from fixplan.desk.reading import ReadingDialog
 from fixplan.desk.sheet_scene import SheetScene
 from fixplan.desk.tools.base import Tool
 from fixplan.errors import EditError
-from fixplan.film.built import built_case, offsets, words
+from fixplan.film.built import built_words, found_as_built
 from fixplan.film.edits import add_film, change_film, film_of, remove_film
 from fixplan.film.scaling import matrix_of, placing_of
 from fixplan.geometry.fits import turned_over
@@ -170,18 +169,12 @@ class DeskFeature(Feature):
     def built_words(self) -> str:
         """Pins as built against the plan, and the findings of the built frame, as Markdown."""
         case = self.room.bench.document.case
-        found = offsets(case)
-        if not found:
+        lines = [f"- {line}" for line in built_words(case)]
+        if not lines:
             raise EditError("No pin was clicked on a film; select a pin and click it first.")
-        lines = [f"- {words(one)}" for one in found]
-        left = sorted({p.number for p in case.pins} - {one.number for one in found})
-        if left:
-            lines.append(f"- Not clicked, taken as planned: pins {', '.join(map(str, left))}")
-        told = [one for one in check(built_case(case)) if one.severity in ("stop", "caution")]
-        checks = [f"- **{one.severity}**: {one.message}" for one in told]
-        none = ["- No stop or caution was found in what could be checked."]
+        checks = [f"- {line}" for line in found_as_built(case)]
         return "\n".join(
-            ("## Against the plan", *lines, "", "## Found in the frame as built", *(checks or none))
+            ("## Against the plan", *lines, "", "## Found in the frame as built", *checks)
         )
 
     # Inside

@@ -9,6 +9,7 @@ from fixplan.case.limbs import limb_of_case
 from fixplan.film.built import built_case, offsets, words
 from fixplan.film.edits import change_film, click_pin
 from fixplan.geometry.paths import pin_path
+from fixplan.notes.built import film_lines
 from tests.unit.film.conftest import pixel
 
 
@@ -85,3 +86,13 @@ def test_pins_that_were_not_clicked_stay_as_planned(planned) -> None:
     assert np.isclose(
         next(one for one in found.pins if one.id == pin.id).level_mm, truth.level_mm, atol=0.05
     )
+
+
+def test_the_case_notes_tell_the_frame_as_the_films_show_it(planned) -> None:
+    pin = tibial_pin(planned)
+    truth = replace(pin, level_mm=pin.level_mm + 9.0)
+    told = "\n".join(film_lines(click_pin(planned, clicked(planned, truth, "side"))))
+    assert f"Pin {pin.number}, side film: entry" in told
+    assert "Not clicked, taken as planned" in told
+    assert "As built, " in told
+    assert not tuple(film_lines(planned))
