@@ -7,6 +7,12 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 import pytest
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _one_application(qapp):
+    """The application with windows stands before any sheet is painted, in whatever order."""
+    return qapp
+
+
 @pytest.fixture(autouse=True)
 def _nothing_of_the_user(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch):
     """The house file is set empty; settings and recovery copies go to a folder of their own."""
