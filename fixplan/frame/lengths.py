@@ -26,7 +26,8 @@ class PinLength(msgspec.Struct, frozen=True, kw_only=True):
     tip: past the far cortex. bone: near to far surface. depth: skin to bone, both sides for a
     through-pin. gap: skin to clamp; clamp: what it takes and what stands out past it, both at each
     end. `stock_mm` is the typed or next stocked length, None when none is long enough. `thread_mm`
-    is None when that length is not a stocked one.
+    is None when that length is not a stocked one. `uncertainty_mm` is how far out the skin may lie,
+    None in a segment of which that is not known.
     """
 
     tip_mm: float
@@ -35,7 +36,7 @@ class PinLength(msgspec.Struct, frozen=True, kw_only=True):
     gap_mm: float
     clamp_mm: float
     needed_mm: float
-    uncertainty_mm: float
+    uncertainty_mm: float | None
     stock_mm: float | None
     longest_mm: float | None
     thread_mm: float | None
@@ -55,7 +56,7 @@ class PinLength(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def at_most_mm(self) -> float:
         """The needed length where the skin lies as far out as it may."""
-        return self.needed_mm + self.uncertainty_mm
+        return self.needed_mm + (self.uncertainty_mm or 0.0)
 
     @property
     def is_stocked(self) -> bool:
@@ -68,12 +69,22 @@ class PinLength(msgspec.Struct, frozen=True, kw_only=True):
         return None if self.thread_mm is None else self.thread_mm >= self.thread_needed_mm
 
     @property
+    def doubt_words(self) -> str:
+        """How far out the skin may lie, in words."""
+        if self.uncertainty_mm is None:
+            return "± not known"
+        return f"± {self.uncertainty_mm:.0f}"
+
+    @property
     def words(self) -> str:
         """The sum in words, with the doubt about the skin."""
+        further = ""
+        if self.uncertainty_mm is not None:
+            further = f", {self.at_most_mm:.0f} where the skin lies further out"
         return (
             f"tip {self.tip_mm:.0f} + bone {self.bone_mm:.0f} + skin to bone {self.depth_mm:.0f} "
-            f"(± {self.uncertainty_mm:.0f}) + gap {self.gap_mm:.0f} + clamp {self.clamp_mm:.0f} "
-            f"= {self.needed_mm:.0f} mm, {self.at_most_mm:.0f} where the skin lies further out"
+            f"({self.doubt_words}) + gap {self.gap_mm:.0f} + clamp {self.clamp_mm:.0f} "
+            f"= {self.needed_mm:.0f} mm{further}"
         )
 
 
@@ -103,8 +114,10 @@ def _length(limb: Limb, pin: Pin, holds: tuple[Hold, ...]) -> PinLength:
     ends = [_end(holds, pin, end) for end in (BOTH if through else BOTH[:1])]
     gap, clamp = sum(e[0] for e in ends), sum(e[1] for e in ends)
     needed = tip + path.bone_mm + depth + gap + clamp
-    doubt = parts().skin.uncertainty_mm.get(path.segment, 0.0) * len(ends)
-    stock, longest, thread = _chosen(pin, (needed, needed + doubt), tip + path.bone_mm)
+    one_end = parts().skin.uncertainty_mm.get(path.segment)
+    doubt = None if one_end is None else one_end * len(ends)
+    wanted = (needed, needed + (doubt or 0.0))
+    stock, longest, thread = _chosen(pin, wanted, tip + path.bone_mm)
     return PinLength(
         tip_mm=tip,
         bone_mm=path.bone_mm,

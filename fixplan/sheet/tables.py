@@ -74,7 +74,7 @@ def length_text(length: PinLength) -> str:
 @functools.lru_cache(maxsize=1024)
 def _pin_row(limb: Limb, pin: Pin, length: PinLength, width_mm: float, size_mm: float) -> Row:
     path = pin_path(limb, pin)
-    depth = f"{number(path.depth_from_skin_mm)} ± {number(length.uncertainty_mm)}"
+    depth = f"{number(path.depth_from_skin_mm)} {length.doubt_words}"
     if pin.kind == "through":
         depth = f"{depth}\nskin to skin"
     cells = (

@@ -1,9 +1,10 @@
 """Needed length as a sum, the stocked pin that serves, and its thread."""
 
 import pytest
+from msgspec.structs import replace
 
 from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import Bar, PinAnchor
+from fixplan.case.records import Bar, Case, PinAnchor
 from fixplan.frame.lengths import pin_length
 from fixplan.frame.stock import parts
 from fixplan.geometry.paths import pin_path
@@ -122,6 +123,7 @@ def test_a_through_pin_counts_skin_gap_and_clamp_on_both_sides() -> None:
     assert length.gap_mm == pytest.approx(2 * (32 - 8))
     assert length.clamp_mm == 48.0
     assert length.needed_mm == pytest.approx(path.skin_mm - path.far_skin_mm + 2 * (32 + 16))
+    assert length.doubt_words == "± 3"
     assert length.uncertainty_mm == pytest.approx(2 * 1.6)
 
 
@@ -138,3 +140,14 @@ def test_stock_grows_in_length_and_thread(kind) -> None:
     for pin in getattr(parts(), kind).values():
         assert list(pin.stock) == sorted(pin.stock)
         assert all(thread < length for length, thread in pin.stock)
+
+
+def test_a_segment_whose_skin_has_no_known_scatter_says_so() -> None:
+    """The girth model is of thigh and leg; nothing is known of how far an arm's skin may lie."""
+    pin = tibia_pin(1, 120.0)
+    arm = replace(pin, bone="humerus", bearing_deg=0.0)
+    case = Case(limb="arm", side="right", pins=(arm,), last_number=1)
+    length = pin_length(case, arm)
+    assert length.uncertainty_mm is None
+    assert length.doubt_words == "± not known"
+    assert "where the skin lies further out" not in length.words
