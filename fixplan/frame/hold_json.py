@@ -103,6 +103,6 @@ def _length(case: Case, hold: Hold) -> Told:
         "left_short_mm": left_short_mm(case),
         "rotation_deg": plan.rotation_deg,
         "other_limb_mm": plan.other_limb_mm,
-        "sag_mm": [one._asdict() for one in sag_mm(hold)],
+        "sag_mm": [None if one is None else one._asdict() for one in sag_mm(hold)],
         "bars": [one._asdict() for one in bar_lengths(case)],
     }

@@ -11,7 +11,7 @@ from fixplan.errors import UnstableFrame
 from fixplan.frame.assumed import assumed, bar_materials
 from fixplan.frame.bodies import holding
 from fixplan.frame.hold import Hold, Results, full_hold, has_frame
-from fixplan.frame.limb_length import length_lines, sag_mm
+from fixplan.frame.limb_length import Sag, length_lines, sag_mm
 from fixplan.frame.loads import patient_words
 from fixplan.frame.peaks import Peak, give_by_part, part_words
 from fixplan.frame.trying import best
@@ -88,13 +88,17 @@ def hold_lines(case: Case, hold: Hold) -> Iterator[str]:
         yield f"  bends away under about {figure(gap.buckling_n)} N along the limb"
         yield from (f"  {line}" for line in load_lines(hold, number))
     yield from strain_lines(hold.middle)
-    yield from (f"Sag of length under the hold: {figure(one.middle_mm)} mm" for one in sag_mm(hold))
+    yield from (f"Sag of length under the hold: {_sag_words(one)}" for one in sag_mm(hold))
     improvements = [one.words for one in best(case)]
     yield f"Firmer: {'; '.join(improvements) or 'no single change tried gains much'}"
     yield from length_lines(case)
     yield f"Loads count with a body mass of {patient_words(case)}."
     yield from said_lines(case)
     yield assumed().caution
+
+
+def _sag_words(sag: Sag | None) -> str:
+    return "not assessed, as the hold itself" if sag is None else f"{figure(sag.middle_mm)} mm"
 
 
 def load_lines(hold: Hold, gap: int) -> Iterator[str]:

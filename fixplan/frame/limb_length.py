@@ -53,10 +53,16 @@ def _share_along(path: BarPath) -> float:
     return abs(path.direction[2])
 
 
-def sag_mm(hold: Hold) -> tuple[Sag, ...]:
-    """Length given back at each gap under the pull that the frame holds against, mm."""
+def sag_mm(hold: Hold) -> tuple[Sag | None, ...]:
+    """Length given back at each gap under the pull that the frame holds against, mm.
+
+    None where that pull is beyond what can be calculated.
+    """
     loose, middle, tight = (_along_mm(one) for one in hold.all)
-    return tuple(Sag(*row) for row in zip(tight, middle, loose, strict=True))
+    pull = hold.middle.load(load_list().hold.id)
+    withdrawn = () if pull is None else pull.withdrawn
+    rows = zip(tight, middle, loose, withdrawn, strict=True)
+    return tuple(None if row[3] else Sag(*row[:3]) for row in rows)
 
 
 def _along_mm(results: Results) -> list[float]:

@@ -1,19 +1,24 @@
 """How firmly frames of arm, hand and pelvis hold: loads, the usual frame, what is not assessed."""
 
+from pathlib import Path
+
 import pytest
 from msgspec.structs import replace
 
+from fixplan.case.file import read_case
 from fixplan.case.records import LengthPlan
 from fixplan.checks.run import judge_pin
 from fixplan.frame.bodies import holding
 from fixplan.frame.hold import full_hold, quick_hold
 from fixplan.frame.hold_words import hold_lines
+from fixplan.frame.limb_length import sag_mm
 from fixplan.frame.loads import load_list
 from fixplan.frame.starting import lay_frame
 from fixplan.frame.usual import compared
 from fixplan.frame.weights import body_of, segment_table, weight_of
 from tests.unit.frame.other_limbs import bare, broken, laid
 
+ROOT = Path(__file__).parents[3]
 ARM = ["humerus-fragments", "elbow-spanning", "wrist-spanning", "forearm-fragments", "hand-ray"]
 
 
@@ -71,3 +76,14 @@ def test_a_broken_ulna_that_is_pinned_counts_itself() -> None:
     case = lay_frame(bare("arm", broken("ulna", 110, 130)), "forearm-fragments", judge_pin).case
     (gap,) = quick_hold(case).gaps
     assert (gap.gap.proximal.fragment.bone, gap.gap.words) == ("ulna", "ulna fracture")
+
+
+def test_sag_is_not_told_under_a_pull_beyond_the_calculation() -> None:
+    """The humerus sample: its hold of 25 N is withdrawn, so the length lost under it is too."""
+    case = read_case(ROOT / "sample_cases" / "humeral-shaft.json")
+    hold = full_hold(case)
+    assert hold.middle.load("traction-hold").withdrawn == (True,)
+    assert sag_mm(hold) == (None,)
+    assert "Sag of length under the hold: not assessed, as the hold itself" in hold_lines(
+        case, hold
+    )
