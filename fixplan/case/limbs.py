@@ -69,11 +69,6 @@ def spanned_by(case: Case, joint_id: str, pins: Iterable[str]) -> bool:
     return bool(held & above and held & below)
 
 
-def spans_knee(case: Case) -> bool:
-    """Does one system of bars hold pins above and below the knee?"""
-    return spans(case, "knee")
-
-
 def bend_deg(case: Case, joint_id: str) -> float:
     """The angle drawn at a joint, in degrees: as typed, else 0.
 

@@ -5,8 +5,6 @@ measured value no worse by more than the rule's slack; else the finding is open 
 An acceptance whose finding is gone sleeps in the case; it goes with its subject.
 """
 
-from collections.abc import Iterator
-
 from msgspec.structs import replace
 
 from fixplan.case.records import Acceptance, Case
@@ -36,12 +34,6 @@ def acceptance_of(finding: Finding, reason: str) -> Acceptance:
         limit=finding.limit,
         rule_set=rule_set_version(),
     )
-
-
-def sleeping(case: Case, findings: tuple[Finding, ...]) -> Iterator[Acceptance]:
-    """Acceptances whose finding is not there at present."""
-    present = {_key(finding) for finding in findings}
-    yield from (one for one in case.acceptances if (one.rule, one.subjects) not in present)
 
 
 def _key(finding: Finding) -> Key:

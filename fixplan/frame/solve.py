@@ -240,13 +240,6 @@ def gap_movement(solved: Solved, proximal: str, distal: str) -> Array:
     return moved
 
 
-def gap_pair(frame: Frame, proximal: str, distal: str, wrench: Wrench) -> Loads:
-    """A wrench on the distal face and its static opposite on the proximal face."""
-    span = frame.at[frame.index[distal]] - frame.at[frame.index[proximal]]
-    back = -carry(span).T @ np.array(wrench)
-    return {distal: wrench, proximal: tuple(back.tolist())}
-
-
 def gap_compliance(frame: Frame, proximal: str, distal: str) -> Array:
     """The 6 x 6 compliance of a gap (mm, rad per N, N*mm); columns are unit gap wrenches."""
     solved = frame.solve_vectors(frame.gap_units(proximal, distal))

@@ -1,7 +1,7 @@
 """Small vectors of three numbers as tuples: quicker than arrays for a handful of points."""
 
 from collections.abc import Iterable
-from math import acos, hypot
+from math import hypot
 
 Vector = tuple[float, float, float]
 
@@ -60,11 +60,6 @@ def unit(a: Vector) -> Vector:
 def across(a: Vector, direction: Vector) -> Vector:
     """What is left of a when its share along a unit direction is taken away."""
     return minus(a, times(direction, dot(a, direction)))
-
-
-def angle_rad(a: Vector, b: Vector) -> float:
-    """Angle between two unit vectors in radians."""
-    return acos(max(-1.0, min(1.0, dot(a, b))))
 
 
 def line_meeting(p: Vector, u: Vector, q: Vector, v: Vector) -> tuple[float, float]:

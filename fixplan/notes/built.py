@@ -51,13 +51,6 @@ def unmarked(case: Case) -> Case:
     return edits.change_case(case, built=None)
 
 
-def as_planned(case: Case) -> Case:
-    """The plan that was built. Raises EditError when the case is not marked as built."""
-    if case.built is None:
-        raise EditError("The case is not marked as built; there is no plan to compare it with.")
-    return case.built.plan
-
-
 def built_changes(case: Case) -> tuple[Change, ...]:
     """What was built otherwise than planned; empty when all is as planned, or not marked."""
     if case.built is None:

@@ -142,14 +142,22 @@ def _too_early(case: Case, cover: Cover) -> Iterator[Prompt]:
 
 
 def _tension(cover: Cover) -> Iterator[Prompt]:
-    if cover.kind != "primary closure":
-        return
-    if cover.tension == "yes":
-        text = "closed under tension: leave it open under a dressing, or bring other cover"
-        yield _prompt(cover, "tension", "caution", text)
-    elif cover.tension == "not known":
-        text = "does the skin come together without tension? Not told"
-        yield _prompt(cover, "tension", "not assessed", text)
+    if cover.kind == "primary closure":
+        yield from _asked(
+            cover,
+            "tension",
+            cover.tension,
+            "closed under tension: leave it open under a dressing, or bring other cover",
+            "does the skin come together without tension? Not told",
+        )
+
+
+def _asked(cover: Cover, key: str, answer: Answer, fault: str, question: str) -> Iterator[Prompt]:
+    """A caution for a yes, the question where nobody has answered it."""
+    if answer == "yes":
+        yield _prompt(cover, key, "caution", fault)
+    elif answer == "not known":
+        yield _prompt(cover, key, "not assessed", question)
 
 
 def _degloving(case: Case, cover: Cover) -> Iterator[Prompt]:
@@ -173,14 +181,14 @@ def _skin_loss(case: Case, cover: Cover) -> Iterator[Prompt]:
 
 
 def _graft(cover: Cover) -> Iterator[Prompt]:
-    if cover.kind != "skin graft":
-        return
-    if cover.bare_bone == "yes":
-        text = "bare bone, tendon or metal under a skin graft: it does not take there"
-        yield _prompt(cover, "graft", "caution", text)
-    elif cover.bare_bone == "not known":
-        text = "is bone, tendon or metal bare under the skin graft? Not told"
-        yield _prompt(cover, "graft", "not assessed", text)
+    if cover.kind == "skin graft":
+        yield from _asked(
+            cover,
+            "graft",
+            cover.bare_bone,
+            "bare bone, tendon or metal under a skin graft: it does not take there",
+            "is bone, tendon or metal bare under the skin graft? Not told",
+        )
 
 
 def _flap(case: Case, cover: Cover) -> Iterator[Prompt]:

@@ -9,7 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit
 
 from fixplan.case.file import read_case
-from fixplan.case.limbs import spans_knee
+from fixplan.case.limbs import spans
 from fixplan.desk.new_case import NewCaseDialog
 from tests.gui.conftest import Hand
 
@@ -163,7 +163,7 @@ def test_the_whole_job_in_at_most_25_actions(counting, qtbot, tmp_path, monkeypa
     saved = read_case(path)
     assert saved.side == "left"
     assert saved.size.stature_mm == 1680
-    assert spans_knee(saved)
+    assert spans(saved, "knee")
     (injury,) = saved.injuries
     assert injury.front
     assert injury.side

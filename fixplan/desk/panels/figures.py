@@ -7,6 +7,7 @@ from fixplan.case.limbs import limb_of_case, segment_of
 from fixplan.case.records import Bar, Candidate, Case, Fracture, Injury, Pin
 from fixplan.case.scalars import Record
 from fixplan.checks.candidate_table import candidate_findings, cell_words
+from fixplan.checks.details import pin_details
 from fixplan.checks.texts import pins_words
 from fixplan.frame.joining import laid_bars
 from fixplan.frame.lengths import pin_length
@@ -57,6 +58,7 @@ def _pin_figures(pin: Pin, case: Case) -> dict[str, str]:
         "Enters from": entry_words(limb, pin.bone, pin.bearing_deg),
         "Depth from skin": _depth(path),
         "Bone across": _ratio(case, pin),
+        "Its hole": " ".join(pin_details(case, pin)),
         "Needs": _needs(case, pin),
         "Chosen": _chosen(case, pin),
     }

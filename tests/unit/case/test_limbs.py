@@ -12,7 +12,7 @@ from fixplan.case.limbs import (
     limb_of_case,
     pose_of_case,
     segment_of,
-    spans_knee,
+    spans,
 )
 from fixplan.case.records import (
     Acceptance,
@@ -161,15 +161,15 @@ def framed(*bars: Bar) -> Case:
 
 
 def test_a_bar_across_the_knee_spans_it() -> None:
-    assert spans_knee(framed(bar(1, 1, 3)))
-    assert spans_knee(framed(bar(1, 1, 2, also=("pin-3",))))
-    assert not spans_knee(framed(bar(1, 1, 2), bar(2, 3, 4)))
-    assert not spans_knee(framed(bar(1, 3, 5)))
+    assert spans(framed(bar(1, 1, 3)), "knee")
+    assert spans(framed(bar(1, 1, 2, also=("pin-3",))), "knee")
+    assert not spans(framed(bar(1, 1, 2), bar(2, 3, 4)), "knee")
+    assert not spans(framed(bar(1, 3, 5)), "knee")
 
 
 def test_a_link_across_the_knee_spans_it() -> None:
-    assert spans_knee(framed(bar(1, 1, 2), bar(2, 3, 4), bar(3, "bar-1", "bar-2")))
-    assert spans_knee(framed(bar(3, "bar-1", "bar-2"), bar(1, 1, 2), bar(2, 3, 4)))
+    assert spans(framed(bar(1, 1, 2), bar(2, 3, 4), bar(3, "bar-1", "bar-2")), "knee")
+    assert spans(framed(bar(3, "bar-1", "bar-2"), bar(1, 1, 2), bar(2, 3, 4)), "knee")
 
 
 def test_pins_held_together_are_one_system() -> None:

@@ -50,3 +50,11 @@ def test_a_length_that_does_not_cover_the_doubt_about_the_skin_says_so():
 def test_a_bone_is_called_by_its_title():
     case = Case(side="right", pins=(pin(1, 30.0, "metatarsal-2"),), last_number=1)
     assert beside_title(case, case.pins[0]).startswith("second metatarsal")
+
+
+def test_a_hole_that_costs_strength_is_told_beside_its_pin():
+    """A fifth to a quarter of the width is no finding, and still worth knowing (PD-17)."""
+    thick, thin = pin(1, 260.0), replace(pin(2, 260.0), diameter_mm=3.0)
+    case = Case(side="right", pins=(thick, thin), last_number=2)
+    assert "less torsional strength" in figures_of(case, thick)["Its hole"]
+    assert "Its hole" not in figures_of(case, thin)
