@@ -27,7 +27,7 @@ from fixplan.kit.tray_files import house_trays
 from fixplan.notes.built import built_lines, marked, planned_parts, unmarked
 from fixplan.notes.built_page import built_pages
 from fixplan.notes.files import write_documents
-from fixplan.notes.sections import Told
+from fixplan.notes.section import Told
 
 HEADS = ("Part", "Planned", "Opened", "Used", "Wasted")
 MOST = 999

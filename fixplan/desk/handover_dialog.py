@@ -31,7 +31,7 @@ from fixplan.errors import FixplanError
 from fixplan.notes.files import write_documents
 from fixplan.notes.handover import Earlier, change_lines, phone_pages, unit_pages
 from fixplan.notes.one_page import PHONE_DPI
-from fixplan.notes.sections import Told
+from fixplan.notes.section import Told
 
 NOTHING, SAVED, BACKUP, OTHER = (
     "no other version",

@@ -6,7 +6,7 @@ import msgspec
 from msgspec.structs import replace
 
 from fixplan.errors import TraysError
-from fixplan.kit.spreadsheet import STOCK_COLUMNS, cells_of, stock_from_cells
+from fixplan.kit.cells import STOCK_COLUMNS, cells_of, stock_from_cells
 from fixplan.kit.trays import Stock, Tray, sound, tray_from
 
 Row = dict[str, str]

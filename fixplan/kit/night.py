@@ -9,19 +9,23 @@ from fixplan.case.linking import linked_paths
 from fixplan.checks.answer import CLEAN, OPEN_STOP, UNREADABLE, answer_for
 from fixplan.checks.run import Opened
 from fixplan.errors import FixplanError
-from fixplan.kit.answer import Amount, KitAnswer, OpenTray, kit_for
+from fixplan.kit.answer import KitAnswer, kit_for
+from fixplan.kit.offers import NOTHING_MENDS, Offer, night_offers
+from fixplan.kit.plain import plain, plain_offer
 from fixplan.kit.tray_files import house_trays, read_trays
 
 
 class Night(msgspec.Struct, frozen=True, kw_only=True, eq=False):
     """The answer for some case files; `errors` one sentence for each that could not be read.
 
-    `patients` counts from 0: linked cases are one patient's.
+    `patients` counts from 0: linked cases are one patient's. `offers` are changes that leave less
+    missing, each with the place of its case.
     """
 
     paths: tuple[str, ...] = ()
     patients: tuple[int, ...] = ()
     answer: KitAnswer | None = None
+    offers: tuple[tuple[int, Offer], ...] = ()
     errors: tuple[str, ...] = ()
 
     @property
@@ -36,7 +40,15 @@ class Night(msgspec.Struct, frozen=True, kw_only=True, eq=False):
         told: dict[str, object] = {"cases": list(self._cases())}
         if self.errors:
             told["errors"] = list(self.errors)
-        return told if self.answer is None else {**told, **_plain(self.answer)}
+        return (
+            told
+            if self.answer is None
+            else {
+                **told,
+                **plain(self.answer),
+                "offered": [plain_offer(at, one) for at, one in self.offers],
+            }
+        )
 
     def lines(self) -> Iterator[str]:
         """The answer as lines to print; none without a readable case."""
@@ -46,8 +58,15 @@ class Night(msgspec.Struct, frozen=True, kw_only=True, eq=False):
         for number, (path, who) in enumerate(zip(self.paths, self.patients, strict=True), start=1):
             yield f"{number}: {path} (patient {who + 1})" if many else path
         yield from (f"  {line}" for line in self.answer.lines())
+        yield from (f"  {line}" for line in self._offered())
         yield "  Other kit of the trip:"
         yield from (f"    {one}" for one in self.answer.other)
+
+    def _offered(self) -> Iterator[str]:
+        if self.answer is not None and self.answer.missing and not self.offers:
+            yield NOTHING_MENDS
+        for at, one in self.offers:
+            yield f"Case {at + 1}: {one.sentence}" if len(self.paths) > 1 else one.sentence
 
     def _cases(self) -> Iterator[dict[str, object]]:
         families = self.answer.families if self.answer else ("",) * len(self.paths)
@@ -64,13 +83,16 @@ def night_of(typed: Sequence[str], trays_path: Path | None = None) -> Night:
     paths = tuple(opened)
     patients = _patients(tuple(opened.values()))
     answer: KitAnswer | None = None
+    offers: tuple[tuple[int, Offer], ...] = ()
     try:
         trays = house_trays() if trays_path is None else read_trays(trays_path)
         if opened:
-            answer = kit_for([one.case for one in opened.values()], trays, patients)
+            cases = tuple(one.case for one in opened.values())
+            answer = kit_for(cases, trays, patients)
+            offers = tuple(night_offers(cases, patients, trays, answer))
     except FixplanError as problem:
         errors.append(str(problem))
-    return Night(paths=paths, patients=patients, answer=answer, errors=tuple(errors))
+    return Night(paths=paths, patients=patients, answer=answer, offers=offers, errors=tuple(errors))
 
 
 def _opened(typed: Sequence[str]) -> tuple[dict[str, Opened], list[str]]:
@@ -105,68 +127,3 @@ def _patients(opened: tuple[Opened, ...]) -> tuple[int, ...]:
                 whose = [whose[at] if who == other else who for who in whose]
     order = list(dict.fromkeys(whose))
     return tuple(order.index(who) for who in whose)
-
-
-def _plain(answer: KitAnswer) -> dict[str, object]:
-    return {
-        "trays": answer.source,
-        "open": [_tray(one) for one in answer.opened],
-        "packs": [
-            {"shelf": one.shelf, "ready": one.is_ready, **_amount(one.amount)}
-            for one in answer.packs
-        ],
-        "missing": [
-            {
-                "case": one.case + 1,
-                "part": one.part.name,
-                "count": one.count,
-                "for": list(one.owners),
-                "elsewhere": one.elsewhere,
-            }
-            for one in answer.missing
-        ],
-        "replaced": [
-            {
-                "case": one.case + 1,
-                "for": one.owner,
-                "drawn": one.wanted.name,
-                "taken": one.used.name,
-                "effect": one.effect,
-                "accepted": one.reason,
-            }
-            for one in answer.replaced
-        ],
-        "clashes": [
-            {
-                "case": one.case + 1,
-                "severity": one.severity,
-                "message": one.message,
-                "subjects": list(one.subjects),
-                "accepted": one.accepted,
-            }
-            for one in answer.clashes
-        ],
-        "no_spare": list(answer.unspared),
-        "no_caps": list(answer.lacking),
-        "other": list(answer.other),
-        "proven": answer.is_proven,
-    }
-
-
-def _tray(tray: OpenTray) -> dict[str, object]:
-    return {
-        "tray": tray.name,
-        "kind": tray.kind,
-        "family": tray.family,
-        "place": tray.place,
-        "patient": tray.patient + 1,
-        "last_of_kind": tray.is_last,
-        "take": [_amount(one) for one in tray.taken],
-        "spare": [_amount(one) for one in tray.spare],
-        "left": [_amount(one) for one in tray.left],
-    }
-
-
-def _amount(amount: Amount) -> dict[str, object]:
-    told: dict[str, object] = {"part": amount.name, "count": amount.count}
-    return {**told, "case": amount.for_case} if amount.for_case else told

@@ -5,27 +5,22 @@ several families, or by other bars. Each change is tried on the trays: only one 
 parts missing is offered, and none that brings a new stop. Nothing is taken without the surgeon.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import NamedTuple
 
 import msgspec
-from msgspec.structs import replace
 
 from fixplan.case import edits
-from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import Bar, Case
-from fixplan.checks.texts import listed
-from fixplan.frame.joining import bar_paths
-from fixplan.frame.lengths import pin_length
+from fixplan.case.records import Case
+from fixplan.kit.alternatives import Draft, drafts_for
 from fixplan.kit.answer import KitAnswer, Missing, kit_for
 from fixplan.kit.clashes import FRAME, MIXING_RULE, mixing_acceptance
-from fixplan.kit.effects import Effect, effect_of, firmness_ratios, middle
-from fixplan.kit.parts import CLAMPS, PINS, Part
-from fixplan.kit.replacing import acceptance_for, with_part
-from fixplan.kit.trays import SAME_MM, Stock, Trays
+from fixplan.kit.effects import Effect, effect_of
+from fixplan.kit.parts import Part
+from fixplan.kit.replacing import acceptance_for
+from fixplan.kit.trays import Trays
 
-MOST_SORTS, MOST_LENGTHS = 3, 2
-"""How many thicknesses, and lengths of each, are tried for a part that is short."""
+NOTHING_MENDS = "No other part that was tried in the house mends this without a new stop."
 MIXED = "that clamps of several families hold together is not assessed"
 
 
@@ -48,25 +43,35 @@ class Offer(msgspec.Struct, frozen=True, kw_only=True, eq=False):
             return "nothing is missing then"
         return f"{self.missing_after} still missing then"
 
+    @property
+    def sentence(self) -> str:
+        """The whole offer as screen and terminal say it."""
+        return (
+            f"Possible: {self.words}. {self.effect[:1].upper()}{self.effect[1:]}; {self.outcome}."
+        )
+
 
 class House(NamedTuple):
-    """What the changes are tried on: the trays, what they give as drawn, and further cases."""
+    """What the changes are tried on: the trays, what they give as drawn, the night's cases.
+
+    `at` is the case that is changed, `patients` whose each case is.
+    """
 
     trays: Trays
     answer: KitAnswer
-    others: tuple[Case, ...]
+    cases: tuple[Case, ...]
+    patients: tuple[int, ...]
+    at: int
 
+    @property
+    def case(self) -> Case:
+        """The case that is changed, as drawn."""
+        return self.cases[self.at]
 
-class _Draft(NamedTuple):
-    """A change before it is tried: the case to keep, and the case as it would be built.
-
-    `sort`: thickness and material of the other part; once a length of it does, no longer is tried.
-    """
-
-    words: str
-    sort: tuple[float, str]
-    changed: Case
-    built: Case
+    def kit_with(self, changed: Case) -> KitAnswer:
+        """The kit of the night with this case in place of the drawn one."""
+        cases = (*self.cases[: self.at], changed, *self.cases[self.at + 1 :])
+        return kit_for(cases, self.trays, self.patients)
 
 
 def offers_for(case: Case, trays: Trays, answer: KitAnswer) -> tuple[Offer, ...]:
@@ -86,36 +91,52 @@ def trying(
 
     `others` are the same patient's cases, whose parts come from the same trays.
     """
-    house = House(trays, answer, others)
+    cases = (case, *others)
+    return _trying(House(trays, answer, cases, (0,) * len(cases), 0))
+
+
+def night_offers(
+    cases: tuple[Case, ...], patients: tuple[int, ...], trays: Trays, answer: KitAnswer
+) -> Iterator[tuple[int, Offer]]:
+    """What can be done about the missing parts of each case of a night, with the case's place."""
+    if answer.is_complete:
+        return
+    for at in range(len(cases)):
+        found = _trying(House(trays, answer, cases, patients, at))
+        yield from ((at, one) for one in found if one is not None)
+
+
+def _trying(house: House) -> Iterator[Offer | None]:
+    trays, answer = house.trays, house.answer
     inside = [line for tray in trays.trays if not tray.is_out for line in tray.stock]
-    for missing in [one for one in answer.missing if one.case == 0]:
+    for missing in [one for one in answer.missing if one.case == house.at]:
         solved: set[tuple[float, str]] = set()
-        for draft in _drafts(case, inside, missing, trays.words):
+        for draft in drafts_for(house.case, inside, missing, trays.words):
             if draft.sort not in solved:
-                found = _tried(case, house, missing, draft)
+                found = _tried(house, missing, draft)
                 if (
                     found is not None
                     and found.missing_after <= answer.missing_count - missing.count
                 ):
                     solved.add(draft.sort)
                 yield found
-    yield from _mixing(case, house)
+    yield from _mixing(house)
 
 
-def _tried(case: Case, house: House, missing: Missing, draft: _Draft) -> Offer | None:
+def _tried(house: House, missing: Missing, draft: Draft) -> Offer | None:
     """The offer, if the trays then lack less and no new stop comes."""
     answer = house.answer
-    then = kit_with(draft.changed, house.others, house.trays)
+    then = house.kit_with(draft.changed)
     clashes = sum(one.is_open for one in then.clashes)
     if then.missing_count >= answer.missing_count or clashes > _open(answer):
         return None
-    effect = effect_of(case, draft.built)
+    effect = effect_of(house.case, draft.built)
     if effect.new_stops:
         return None
     return _offer(missing, draft, effect, then.missing_count)
 
 
-def _offer(missing: Missing, draft: _Draft, effect: Effect, count: int) -> Offer:
+def _offer(missing: Missing, draft: Draft, effect: Effect, count: int) -> Offer:
     return Offer(
         for_part=missing.part.name,
         words=draft.words,
@@ -129,127 +150,15 @@ def _open(answer: KitAnswer) -> int:
     return sum(one.is_open for one in answer.clashes)
 
 
-def _drafts(case: Case, inside: list[Stock], missing: Missing, source: str) -> Iterator[_Draft]:
-    if missing.part.kind in (*PINS, "bar"):
-        yield from _replacing(case, inside, missing, source)
-    elif missing.part.kind in CLAMPS:
-        yield from _other_bars(case, inside, missing)
-
-
-def _replacing(case: Case, inside: list[Stock], missing: Missing, source: str) -> Iterator[_Draft]:
-    """Another pin or bar of the same kind, long enough, for as many as are short."""
-    drawn = {pin.id for pin in case.pins} | {bar.id for bar in case.bars}
-    owners = [one for one in missing.owners if one in drawn]
-    least = {one: needed_mm(case, one) for one in owners}
-    for part in _alternatives(inside, missing.part, min(least.values(), default=0.0)):
-        long_enough = [one for one in owners if part.length_mm >= least[one] - SAME_MM]
-        chosen = _losing_least(case, part, long_enough, missing.count)
-        if not chosen:
-            continue
-        reason = f"{missing.part.name} is short ({source})"
-        kept = built = case
-        for owner in chosen:
-            kept = edits.accept(kept, acceptance_for(owner, part, reason))
-            built = with_part(built, owner, part)
-        names = listed([one.replace("-", " ") for one in chosen])
-        words = f"{part.name} in place of {missing.part.name} for {names}"
-        yield _Draft(words, (part.diameter_mm, part.material), kept, built)
-
-
-def needed_mm(case: Case, owner: str) -> float:
-    """The least length of a pin or bar that still reaches; 0 where it cannot be laid."""
-    for pin in case.pins:
-        if pin.id == owner and pin.bone in limb_of_case(case).bones:
-            return pin_length(case, pin).needed_mm
-    path = bar_paths(case).get(owner)
-    return 0.0 if path is None else path.length_mm
-
-
-def _alternatives(inside: Iterable[Stock], wanted: Part, least_mm: float) -> list[Part]:
-    """Other parts of the kind that the house holds, the nearest in thickness and length first."""
-    found = {
-        Part(
-            kind=wanted.kind,
-            diameter_mm=line.diameter_mm,
-            length_mm=line.length_mm,
-            material=line.material,
-        )
-        for line in inside
-        if line.part == wanted.kind
-        and line.count
-        and line.length_mm >= least_mm - SAME_MM
-        and not line.serves(wanted)
-    }
-    ranked = sorted(
-        found,
-        key=lambda one: (
-            abs(one.diameter_mm - wanted.diameter_mm),
-            abs(one.length_mm - wanted.length_mm),
-            one,
-        ),
-    )
-    sorts = list(dict.fromkeys((one.diameter_mm, one.material) for one in ranked))[:MOST_SORTS]
-    return [
-        part
-        for sort in sorts
-        for part in [one for one in ranked if (one.diameter_mm, one.material) == sort][
-            :MOST_LENGTHS
-        ]
-    ]
-
-
-def _losing_least(case: Case, part: Part, owners: list[str], count: int) -> list[str]:
-    """The pins or bars whose change costs the frame least; all, when all are short."""
-    if len(owners) <= count:
-        return owners
-
-    def kept(owner: str) -> float:
-        ratios = firmness_ratios(case, with_part(case, owner, part))
-        return 0.0 if ratios is None else middle(ratios)
-
-    return sorted(sorted(owners, key=kept, reverse=True)[:count], key=owners.index)
-
-
-def _other_bars(case: Case, inside: list[Stock], missing: Missing) -> Iterator[_Draft]:
-    """The bars at the clamps that are short, of another thickness, drawn anew."""
-    joined = {
-        name
-        for owner in missing.owners
-        for name in owner.removeprefix("clamp:").split("/")
-        if owner.startswith("clamp:")
-    }
-    bars = [bar for bar in case.bars if bar.id in joined]
-    made = sorted({(line.diameter_mm, line.material) for line in inside if line.part == "bar"})
-    for diameter_mm, material in made[: MOST_SORTS + 1] if bars else ():
-        if all(bar.diameter_mm == diameter_mm for bar in bars):
-            continue
-        changed = _thick(case, bars, diameter_mm, material)
-        names = listed([f"bar {bar.number}" for bar in bars])
-        now = listed(sorted({f"{bar.diameter_mm:g} mm" for bar in bars}))
-        words = f"bars of {diameter_mm:g} mm in place of {now} for {names}"
-        yield _Draft(words, (diameter_mm, material), changed, changed)
-
-
-def _thick(case: Case, bars: list[Bar], diameter_mm: float, material: str) -> Case:
-    for bar in bars:
-        case = edits.replace(
-            case,
-            replace(
-                bar, diameter_mm=diameter_mm, material=material or bar.material, length_mm=None
-            ),
-        )
-    return case
-
-
-def _mixing(case: Case, house: House) -> Iterator[Offer]:
+def _mixing(house: House) -> Iterator[Offer]:
     """Clamps of several families, where one family is not enough."""
     answer, trays = house.answer, house.trays
-    asked = [one for one in answer.clashes if one.case == 0 and one.subjects == FRAME]
+    asked = [one for one in answer.clashes if one.case == house.at and one.subjects == FRAME]
     if not any(one.is_open for one in asked):
         return
     reason = f"one family of clamps is short ({trays.words})"
-    changed = edits.accept(case, mixing_acceptance(reason))
-    then = kit_with(changed, house.others, trays)
+    changed = edits.accept(house.case, mixing_acceptance(reason))
+    then = house.kit_with(changed)
     if then.missing_count < answer.missing_count:
         yield Offer(
             for_part="clamps",

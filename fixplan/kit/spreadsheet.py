@@ -3,42 +3,23 @@
 import csv
 from collections.abc import Iterable, Iterator, Mapping
 from io import StringIO
-from typing import NamedTuple
 
 import msgspec
 
 from fixplan.errors import TraysError
-from fixplan.kit.parts import KINDS, PartKind
+from fixplan.kit.cells import (
+    COLUMNS,
+    TRAY_COLUMNS,
+    Cells,
+    Place,
+    stock_cells,
+    stock_of,
+    tray_cells,
+    truth_of,
+)
 from fixplan.kit.trays import MOST_ROWS, MOST_TRAYS, Stock, Tray, sound, stock_problems
 
-TRAY_COLUMNS = ("tray", "kind", "family", "place", "single", "out", "back_at")
-STOCK_COLUMNS = (
-    "part",
-    "name",
-    "count",
-    "diameter_mm",
-    "length_mm",
-    "thread_mm",
-    "takes_mm",
-    "bar_mm",
-    "material",
-)
-COLUMNS = (*TRAY_COLUMNS, *STOCK_COLUMNS)
 MOST_BYTES, MOST_TABLE_ROWS = 4_000_000, 20_000
-YES, NO = ("yes", "y", "true", "1"), ("no", "n", "false", "0", "")
-LONGEST_MM, MOST_COUNT = 1000.0, 999
-_Cells = Mapping[str, str]
-
-
-class _Place(NamedTuple):
-    """Where a value stands, for the error."""
-
-    where: str
-    row: int
-
-    def wrong(self, column: str, words: str) -> TraysError:
-        """The error that names row and column."""
-        return TraysError(f"{self.where}: row {self.row}, column {column}: {words}")
 
 
 def trays_from_csv(content: bytes, where: str) -> tuple[Tray, ...]:
@@ -64,22 +45,8 @@ def csv_of(trays: Iterable[Tray]) -> bytes:
     writer.writerow(COLUMNS)
     for tray in trays:
         for line in tray.stock or (None,):
-            writer.writerow([*_tray_cells(tray), *_stock_cells(line)])
+            writer.writerow([*tray_cells(tray), *stock_cells(line)])
     return out.getvalue().encode("utf-8-sig")
-
-
-def stock_from_cells(cells: _Cells, where: str, row: int) -> Stock:
-    """A line of a tray from the text in its cells, by column. Raises TraysError naming the cell."""
-    place = _Place(where, row)
-    line = _stock(place, {column: cells.get(column, "").strip() for column in STOCK_COLUMNS})
-    for problem in stock_problems(line):
-        raise place.wrong("part", problem)
-    return line
-
-
-def cells_of(line: Stock) -> dict[str, str]:
-    """A line of a tray as the text of its cells, by column."""
-    return dict(zip(STOCK_COLUMNS, _stock_cells(line), strict=True))
 
 
 def _rows(text: str, where: str) -> list[list[str]]:
@@ -103,7 +70,7 @@ def _rows(text: str, where: str) -> list[list[str]]:
 
 def _columns(head: list[str], where: str) -> list[str]:
     names = [cell.strip().lower() for cell in head]
-    place = _Place(where, 1)
+    place = Place(where, 1)
     for number, name in enumerate(names, start=1):
         if name and name not in COLUMNS:
             stem = name.rpartition("_")[0]
@@ -122,11 +89,9 @@ def _columns(head: list[str], where: str) -> list[str]:
     return names
 
 
-def _cells(
-    rows: list[list[str]], columns: list[str], where: str
-) -> Iterator[tuple[_Place, _Cells]]:
+def _cells(rows: list[list[str]], columns: list[str], where: str) -> Iterator[tuple[Place, Cells]]:
     for number, row in enumerate(rows, start=2):
-        place = _Place(where, number)
+        place = Place(where, number)
         if not any(cell.strip() for cell in row):
             continue
         extra = [cell for cell in row[len(columns) :] if cell.strip()]
@@ -139,8 +104,8 @@ def _cells(
         yield place, {name: cells.get(name, "") for name in COLUMNS}
 
 
-def _trays(table: Iterable[tuple[_Place, _Cells]], where: str) -> tuple[Tray, ...]:
-    heads: dict[str, tuple[_Place, dict[str, object]]] = {}
+def _trays(table: Iterable[tuple[Place, Cells]], where: str) -> tuple[Tray, ...]:
+    heads: dict[str, tuple[Place, dict[str, object]]] = {}
     lines: dict[str, dict[Stock, int]] = {}
     for place, cells in table:
         name = cells["tray"]
@@ -159,25 +124,25 @@ def _trays(table: Iterable[tuple[_Place, _Cells]], where: str) -> tuple[Tray, ..
     return sound(found, where)
 
 
-def _refuse_alike(place: _Place, name: str, heads: Mapping[str, object]) -> None:
+def _refuse_alike(place: Place, name: str, heads: Mapping[str, object]) -> None:
     alike = [one for one in heads if one != name and one.casefold() == name.casefold()]
     if alike:
         raise place.wrong("tray", f"{name} and {alike[0]} differ in capitals alone; write one name")
 
 
-def _head(place: _Place, cells: _Cells) -> dict[str, object]:
+def _head(place: Place, cells: Cells) -> dict[str, object]:
     return {
         "name": cells["tray"],
         "kind": cells["kind"] or cells["tray"],
         "family": cells["family"],
         "place": cells["place"],
-        "is_single": _truth(place, cells, "single"),
-        "is_out": _truth(place, cells, "out"),
+        "is_single": truth_of(place, cells, "single"),
+        "is_out": truth_of(place, cells, "out"),
         "back_at": cells["back_at"],
     }
 
 
-def _same_head(place: _Place, cells: _Cells, first: _Place, head: Mapping[str, object]) -> None:
+def _same_head(place: Place, cells: Cells, first: Place, head: Mapping[str, object]) -> None:
     """A later row of a tray may leave the tray's own cells empty, or must say the same."""
     own = _head(place, cells)
     fields = ("name", "kind", "family", "place", "is_single", "is_out", "back_at")
@@ -190,8 +155,8 @@ def _same_head(place: _Place, cells: _Cells, first: _Place, head: Mapping[str, o
             )
 
 
-def _add(place: _Place, cells: _Cells, lines: dict[Stock, int], tray: str) -> None:
-    line = _stock(place, cells)
+def _add(place: Place, cells: Cells, lines: dict[Stock, int], tray: str) -> None:
+    line = stock_of(place, cells)
     for problem in stock_problems(line):
         raise place.wrong("part", problem)
     bare = msgspec.structs.replace(line, count=0)
@@ -202,105 +167,8 @@ def _add(place: _Place, cells: _Cells, lines: dict[Stock, int], tray: str) -> No
     lines[line] = place.row
 
 
-def _stock(place: _Place, cells: _Cells) -> Stock:
-    kinds: dict[str, PartKind] = {kind: kind for kind in KINDS}
-    if cells["part"].lower() not in kinds:
-        told = cells["part"][:30] or "nothing"
-        raise place.wrong("part", f"{told!r} is no part; write one of {', '.join(KINDS)}")
-    kind = kinds[cells["part"].lower()]
-    return Stock(
-        part=kind,
-        name=_text(place, cells, "name", 80),
-        count=_count(place, cells["count"]),
-        diameter_mm=_mm(place, "diameter_mm", cells["diameter_mm"]),
-        length_mm=_mm(place, "length_mm", cells["length_mm"]),
-        thread_mm=_mm(place, "thread_mm", cells["thread_mm"]),
-        takes_mm=_range(place, "takes_mm", cells["takes_mm"]),
-        bar_mm=_range(place, "bar_mm", cells["bar_mm"]),
-        material=_text(place, cells, "material", 30).lower(),
-    )
-
-
-def _tray(place: _Place, head: dict[str, object], lines: tuple[Stock, ...]) -> Tray:
+def _tray(place: Place, head: dict[str, object], lines: tuple[Stock, ...]) -> Tray:
     try:
         return msgspec.convert({**head, "stock": msgspec.to_builtins(lines)}, Tray)
     except msgspec.ValidationError as problem:
         raise place.wrong("tray", f"{problem}; correct that value") from problem
-
-
-def _text(place: _Place, cells: _Cells, column: str, most: int) -> str:
-    if len(cells[column]) > most:
-        raise place.wrong(column, f"longer than {most} letters; shorten it")
-    return cells[column]
-
-
-def _truth(place: _Place, cells: _Cells, column: str) -> bool:
-    told = cells[column].lower()
-    if told not in (*YES, *NO):
-        raise place.wrong(column, f"{told[:20]!r} is neither yes nor no")
-    return told in YES
-
-
-def _count(place: _Place, text: str) -> int:
-    if text.startswith("-") and text[1:].isdecimal():
-        raise place.wrong("count", f"{text} is negative; write how many there are, from 0 up")
-    if not (text.isascii() and text.isdecimal()) or int(text[:9]) > MOST_COUNT:
-        raise place.wrong(
-            "count", f"{text[:20]!r} is no whole number from 0 to {MOST_COUNT}; write how many"
-        )
-    return int(text)
-
-
-def _mm(place: _Place, column: str, text: str) -> float:
-    if not text:
-        return 0.0
-    if "," in text:
-        raise place.wrong(column, f"{text[:20]!r} has a decimal comma; write a point")
-    number = text[:-2].strip() if text.lower().endswith("mm") else text
-    if not set(number) <= set("0123456789."):
-        unit = text.lstrip("0123456789. ")
-        if unit in ("cm", "in", "inch", '"', "m") or unit.startswith(("cm", "in")):
-            raise place.wrong(
-                column, f"{text[:20]!r} is not in mm; convert it and write the number"
-            )
-        raise place.wrong(column, f"{text[:20]!r} is no size in mm; write a number such as 5")
-    try:
-        value = float(number)
-    except ValueError:
-        value = -1.0
-    if not 0 <= value <= LONGEST_MM:
-        raise place.wrong(column, f"{text[:20]!r} is no size from 0 to {LONGEST_MM:g} mm")
-    return value
-
-
-def _range(place: _Place, column: str, text: str) -> tuple[float, float]:
-    low, dash, high = text.replace("\u2013", "-").partition("-")
-    first = _mm(place, column, low.strip())
-    return first, _mm(place, column, high.strip()) if dash else first
-
-
-def _tray_cells(tray: Tray) -> list[str]:
-    single, out = ("yes" if one else "no" for one in (tray.is_single, tray.is_out))
-    return [tray.name, tray.kind, tray.family, tray.place, single, out, tray.back_at]
-
-
-def _stock_cells(line: Stock | None) -> list[str]:
-    if line is None:
-        return [""] * len(STOCK_COLUMNS)
-    sizes = (line.diameter_mm, line.length_mm, line.thread_mm)
-    ranges = (line.takes_mm, line.bar_mm)
-    return [
-        line.part,
-        line.name,
-        str(line.count),
-        *(f"{size:g}" if size else "" for size in sizes),
-        *(_range_cell(one) for one in ranges),
-        line.material,
-    ]
-
-
-def _range_cell(limits: tuple[float, float]) -> str:
-    low, high = limits
-    if not high:
-        return ""
-    return f"{low:g}" if low == high else f"{low:g}-{high:g}"

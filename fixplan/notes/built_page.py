@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from fixplan.case.built_records import PartUsed
 from fixplan.notes.built import built_lines
 from fixplan.notes.one_page import A4, Wanted, head_of, pages_of
-from fixplan.notes.sections import Column, Section, Told
+from fixplan.notes.section import Column, Section, Told
 from fixplan.sheet.box import Box
 from fixplan.sheet.fonts import shortened
 from fixplan.sheet.ink import INK, SOFT_INK, TABLE_LAYER

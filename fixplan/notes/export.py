@@ -19,7 +19,7 @@ from fixplan.notes.files import write_documents
 from fixplan.notes.identity import NOBODY, Identity
 from fixplan.notes.labelled import labelled
 from fixplan.notes.plain import as_markdown, as_text
-from fixplan.notes.sections import Told
+from fixplan.notes.section import Told
 from fixplan.sheet.pages import compose
 from fixplan.sheet.paper import Page, Paper
 

@@ -9,7 +9,8 @@ from fixplan.case.records import Case
 from fixplan.checks.finding import Finding
 from fixplan.notes.difference import differences, finding_changes
 from fixplan.notes.one_page import A4, PHONE, Size, Wanted, pages_of
-from fixplan.notes.sections import Column, Section, Told, sections_of
+from fixplan.notes.section import Column, Section, Told
+from fixplan.notes.sections import sections_of
 from fixplan.sheet.paper import Page
 
 HEADING = "Temporary external frame: handover"

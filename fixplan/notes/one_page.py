@@ -12,7 +12,8 @@ from fixplan.case.records import Case
 from fixplan.notes.ghost import Groups, was_drawn
 from fixplan.notes.identity import NOBODY, Identity
 from fixplan.notes.scaled import scaled
-from fixplan.notes.sections import Section, Told, closing_lines
+from fixplan.notes.section import Section, Told
+from fixplan.notes.sections import closing_lines
 from fixplan.sheet.box import Box
 from fixplan.sheet.flow import Flow
 from fixplan.sheet.fonts import shortened, text_width_mm, wrapped

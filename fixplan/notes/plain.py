@@ -4,7 +4,8 @@ import re
 from collections.abc import Iterator
 from textwrap import wrap
 
-from fixplan.notes.sections import Section, Told, closing_lines, sections_of, title_of
+from fixplan.notes.section import Section, Told
+from fixplan.notes.sections import closing_lines, sections_of, title_of
 
 WIDTH = 88
 _MARKED = re.compile(r"([\\`*_\[\]<>|#])")

@@ -1,34 +1,29 @@
 """The plan in words, section by section, in the usual order of an operation note's plan."""
 
-from collections.abc import Callable, Iterator, Sequence
-from typing import NamedTuple
-
-import msgspec
+from collections.abc import Callable, Sequence
 
 from fixplan import __version__
 from fixplan.case.file import snapshot_id
 from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import Case, Injury, Pin, Plate, Wound
+from fixplan.case.records import Case, Injury, Plate, Wound
 from fixplan.checks.candidate_table import candidate_rows
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import rule_set_version
-from fixplan.checks.texts import candidate_words, listed, number
-from fixplan.errors import TraysError
-from fixplan.frame.hold_words import sheet_lines
-from fixplan.frame.lengths import PinLength
-from fixplan.frame.order import order_lines
-from fixplan.geometry.paths import PinPath, pin_path
-from fixplan.kit.answer import kit_for
-from fixplan.kit.parts import needs_of
-from fixplan.kit.tray_files import house_trays
+from fixplan.checks.texts import candidate_words, listed
 from fixplan.limb.words import level_words
 from fixplan.notes.built import built_lines, film_lines
-from fixplan.notes.identity import NOBODY, Identity
+from fixplan.notes.frame_sections import (
+    bars_section,
+    firmness_section,
+    kit_section,
+    order_section,
+    pins_section,
+    procedure_section,
+)
+from fixplan.notes.section import Section, Told
 from fixplan.sheet.header import warning_lines
 from fixplan.sheet.statements import counts_words
-from fixplan.sheet.tables import bar_cells, entry_texts, length_text, level_texts
 from fixplan.sheet.title_block import caution_text, fracture_words, size_words
-from fixplan.sheet.view_plan import pin_lengths
 from fixplan.trips.care_words import care_lines
 from fixplan.trips.sheet_words import trip_lines
 
@@ -38,49 +33,6 @@ FACES = {
     ("side", "near"): "lateral side",
     ("side", "far"): "medial side",
 }
-
-
-class Column(NamedTuple):
-    """A column of a table: its head, and how a cell of it is told in a sentence."""
-
-    head: str
-    told: str = "{}"
-
-
-PIN_COLUMNS = (
-    Column("No."),
-    Column("Bone and level"),
-    Column("Enters from", "enters from {}"),
-    Column("Skin to tip, mm", "skin to tip, mm: {}"),
-    Column("\u00d8, mm", "{} mm thick"),
-    Column("Length, mm", "length {} mm"),
-)
-BAR_COLUMNS = (
-    Column("No."),
-    Column("Holds", "holds {}"),
-    Column("\u00d8, mm", "{} mm thick"),
-    Column("Length, mm", "length {} mm"),
-    Column("Off the skin, mm", "{} mm off the skin"),
-)
-
-
-class Section(msgspec.Struct, frozen=True, kw_only=True):
-    """A heading with lines, or with a table of these columns. `is_counted`: steps."""
-
-    heading: str
-    lines: tuple[str, ...] = ()
-    columns: tuple[Column, ...] = ()
-    rows: tuple[tuple[str, ...], ...] = ()
-    is_counted: bool = False
-
-
-class Told(msgspec.Struct, frozen=True, kw_only=True, eq=False):
-    """What the sections are made from; `dated`: the date as it is to be written."""
-
-    case: Case
-    findings: tuple[Finding, ...]
-    identity: Identity = NOBODY
-    dated: str = ""
 
 
 def title_of(case: Case) -> str:
@@ -138,84 +90,9 @@ def _range_words(case: Case, segment: str, levels_mm: Sequence[float]) -> str:
     return f"from {ends[0]} to {ends[1]}"
 
 
-def _procedure(told: Told) -> Section:
-    case = told.case
-    counts = [(len(case.pins), "pin"), (len(case.bars), "bar")]
-    frame = listed([f"{n} {word}{'' if n == 1 else 's'}" for n, word in counts])
-    supports = [support.kind for support in case.supports]
-    lines = [f"Temporary external frame: {frame}{', '.join(['', *supports])}."]
-    if case.length.correction_mm is not None:
-        lines.append(f"Length wanted at the fracture: {number(case.length.correction_mm)} mm.")
-    if case.length.rotation_deg is not None:
-        lines.append(f"Turn wanted of the distal part: {number(case.length.rotation_deg)}\u00b0.")
-    return Section(heading="Procedure planned", lines=tuple(lines if case.pins else ()))
-
-
-def _kit(told: Told) -> Section:
-    """Trays to open; the parts alone where the trays cannot be read."""
-    try:
-        trays = house_trays()
-    except TraysError as problem:
-        parts = [f"{need.count} \u00d7 {need.part.name}" for need in needs_of(told.case)]
-        return Section(heading="Kit to open", lines=(f"Trays not known: {problem}", *parts))
-    if not told.case.pins:
-        return Section(heading="Kit to open")
-    return Section(heading="Kit to open", lines=kit_for([told.case], trays).lines())
-
-
-def _pins(told: Told) -> Section:
-    lengths = pin_lengths(told.case)
-    return Section(heading="Pins", columns=PIN_COLUMNS, rows=tuple(_pin_rows(told.case, lengths)))
-
-
-def _pin_rows(case: Case, lengths: dict[str, PinLength]) -> Iterator[tuple[str, ...]]:
-    limb = limb_of_case(case)
-    for pin in case.pins:
-        if pin.id not in lengths:
-            yield f"Pin {pin.number}", f"{pin.bone} is not a bone of this limb", "", "", "", ""
-            continue
-        path = pin_path(limb, pin)
-        yield (
-            f"Pin {pin.number}",
-            f"{limb.bones[pin.bone].title}, {_flat(level_texts(limb, path))}",
-            _flat(entry_texts(limb, pin)),
-            _depth_words(pin, path),
-            f"{pin.diameter_mm:g}",
-            _flat(length_text(lengths[pin.id])),
-        )
-
-
-def _depth_words(pin: Pin, path: PinPath) -> str:
-    """From the skin to the tip; a through-pin's far end is skin again."""
-    if not path.skin_known:
-        return "skin not known"
-    through = ", skin to skin" if pin.kind == "through" else ""
-    return f"{number(path.depth_from_skin_mm)}{through}"
-
-
-def _flat(text: str) -> str:
-    return ", ".join(text.split("\n"))
-
-
-def _bars(told: Told) -> Section:
-    rows = []
-    for bar in told.case.bars:
-        _, *cells = bar_cells(told.case, bar)
-        rows.append((f"Bar {bar.number}", *cells))
-    return Section(heading="Bars", columns=BAR_COLUMNS, rows=tuple(rows))
-
-
-def _order(told: Told) -> Section:
-    return Section(heading="Build order", lines=order_lines(told.case), is_counted=True)
-
-
 def _care(told: Told) -> Section:
     lines = tuple(care_lines(told.case))
     return Section(heading="Dead space, debridement and cover", lines=lines)
-
-
-def _firmness(told: Told) -> Section:
-    return Section(heading="How firmly it holds", lines=sheet_lines(told.case, with_advice=False))
 
 
 def _found(told: Told) -> Section:
@@ -288,13 +165,13 @@ def _notes(told: Told) -> Section:
 ORDER: tuple[Callable[[Told], Section], ...] = (
     _patient,
     _diagnosis,
-    _procedure,
-    _kit,
-    _pins,
-    _bars,
-    _order,
+    procedure_section,
+    kit_section,
+    pins_section,
+    bars_section,
+    order_section,
     _care,
-    _firmness,
+    firmness_section,
     _found,
     _accepted,
     _built,

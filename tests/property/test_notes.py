@@ -14,7 +14,7 @@ from fixplan.errors import CaseFileError, FixplanError
 from fixplan.notes.built import built_changes, marked
 from fixplan.notes.difference import Change, differences
 from fixplan.notes.plain import as_markdown, as_text
-from fixplan.notes.sections import Told
+from fixplan.notes.section import Told
 from tests.property.test_mutations import BYTES, mutated, read_or_told
 
 

@@ -13,7 +13,7 @@ from fixplan.desk.kit_watch import KitWatch
 from fixplan.desk.panels.card import Card, soft_label
 from fixplan.kit.answer import KitAnswer, OpenTray
 from fixplan.kit.clashes import FRAME
-from fixplan.kit.offers import Offer, mixing_taken_back, taken_back
+from fixplan.kit.offers import NOTHING_MENDS, Offer, mixing_taken_back, taken_back
 from fixplan.kit.replacing import Replacement
 
 TITLE = "Kit to open"
@@ -114,19 +114,15 @@ class KitCard(Card):
         if self._watch.is_trying and not self._watch.offers:
             self._say("Other parts are being tried.", is_soft=True)
         elif answer.missing and not self._watch.offers:
-            self._say(
-                "No other part that was tried in the house mends this without a new stop.",
-                is_soft=True,
-            )
+            self._say(NOTHING_MENDS, is_soft=True)
         if self._watch.problem:
             self._say(f"Other parts could not be tried: {self._watch.problem}")
         for used in answer.replaced:
             self._add_replaced(used)
 
     def _add_offer(self, offer: Offer) -> None:
-        words = f"Possible: {offer.words}. {_upper(offer.effect)}; {offer.outcome}."
-        self._say(words)
-        self._add_button("Accept this change", words, partial(self._take, offer))
+        self._say(offer.sentence)
+        self._add_button("Accept this change", offer.sentence, partial(self._take, offer))
 
     def _add_replaced(self, used: Replacement) -> None:
         self._say(f"{used.words}.")

@@ -88,3 +88,26 @@ def test_without_a_case_it_says_what_it_wants(capsys: pytest.CaptureFixture[str]
         main(["kit"])
     assert ended.value.code == 2
     assert "give at least one case" in capsys.readouterr().err
+
+
+def test_changes_that_mend_what_is_short_are_offered_case_by_case(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["kit", TIBIA, FAULTS]) == 1
+    told = [line.strip() for line in capsys.readouterr().out.splitlines()]
+    offered = [line for line in told if "Possible" in line]
+    assert offered[0].startswith("Case 2: Possible: half-pin 6 mm, 150 mm in place of")
+    assert offered[0].endswith("nothing is missing then.")
+    assert main(["kit", FAULTS, "--json"]) == 1
+    first, *_ = json.loads(capsys.readouterr().out)["offered"]
+    assert (first["case"], first["missing_after"]) == (1, 0)
+    assert first["effect"] in offered[0].replace("Pin 6 stands", "pin 6 stands")
+
+
+def test_where_nothing_mends_it_that_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "trays.csv"
+    path.write_text("tray,part,count,diameter_mm,length_mm\nLeg A,half-pin,1,2,20\n")
+    assert main(["kit", TIBIA, "--trays", str(path)]) == 1
+    assert "No other part that was tried" in capsys.readouterr().out

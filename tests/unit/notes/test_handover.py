@@ -10,7 +10,7 @@ from fixplan.checks.run import check
 from fixplan.notes.built_page import built_pages
 from fixplan.notes.handover import Earlier, change_lines, phone_pages, unit_pages
 from fixplan.notes.one_page import PHONE
-from fixplan.notes.sections import Told
+from fixplan.notes.section import Told
 from fixplan.sheet.fonts import text_width_mm
 from fixplan.sheet.paper import Page
 from fixplan.sheet.shapes import Polygon, Text

@@ -9,7 +9,7 @@ from fixplan.case.records import Case
 from fixplan.checks.finding import Finding
 from fixplan.notes.identity import Identity
 from fixplan.notes.plain import WIDTH, as_markdown, as_text
-from fixplan.notes.sections import Told
+from fixplan.notes.section import Told
 
 USUAL = (
     "DIAGNOSIS",

@@ -6,7 +6,7 @@ from fixplan.case.dead_space_records import Cover, DeadSpace, DrugInCement
 from fixplan.case.debridement_records import Debridement, MuscleSigns
 from fixplan.case.records import Case
 from fixplan.notes.plain import as_text
-from fixplan.notes.sections import Told
+from fixplan.notes.section import Told
 from fixplan.sheet.care_block import care_blocks
 from fixplan.sheet.pages import compose
 from fixplan.sheet.shapes import Text

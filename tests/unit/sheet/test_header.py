@@ -4,7 +4,7 @@ from msgspec.structs import replace
 
 from fixplan.case.records import Case
 from fixplan.notes.plain import as_text
-from fixplan.notes.sections import Told
+from fixplan.notes.section import Told
 from fixplan.sheet.box import Box
 from fixplan.sheet.header import header_shapes, warning_lines
 from fixplan.sheet.shapes import Polygon, Text

@@ -6,7 +6,7 @@ from fixplan.case.file import read_case
 from fixplan.case.records import Case
 from fixplan.checks.run import check
 from fixplan.notes.plain import as_text
-from fixplan.notes.sections import Told
+from fixplan.notes.section import Told
 from fixplan.sheet.pages import compose
 from fixplan.trips.sheet_words import trip_lines
 
