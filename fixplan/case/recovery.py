@@ -23,13 +23,16 @@ class RecoveryCopy(msgspec.Struct, frozen=True, kw_only=True):
     """An unsaved case as it was last seen.
 
     `origin` is the file it was opened from or last saved to ("": never saved), `origin_hash` that
-    file's hash then, `written_at` a time for people to read.
+    file's hash then, `written_at` a time for people to read. `sitting` is the document of an
+    exercise's sitting, whose file or shipped exercise lay in `sitting_folder`.
     """
 
     case: Case
     origin: str = ""
     origin_hash: str = ""
     written_at: str = ""
+    sitting: dict[str, object] | None = None
+    sitting_folder: str = ""
 
 
 class _Wrapped(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -41,6 +44,8 @@ class _Wrapped(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=
     origin_hash: str
     written_at: str
     document: dict[str, object]
+    sitting: dict[str, object] | None = None
+    sitting_folder: str = ""
 
 
 def recovery_folder() -> Path:
@@ -80,6 +85,8 @@ def write_copy(copy: RecoveryCopy, path: Path) -> None:
         "written_at": copy.written_at,
         "document": parsed(encode(copy.case), str(path)),
     }
+    if copy.sitting is not None:
+        wrapped |= {"sitting": copy.sitting, "sitting_folder": copy.sitting_folder}
     write_safely(path, laid_out(wrapped).encode())
 
 
@@ -99,6 +106,8 @@ def read_copy(path: Path) -> RecoveryCopy:
         origin=wrapped.origin,
         origin_hash=wrapped.origin_hash,
         written_at=wrapped.written_at,
+        sitting=wrapped.sitting,
+        sitting_folder=wrapped.sitting_folder,
     )
 
 

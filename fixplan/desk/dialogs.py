@@ -99,6 +99,12 @@ def ask_open_path(parent: QWidget | None, folder: Path) -> Path | None:
     return Path(chosen) if chosen else None
 
 
+def ask_file(parent: QWidget | None, title: str, folder: Path, kinds: str) -> Path | None:
+    """A file to read, or None."""
+    chosen, _ = QFileDialog.getOpenFileName(parent, title, str(folder), kinds)
+    return Path(chosen) if chosen else None
+
+
 def ask_save_path(
     parent: QWidget | None, title: str, suggested: Path, ending: str, kind: str
 ) -> Path | None:

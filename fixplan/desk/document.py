@@ -3,6 +3,7 @@
 A gesture previews any number of candidates and commits once; `ReplaceCase` swaps whole snapshots.
 """
 
+from collections.abc import Callable
 from functools import cache, lru_cache
 from pathlib import Path
 from zlib import crc32
@@ -17,7 +18,7 @@ from fixplan.checks.register import waits_for_rest
 from fixplan.checks.rules import rules
 from fixplan.checks.run import check, open_case, rule_set_version
 from fixplan.desk.guard import guarded_with
-from fixplan.desk.recovery import Recovery, Unsaved
+from fixplan.desk.recovery import Recovery, SittingCopy, Unsaved
 from fixplan.frame.hold import is_quick
 
 EMPTY = Case(side="right")
@@ -93,6 +94,10 @@ class CaseDocument(QObject):
         self.is_open = False
         self.hidden_findings: tuple[Finding, ...] = ()
         """Told in place of the findings while an exercise hides them."""
+        self.sitting_copy: Callable[[], SittingCopy | None] = lambda: None
+        """What the sitting of an exercise adds to the recovery copy."""
+        self.is_preview = False
+        """Whether nothing here is to be kept: a teacher looks at an exercise as a trainee."""
 
     # What is there
 
@@ -131,6 +136,8 @@ class CaseDocument(QObject):
     @property
     def is_changed(self) -> bool:
         """Whether there are changes that are in no file of the user's."""
+        if self.is_preview:
+            return False
         return self.is_open and not (self._is_saved and self._stack.isClean())
 
     @property
@@ -222,6 +229,20 @@ class CaseDocument(QObject):
         self._recovery.drop()
         self._tell_state()
 
+    def note_beside(self) -> None:
+        """Something that belongs to the case, but is not in it, has changed."""
+        if not self.is_preview:
+            self._is_saved = False
+            self._recovery.note_change()
+            self._tell_state()
+
+    def note_saved(self) -> None:
+        """All of it has been written to another kind of file of the user's."""
+        self._is_saved = True
+        self._stack.setClean()
+        self._recovery.drop()
+        self._tell_state()
+
     def close(self) -> None:
         """Leave the case; its recovery copy goes too (the user has saved or discarded it)."""
         self._recovery.drop()
@@ -244,7 +265,9 @@ class CaseDocument(QObject):
         self._is_saved = is_saved
         self.is_open = True
         self._stack.clear()
-        self._recovery.follow(lambda: Unsaved(self._case, self.path, self._opened_hash))
+        self._recovery.follow(
+            lambda: Unsaved(self._case, self.path, self._opened_hash, self.sitting_copy())
+        )
         self.case_changed.emit()
         self.shown_changed.emit()
         self._tell_state()
@@ -252,7 +275,8 @@ class CaseDocument(QObject):
     def _put(self, case: Case) -> None:
         self._case = case
         self._preview = None
-        self._recovery.note_change()
+        if not self.is_preview:
+            self._recovery.note_change()
         self.case_changed.emit()
         self.shown_changed.emit()
 

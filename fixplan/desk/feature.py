@@ -19,7 +19,8 @@ class Room:
 
     `attempt` runs work and tells an error of the domain in its own sentence; `say` shows a
     sentence above the sheet; `show_opened` brings the desk up after another case was opened;
-    `open_elsewhere` opens a file in a further window.
+    `open_elsewhere` opens a file in a further window; `elsewhere` gives a feature of a further
+    window, by its module.
     """
 
     window: QWidget
@@ -32,6 +33,7 @@ class Room:
     pick_tool: Callable[[str], None]
     show_opened: Callable[[], None]
     open_elsewhere: Callable[[Path], None]
+    elsewhere: Callable[[str], "Feature"]
 
 
 class Feature(QObject):

@@ -74,6 +74,13 @@ ENTRIES: tuple[FeatureEntry, ...] = (
         "fixplan.desk.sitting",
         (
             Command("sit_exercise", "&Sit an exercise…", "Te&ach", needs_case=False),
+            Command("resume_sitting", "&Go on with a sitting…", "Te&ach", needs_case=False),
+            Command(
+                "pause_sitting",
+                "Save the sitting, to go &on later…",
+                "Te&ach",
+                tip="Plan, replies, tries and the time used so far",
+            ),
             Command("hand_in", "&Hand in", "Te&ach", tip="Keep this plan as a try and mark it"),
             Command("see_mark", "Show the &mark", "Te&ach"),
             Command("save_answer", "Sa&ve the answer…", "Te&ach"),

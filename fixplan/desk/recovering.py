@@ -44,6 +44,7 @@ def _ask(
     kept = _read(copy, settings)
     path = Path(kept.origin) if kept.origin else None
     name = kept.case.label or (path.stem if path is not None else "a case never saved")
+    name = name if kept.sitting is None else f"the exercise {name}"
     has_file = path is not None and path.is_file()
     answer = dialogs.ask_recovery(window, name, kept.written_at, has_file)
     if answer == "discard":
@@ -53,11 +54,22 @@ def _ask(
         target = _empty_window(window, new_window)
         target.files.recover(copy)
         target.show_recovered()
+        if kept.sitting is not None:
+            _sit_on(target, kept)
         return
     settings.keep_left(copy.path)
     copy.leave()
     if answer == "saved" and path is not None:
         _empty_window(window, new_window).open_path(path)
+
+
+def _sit_on(target: "DeskWindow", kept: RecoveryCopy) -> None:
+    """Go on with the sitting that the copy holds too. Raises ExerciseError."""
+    from fixplan.desk.sitting import DeskFeature
+
+    feature = target.features.of("fixplan.desk.sitting")
+    if isinstance(feature, DeskFeature):
+        feature.recover(kept)
 
 
 def _read(copy: Abandoned, settings: Settings) -> RecoveryCopy:

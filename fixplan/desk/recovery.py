@@ -21,12 +21,20 @@ AFTER_CHANGE_MS = 2000
 TRY_LOCK_MS = 50
 
 
+class SittingCopy(NamedTuple):
+    """What the sitting of an exercise adds to a copy: its document, and where its key lay."""
+
+    document: dict[str, object]
+    folder: str
+
+
 class Unsaved(NamedTuple):
     """What a recovery copy holds: the case and the file that it came from."""
 
     case: Case
     path: Path | None
     opened_hash: str | None
+    sitting: SittingCopy | None = None
 
 
 class Recovery(QObject):
@@ -82,6 +90,8 @@ class Recovery(QObject):
             origin="" if unsaved.path is None else str(unsaved.path),
             origin_hash=unsaved.opened_hash or "",
             written_at=f"{now:%Y-%m-%d %H:%M:%S}",
+            sitting=None if unsaved.sitting is None else unsaved.sitting.document,
+            sitting_folder="" if unsaved.sitting is None else unsaved.sitting.folder,
         )
         write_copy(copy, self._own_copy())
         self._say(f"recovery copy written {now:%H:%M:%S}")

@@ -27,7 +27,7 @@ from fixplan.desk.commands import EditCommands, FileCommands, ViewCommands
 from fixplan.desk.copy_commands import CopyCommands
 from fixplan.desk.document import CaseDocument
 from fixplan.desk.drawn import Place
-from fixplan.desk.feature import Room
+from fixplan.desk.feature import Feature, Room
 from fixplan.desk.features import Features, feature_commands
 from fixplan.desk.guard import guarded, guarded_with
 from fixplan.desk.hold_commands import HoldCommands
@@ -158,6 +158,9 @@ class DeskWindow(QMainWindow):
         window = self._new_window()
         window.show()
         return window
+
+    def _feature_elsewhere(self, module: str) -> Feature:
+        return self.new_window().features.of(module)
 
     def lay_frame(self, pattern_id: str) -> None:
         """Lay a starting frame, and say where the bone did not allow it."""
@@ -349,6 +352,7 @@ class DeskWindow(QMainWindow):
             pick_tool=self.pick_tool,
             show_opened=self._show_opened,
             open_elsewhere=lambda path: self.new_window().open_path(path),
+            elsewhere=self._feature_elsewhere,
         )
 
     # Wiring

@@ -1,4 +1,4 @@
-"""The files of exercises and answers: strict JSON to records and back, versions, schema.
+"""The files of exercises, answers and interrupted sittings: strict JSON, versions, schema.
 
 An exercise's file has the trainee's part (`exercise`) and the teacher's (`teacher`); a trainee's
 copy is the same file without the second. Reading refuses what a case file refuses too.
@@ -21,15 +21,18 @@ from fixplan.case.migrations import Document, Step, migrated
 from fixplan.case.safe_write import write_safely
 from fixplan.case.scalars import Record, ShortText
 from fixplan.errors import CaseFileError, ExerciseError
-from fixplan.teach.records import Answer, Exercise, Teacher, Try
-from fixplan.teach.sense import answer_problems, exercise_problems
+from fixplan.teach.records import Answer, Exercise, SavedSitting, Teacher, Try
+from fixplan.teach.sense import answer_problems, exercise_problems, sitting_problems
 
 EXERCISE_FORMAT, ANSWER_FORMAT = "fixplan exercise", "fixplan answer"
-EXERCISE_VERSION, ANSWER_VERSION = 1, 1
+SITTING_FORMAT = "fixplan sitting"
+EXERCISE_VERSION, ANSWER_VERSION, SITTING_VERSION = 1, 1, 1
 EXERCISE_STEPS: Mapping[int, Step] = {}
 """From version n of an exercise's file to n + 1, by n; see `fixplan.case.migrations`."""
 ANSWER_STEPS: Mapping[int, Step] = {}
 """The same for an answer's file."""
+SITTING_STEPS: Mapping[int, Step] = {}
+"""The same for the file of an interrupted sitting."""
 
 
 class ExerciseDocument(Record, frozen=True, kw_only=True):
@@ -52,6 +55,15 @@ class AnswerDocument(Record, frozen=True, kw_only=True):
     answer: Answer
 
 
+class SittingDocument(Record, frozen=True, kw_only=True):
+    """The file of an interrupted sitting."""
+
+    format: Literal["fixplan sitting"]
+    version: Annotated[int, Meta(ge=SITTING_VERSION, le=SITTING_VERSION)]
+    program: ShortText = ""
+    sitting: SavedSitting
+
+
 class Lesson(Record, frozen=True, kw_only=True):
     """An exercise as read: `teacher` None in a trainee's copy."""
 
@@ -59,7 +71,7 @@ class Lesson(Record, frozen=True, kw_only=True):
     teacher: Teacher | None = None
 
 
-Kind = TypeVar("Kind", ExerciseDocument, AnswerDocument)
+Kind = TypeVar("Kind", ExerciseDocument, AnswerDocument, SittingDocument)
 
 
 def read_lesson(path: Path) -> Lesson:
@@ -86,6 +98,11 @@ def decode_answer(content: bytes, where: str, label: str) -> Answer:
     value = _strict(content, where)
     if isinstance(value, dict) and value.get("format") == CASE_FORMAT:
         return _from_case(content, where, label)
+    if isinstance(value, dict) and value.get("format") == SITTING_FORMAT:
+        raise ExerciseError(
+            f"{where}: an interrupted sitting, not an answer; go on with it at the desk (Teach, Go "
+            "on with a sitting) and hand in"
+        )
     versions = ANSWER_FORMAT, ANSWER_VERSION, ANSWER_STEPS
     document = _checked(value, where, versions, "an answer")
     answer = _converted(document, AnswerDocument, where).answer
@@ -99,6 +116,20 @@ def _from_case(content: bytes, where: str, label: str) -> Answer:
     except CaseFileError as problem:
         raise ExerciseError(str(problem)) from problem
     return Answer(exercise="case", label=label[:60], tries=(Try(case=case, handed_in=""),))
+
+
+def read_sitting(path: Path) -> SavedSitting:
+    """The file of an interrupted sitting. Raises ExerciseError."""
+    return decode_sitting(_content(path), str(path))
+
+
+def decode_sitting(content: bytes, where: str) -> SavedSitting:
+    """The same from bytes; `where` names the file in the error."""
+    versions = SITTING_FORMAT, SITTING_VERSION, SITTING_STEPS
+    document = _document(content, where, versions, "a saved sitting")
+    saved = _converted(document, SittingDocument, where).sitting
+    _refuse(sitting_problems(saved), where)
+    return saved
 
 
 def encode_lesson(exercise: Exercise, teacher: Teacher | None, rules: str = "") -> bytes:
@@ -128,6 +159,18 @@ def encode_answer(answer: Answer) -> bytes:
     return _read_back(document, AnswerDocument)
 
 
+def encode_sitting(saved: SavedSitting) -> bytes:
+    """A sitting as a file's bytes. Raises ExerciseError for one that could not be read back."""
+    _refuse(sitting_problems(saved), f"sitting of {saved.label}")
+    document: Document = {
+        "format": SITTING_FORMAT,
+        "version": SITTING_VERSION,
+        "program": __version__,
+        "sitting": plain_numbers(msgspec.to_builtins(saved)),
+    }
+    return _read_back(document, SittingDocument)
+
+
 def write_lesson(
     path: Path, exercise: Exercise, teacher: Teacher | None, *, rules: str = ""
 ) -> None:
@@ -140,6 +183,11 @@ def write_answer(path: Path, answer: Answer) -> None:
     write_safely(path, encode_answer(answer), backup=True)
 
 
+def write_sitting(path: Path, saved: SavedSitting) -> None:
+    """Write an interrupted sitting. Raises FixplanError."""
+    write_safely(path, encode_sitting(saved), backup=True)
+
+
 def print_of(exercise: Exercise) -> str:
     """Six characters that name this state of what the trainee is given."""
     text = packed(plain_numbers(msgspec.to_builtins(exercise)))
@@ -147,7 +195,7 @@ def print_of(exercise: Exercise) -> str:
 
 
 def schemas() -> dict[str, object]:
-    """The JSON Schemas of both files, with every limit, by their format names."""
+    """The JSON Schemas of all three files, with every limit, by their format names."""
     return {
         name: {
             "$schema": "https://json-schema.org/draft/2020-12/schema",
@@ -157,6 +205,7 @@ def schemas() -> dict[str, object]:
         for name, version, document in (
             (EXERCISE_FORMAT, EXERCISE_VERSION, ExerciseDocument),
             (ANSWER_FORMAT, ANSWER_VERSION, AnswerDocument),
+            (SITTING_FORMAT, SITTING_VERSION, SittingDocument),
         )
     }
 

@@ -224,6 +224,10 @@ def _remarks(exercise: Exercise, one: Try) -> Iterator[str]:
     limit = exercise.time_limit_min
     if limit is not None and one.minutes is not None and one.minutes > limit:
         yield f"Handed in after {one.minutes:.0f} minutes; the limit was {limit:g}."
+    if one.away_min >= 1:
+        yield f"The sitting was interrupted for {one.away_min:.0f} minutes, which are not counted."
+    if one.hints:
+        yield f"{one.hints} of {len(exercise.hints)} hints were read."
     if _tissue(one.case, exercise.given) != _tissue(exercise.given, exercise.given):
         yield "What was given was changed in the answer; marked on the exercise's own limb."
 

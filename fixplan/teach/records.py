@@ -175,11 +175,16 @@ class Teacher(Record, frozen=True, kw_only=True):
 
 
 class Try(Record, frozen=True, kw_only=True):
-    """One hand-in: what was planned, what was replied, how long it took."""
+    """One hand-in: what was planned, what was replied, how long it took.
+
+    `away_min`: how long the sitting was interrupted; not in `minutes`. `hints`: how many were read.
+    """
 
     case: Case
     replies: Annotated[tuple[Reply, ...], Meta(max_length=40)] = ()
     minutes: Minutes | None = None
+    away_min: Minutes = 0.0
+    hints: Annotated[int, Meta(ge=0, le=12)] = 0
     handed_in: Annotated[ShortText, Meta(description="Date and time, as the trainee's clock said")]
 
 
@@ -193,3 +198,26 @@ class Answer(Record, frozen=True, kw_only=True):
     print: ShortText = ""
     label: TraineeLabel
     tries: Annotated[tuple[Try, ...], Meta(min_length=1, max_length=20)]
+
+
+class SavedSitting(Record, frozen=True, kw_only=True):
+    """A sitting that was interrupted: the trainee's own file, without the teacher's part.
+
+    `origin`: the id of a shipped exercise, else the name of the exercise's file, where the key is
+    looked for again. `case` and `replies` are what is planned so far; `minutes` and `away_min`
+    belong to the try that is being planned. `saved_at`: an instant in UTC.
+    """
+
+    exercise: Exercise
+    origin: ShortText = ""
+    label: TraineeLabel
+    tries: Annotated[tuple[Try, ...], Meta(max_length=20)] = ()
+    hints: Annotated[int, Meta(ge=0, le=12)] = 0
+    case: Case
+    replies: Annotated[tuple[Reply, ...], Meta(max_length=40)] = ()
+    minutes: Minutes = 0.0
+    away_min: Minutes = 0.0
+    saved_at: Annotated[
+        str,
+        Meta(pattern=r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}Z$", description="Date and time in UTC"),
+    ]

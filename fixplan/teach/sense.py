@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from datetime import datetime
 
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.meaning import case_problems, drawn_things
@@ -18,6 +19,7 @@ from fixplan.teach.records import (
     PinsNeeded,
     Question,
     Reply,
+    SavedSitting,
     Teacher,
 )
 
@@ -46,6 +48,34 @@ def answer_problems(answer: Answer) -> tuple[str, ...]:
             *_repeated(f"try {number}, reply to", (reply.question for reply in one.replies)),
         )
     )
+
+
+def sitting_problems(saved: SavedSitting) -> tuple[str, ...]:
+    """Every error of meaning in an interrupted sitting."""
+    exercise = saved.exercise
+    return (
+        *exercise_problems(exercise, None),
+        *_case_clauses("the plan", saved.case),
+        *_other_limb(exercise, "the plan", saved.case),
+        *reply_problems(exercise, "the sitting", saved.replies),
+        *(
+            clause
+            for number, one in enumerate(saved.tries, 1)
+            for clause in (
+                *_case_clauses(f"try {number}", one.case),
+                *_other_limb(exercise, f"try {number}", one.case),
+                *reply_problems(exercise, f"try {number}", one.replies),
+            )
+        ),
+        *_instant_problems(saved.saved_at),
+    )
+
+
+def _instant_problems(saved_at: str) -> Iterator[str]:
+    try:
+        datetime.fromisoformat(saved_at)
+    except ValueError:
+        yield f"saved_at {saved_at} is no date and time"
 
 
 def _case_clauses(where: str, case: Case) -> Iterator[str]:
@@ -123,13 +153,17 @@ def with_hidden(case: Case, teacher: Teacher | None) -> Case:
 
 
 def _model_problems(exercise: Exercise, where: str, model: ModelAnswer) -> Iterator[str]:
-    given, case = exercise.given, model.case
+    yield from _other_limb(exercise, where, model.case)
+    yield from _case_clauses(where, model.case)
+    yield from reply_problems(exercise, where, model.replies)
+
+
+def _other_limb(exercise: Exercise, where: str, case: Case) -> Iterator[str]:
+    given = exercise.given
     if case.limb != given.limb:
         yield f"{where} is for the {case.limb}, the exercise for the {given.limb}"
     elif case.side != given.side:
         yield f"{where} is for the {case.side} side, the exercise for the {given.side}"
-    yield from _case_clauses(where, case)
-    yield from reply_problems(exercise, where, model.replies)
 
 
 def reply_problems(exercise: Exercise, where: str, replies: tuple[Reply, ...]) -> Iterator[str]:

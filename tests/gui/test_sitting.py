@@ -8,7 +8,7 @@ from fixplan.desk import sitting as desk_sitting
 from fixplan.desk.mark_dialog import MarkDialog
 from fixplan.desk.panels.question_fields import ChoiceField, NumberField, OrderField, field_of
 from fixplan.teach.feedback import feedback
-from fixplan.teach.files import read_answer
+from fixplan.teach.files import read_answer, read_sitting
 from fixplan.teach.records import Choice, Question
 from fixplan.teach.shelf import shipped
 
@@ -136,3 +136,48 @@ def test_questions_are_answered_by_mouse_and_keys(qtbot):
     QTest.keyClicks(number.typed, "x")
     assert number.reply() is None
     assert number.said.text() == "not a number"
+
+
+def reply_to_some(feature):
+    order = next(one for one in feature.panel.fields if isinstance(one, OrderField))
+    click(order.later)
+    return feature.panel.replies()
+
+
+def test_a_sitting_is_saved_and_gone_on_with(window, sit, home, answer):
+    feature = sit("leg-tibial-shaft")
+    good = shipped("leg-tibial-shaft").teacher.good[0]
+    window.document.commit("Lay the frame", good.case)
+    replies = reply_to_some(feature)
+    assert window.document.is_changed
+    answer("ask_save_path", home / "sitting.json")
+    window.actions_by_name["save"].trigger()
+    assert not window.document.is_changed
+    assert read_sitting(home / "sitting.json").case == good.case
+    window.document.start(shipped("leg-plateau").exercise.given)
+    window.show_recovered()
+    assert window.files.saver is None
+    answer("ask_file", home / "sitting.json")
+    window.actions_by_name["resume_sitting"].trigger()
+    assert window.document.case == good.case
+    assert feature.panel.replies() == replies
+    assert feature.sitting.can_be_marked
+
+
+def test_a_sitting_comes_back_after_a_crash(make_window, window, sit, answer, monkeypatch):
+    feature = sit("leg-where-the-nail-goes")
+    click(feature.panel.hint)
+    good = shipped("leg-where-the-nail-goes").teacher.good[0]
+    window.document.commit("Lay the frame", good.case)
+    window.document.write_recovery_now()
+    window.document._recovery._lock.unlock()
+    monkeypatch.setattr(window.document._recovery, "drop", lambda: None)
+    answer("ask_recovery", "recover")
+    other = make_window()
+    assert other.ask_about_copies()
+    found = other.features.of("fixplan.desk.sitting")
+    assert found.sitting.label == "A7"
+    assert found.sitting.hints == 1
+    assert other.document.case == good.case
+    assert other.document.is_changed
+    assert [one.subject for one in other.document.findings] == ["Exercise"]

@@ -28,13 +28,15 @@ LETTERS_WIDE = 40
 
 
 class ExercisePanel(QWidget):
-    """Signals: a hint, handing in, the mark, saving the answer, leaving."""
+    """Signals: a hint, handing in, the mark, saving the answer, pausing, leaving; another reply."""
 
     hint_asked = Signal()
     hand_in_asked = Signal()
     mark_asked = Signal()
     save_asked = Signal()
     leave_asked = Signal()
+    pause_asked = Signal()
+    replied = Signal()
 
     def __init__(self, exercise: Exercise, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -52,6 +54,7 @@ class ExercisePanel(QWidget):
         self.hand_in = self._button("Hand in", self.hand_in_asked)
         self.mark = self._button("Show the mark", self.mark_asked)
         self.save = self._button("Save the answer…", self.save_asked)
+        self.pause = self._button("Save, to go on later…", self.pause_asked)
         self.leave = self._button("Leave the exercise", self.leave_asked)
         self.state = soft_label("")
         outer = QVBoxLayout(self)
@@ -63,6 +66,13 @@ class ExercisePanel(QWidget):
     def replies(self) -> tuple[Reply, ...]:
         """What has been replied."""
         return tuple(reply for one in self.fields if (reply := one.reply()) is not None)
+
+    def show_replies(self, replies: tuple[Reply, ...]) -> None:
+        """What was replied before the sitting was interrupted."""
+        given = {one.question: one for one in replies}
+        for field in self.fields:
+            if field.question.id in given:
+                field.show_reply(given[field.question.id])
 
     def show_time(self, minutes: float) -> None:
         """The time that is left; nothing without a limit."""
@@ -120,6 +130,7 @@ class ExercisePanel(QWidget):
     def _questions(self) -> Card:
         card = Card("Questions")
         for field in self.fields:
+            field.changed.connect(self.replied)
             card.body.addWidget(field)
         return card
 
@@ -127,7 +138,7 @@ class ExercisePanel(QWidget):
         card = Card("Hand in")
         card.body.addWidget(self.time)
         card.body.addWidget(self.state)
-        for pair in ((self.hand_in, self.mark), (self.save, self.leave)):
+        for pair in ((self.hand_in, self.mark), (self.pause, self.leave), (self.save,)):
             row = QHBoxLayout()
             for button in pair:
                 row.addWidget(button)

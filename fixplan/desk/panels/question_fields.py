@@ -44,6 +44,10 @@ class QuestionField(QWidget):
         """The reply as it stands; None for none."""
         raise NotImplementedError
 
+    def show_reply(self, reply: Reply) -> None:
+        """Show a reply that was given before."""
+        raise NotImplementedError
+
 
 class ChoiceField(QuestionField):
     """Choose one, or several."""
@@ -74,6 +78,11 @@ class ChoiceField(QuestionField):
         """What is ticked."""
         chosen = tuple(name for name, button in self.buttons.items() if button.isChecked())
         return Reply(question=self.question.id, chosen=chosen) if chosen else None
+
+    def show_reply(self, reply: Reply) -> None:
+        """Tick what was chosen."""
+        for name, button in self.buttons.items():
+            button.setChecked(name in reply.chosen)
 
 
 class ClickedLabel(QLabel):
@@ -129,6 +138,17 @@ class OrderField(QuestionField):
         names = tuple(str(self.list.item(n).data(ID_ROLE)) for n in range(self.list.count()))
         return Reply(question=self.question.id, chosen=names)
 
+    def show_reply(self, reply: Reply) -> None:
+        """Put the choices in that order."""
+        held = {}
+        while self.list.count():
+            item = self.list.takeItem(0)
+            held[str(item.data(ID_ROLE))] = item
+        for name in (*reply.chosen, *(name for name in held if name not in reply.chosen)):
+            self.list.addItem(held[name])
+        self.list.setCurrentRow(0)
+        self.stands.setChecked(True)
+
     def _move(self, step: int) -> None:
         row = self.list.currentRow()
         target = row + step
@@ -160,6 +180,10 @@ class NumberField(QuestionField):
         """The number that was typed."""
         value = self._value()
         return None if value is None else Reply(question=self.question.id, value=value)
+
+    def show_reply(self, reply: Reply) -> None:
+        """Show the number."""
+        self.typed.setText("" if reply.value is None else f"{reply.value:.10g}")
 
     def _value(self) -> float | None:
         text = self.typed.text().strip().replace(",", ".")

@@ -153,6 +153,6 @@ def test_an_unwritable_place_is_told(good, tmp_path):
 
 def test_the_schemas_name_every_record():
     told = schemas()
-    assert set(told) == {"fixplan exercise", "fixplan answer"}
+    assert set(told) == {"fixplan exercise", "fixplan answer", "fixplan sitting"}
     assert {"Exercise", "Teacher", "Key"} <= set(told["fixplan exercise"]["$defs"])
     assert msgspec.json.encode(told)
