@@ -30,12 +30,15 @@ MOST_IN_FIGURES = 12
 """More pins than this cannot stand in large figures beside a drawing."""
 RAISED = 0.78
 GAP_MM = 3.5
+LEVEL_GAPS_EM = (0.55, 0.3)
+"""Between diameter and level, as wanted and at the least: "\u00d85 4" must never read as 54."""
 LEAST_ASIDE_MM = 28.0
 ASIDE_EMS = 10.5
 ASIDE_MM = 2.5
 MARK_MM = 1.9
+MARK_INDENT_MM = 2 * MARK_MM + 1.0
+"""The mark of what was found at a pin leads its words, so that it is no other pin's."""
 CELL_GAP_MM = 5.0
-"""Right of each cell: the mark of what was found at the pin."""
 
 
 class Told(NamedTuple):
@@ -68,11 +71,12 @@ def told_of(
 
 
 @functools.lru_cache(maxsize=256)
-def _widths(told: tuple[Told, ...], size_mm: float) -> tuple[float, float]:
+def _widths(told: tuple[Told, ...], size_mm: float, gap_mm: float) -> tuple[float, float]:
     """Width of the numbers, and of a diameter with its level, the widest of each."""
     wide = functools.partial(text_width_mm, size_mm=size_mm, bold=True)
     first = max(wide(one.number) for one in told)
-    return first, max(wide(one.diameter) + GAP_MM + wide(one.level) for one in told)
+    last = max(wide(one.diameter) for one in told) + max(wide(one.level) for one in told)
+    return first, last + gap_mm
 
 
 class Lay(NamedTuple):
@@ -112,6 +116,7 @@ def _cell(told: Told, lay: Lay) -> Row:
         Words(lay.third_mm, base, told.level, size, True, align="right"),
     )
     dx, top = lay.words_at
+    dx += MARK_INDENT_MM if told.mark is not None else 0.0
     room = lay.cell_mm - dx
     pitch = LEADING * lay.text_mm
     texts = [
@@ -125,7 +130,7 @@ def _cell(told: Told, lay: Lay) -> Row:
     )
     marks: tuple[Mark, ...] = ()
     if told.mark is not None:
-        at = (lay.cell_mm + 0.5 * CELL_GAP_MM, top + MARK_MM + 0.4)
+        at = (dx - MARK_INDENT_MM + MARK_MM, top + MARK_MM + 0.2)
         marks = (Mark(*at, told.mark.severity, MARK_MM, told.mark.is_open),)
     height = max(base + 1.0, top + pitch * len(texts)) + 2.0
     return Row(height, (*figures, *words), marks)
@@ -147,11 +152,15 @@ def _rows(
     told: tuple[Told, ...], width_mm: float, size_mm: float, text_mm: float
 ) -> tuple[Row, ...]:
     """Two pins a row where they fit, the first half of them in the left column."""
-    widths = _widths(told, size_mm)
-    lay = Lay(widths, 0.5 * width_mm - CELL_GAP_MM, size_mm, text_mm)
-    if lay.third_mm > lay.cell_mm:
-        lay = lay._replace(cell_mm=width_mm - CELL_GAP_MM)
-        return tuple(_cell(one, lay) for one in told)
+    half_mm = 0.5 * width_mm - CELL_GAP_MM
+    for gap_em in LEVEL_GAPS_EM:
+        lay = Lay(_widths(told, size_mm, gap_em * size_mm), half_mm, size_mm, text_mm)
+        if lay.third_mm <= half_mm:
+            break
+    else:
+        wide = Lay(_widths(told, size_mm, LEVEL_GAPS_EM[0] * size_mm), 0.0, size_mm, text_mm)
+        wide = wide._replace(cell_mm=width_mm - CELL_GAP_MM)
+        return tuple(_cell(one, wide) for one in told)
     cells = [_cell(one, lay) for one in told]
     half = (len(cells) + 1) // 2
     return tuple(

@@ -10,15 +10,18 @@ were legible at 0.003 rad in 2,000 measures (abstract).
 The sheet promises capitals of 14 mm on A3, read at 3 m, and of 10 mm on A4.
 """
 
+from pathlib import Path
+
 import pytest
 from PySide6.QtGui import QImage, qGray
 
 from fixplan.case.file import read_case
 from fixplan.sheet import paint
 from fixplan.sheet.pages import Page, compose
+from fixplan.sheet.paper import Paper
 from fixplan.sheet.shapes import Text
 from fixplan.sheet.standing import text_box
-from tests.unit.sheet.conftest import CASES
+from tests.unit.drawn_cases import CASES
 
 LEAST_ARC_MIN = 16.0
 PROMISED_MM = {"A4": 10.0, "A3": 14.0}
@@ -70,3 +73,23 @@ def test_number_diameter_and_level_are_high_enough(paper: str) -> None:
         assert height >= PROMISED_MM[paper], text.text
         assert height >= _least_mm(DISTANCE_MM[paper]), text.text
         assert height >= LEGIBLE_RAD * 3000.0, text.text
+
+
+APART_EM = 0.25
+"""A space of the font is 0.31 em; figures nearer than that are read as one number (ours)."""
+
+
+@pytest.mark.parametrize("paper", ["A4", "A3"])
+@pytest.mark.parametrize("case", sorted(CASES.glob("*.json")), ids=lambda path: path.stem)
+def test_diameter_and_level_are_not_read_as_one_number(case: Path, paper: Paper) -> None:
+    figures = _figures(compose(read_case(case), (), paper)[0])
+    rows: dict[float, list[Text]] = {}
+    for text in figures:
+        rows.setdefault(round(text.at[1], 3), []).append(text)
+    for row in rows.values():
+        boxes = sorted((text_box(text) for text in row), key=lambda box: box.x)
+        gaps_mm = [
+            level.x - diameter.right
+            for diameter, level in zip(boxes[1::3], boxes[2::3], strict=True)
+        ]
+        assert min(gaps_mm) >= APART_EM * row[0].size_mm
