@@ -30,7 +30,7 @@ class DeskFeature(Feature):
     def mark_class(self) -> None:
         """Ask for exercise, answers and the file of the report, then mark. Raises FixplanError."""
         folder, window = self.room.settings.folder, self.room.window
-        exercise = ExerciseDialog.ask_exercise(folder, window)
+        exercise = ExerciseDialog.ask_exercise(folder, window, "Which exercise was sat?")
         if exercise is None:
             return
         answers, _ = QFileDialog.getOpenFileNames(window, "The answers", str(folder), ANSWER_FILTER)

@@ -30,7 +30,7 @@ class ExerciseDialog(QDialog):
         self, folder: Path, parent: QWidget | None = None, *, with_label: bool = True
     ) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Sit an exercise" if with_label else "Which exercise was sat?")
+        self.setWindowTitle("Sit an exercise")
         self._folder, self._with_label = folder, with_label
         form = QFormLayout(self)
         form.setVerticalSpacing(9)
@@ -68,9 +68,10 @@ class ExerciseDialog(QDialog):
         (self.label if with_label else self.list).setFocus()
 
     @classmethod
-    def ask_exercise(cls, folder: Path, parent: QWidget | None) -> str | None:
+    def ask_exercise(cls, folder: Path, parent: QWidget | None, title: str) -> str | None:
         """The exercise alone (a shipped id or a path), or None."""
         dialog = cls(folder, parent, with_label=False)
+        dialog.setWindowTitle(title)
         return dialog.chosen() if dialog.exec() == QDialog.DialogCode.Accepted else None
 
     @classmethod

@@ -92,6 +92,7 @@ ENTRIES: tuple[FeatureEntry, ...] = (
         (
             Command("", "", "Te&ach"),
             Command("make_exercise", "M&ake an exercise from this case…", "Te&ach"),
+            Command("edit_exercise", "&Change an exercise…", "Te&ach", needs_case=False),
         ),
     ),
     FeatureEntry(
@@ -99,7 +100,7 @@ ENTRIES: tuple[FeatureEntry, ...] = (
         (
             Command(
                 "mark_class",
-                "Mark a &class…",
+                "Ma&rk a class…",
                 "Te&ach",
                 needs_case=False,
                 tip="Many answers at once: a report as PDF and the marks as CSV",

@@ -5,8 +5,7 @@ patient stay behind.
 """
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
-from typing import Literal, NamedTuple
+from collections.abc import Iterator
 
 from msgspec.structs import replace
 
@@ -16,20 +15,16 @@ from fixplan.case.records import (
     Candidate,
     Case,
     Fracture,
-    FreeOutline,
-    Incision,
     Injury,
-    Nail,
-    Plate,
     Wound,
 )
 from fixplan.errors import ExerciseError
 from fixplan.limb.kinds import limb_kind
+from fixplan.teach.asking import asked_regions
+from fixplan.teach.draft import Draft, placed
 from fixplan.teach.files import Lesson
-from fixplan.teach.posing import Posed
+from fixplan.teach.marking import mark_try
 from fixplan.teach.records import (
-    Asked,
-    AskedKind,
     Exercise,
     FrameNeeded,
     Hidden,
@@ -39,82 +34,12 @@ from fixplan.teach.records import (
     RuleWeight,
     Teacher,
     Truth,
+    Try,
 )
 from fixplan.teach.scheme import scheme
 from fixplan.teach.sense import exercise_problems
 
-Placing = Literal["shown", "hidden", "asked"]
-Thing = Fracture | Wound | Injury | Candidate
 OWN = "The teacher's own answer"
-ASK_WORDS: dict[AskedKind, str] = {
-    "injury": "Draw the zone of injury",
-    "wound": "Draw the wound",
-    "plate": "Mark where the plate will go",
-    "nail": "Mark where the nail will go",
-    "incision": "Draw the incision",
-    "outline": "Draw what must be kept free",
-}
-_PART_KINDS: dict[type[object], AskedKind] = {
-    Plate: "plate",
-    Nail: "nail",
-    Incision: "incision",
-    FreeOutline: "outline",
-}
-
-
-class Draft(NamedTuple):
-    """An exercise as the teacher writes it. `case` is the open case with the teacher's own frame.
-
-    `placing` says of each fracture, wound, injury and later fixation whether the trainee sees it;
-    what is missing there is shown. `weights` are those of rules, by id.
-    """
-
-    case: Case
-    title: str
-    task: str
-    grade: int = 1
-    kit_at_hand: str = ""
-    live_findings: bool = False
-    hints: tuple[str, ...] = ()
-    time_limit_min: float | None = None
-    pass_percent: float = 80.0
-    stop_fails: bool = True
-    placing: Mapping[str, Placing] = {}
-    weights: Mapping[str, float] = {}
-    needs: tuple[Need, ...] = ()
-    asked_weight: float = 5.0
-    posed: tuple[Posed, ...] = ()
-    also_good: tuple[ModelAnswer, ...] = ()
-    remarks: str = ""
-
-
-def regions_of(case: Case) -> tuple[Thing, ...]:
-    """What can be shown or hidden: fractures, wounds, injuries, later fixation."""
-    return (*case.fractures, *case.wounds, *case.injuries, *case.candidates)
-
-
-def asked_kind(thing: Thing) -> AskedKind | None:
-    """As what a trainee can be asked to draw a thing; None for one that cannot be drawn so."""
-    if isinstance(thing, Injury):
-        return "injury"
-    if isinstance(thing, Wound):
-        return "wound"
-    if isinstance(thing, Candidate):
-        kinds = [_PART_KINDS[type(part)] for part in thing.parts if type(part) in _PART_KINDS]
-        return kinds[0] if kinds else None
-    return None
-
-
-def region_words(thing: Thing) -> str:
-    """A thing in words, for a list."""
-    note = f" ({thing.note})" if not isinstance(thing, Candidate) and thing.note else ""
-    if isinstance(thing, Fracture):
-        return f"Fracture of the {thing.bone}, {thing.from_mm:.0f} to {thing.to_mm:.0f} mm{note}"
-    if isinstance(thing, Wound):
-        return f"{thing.kind.capitalize()}, {thing.segment}{note}"
-    if isinstance(thing, Injury):
-        return f"Zone of injury, {thing.grade}, {thing.segment}{note}"
-    return f"Later fixation: {thing.label or thing.kind}"
 
 
 def usual_weights() -> dict[str, float]:
@@ -148,8 +73,9 @@ def lesson_of(draft: Draft) -> Lesson:
     Raises:
         ExerciseError: what is missing or contradicts itself, all of it in one sentence.
     """
+    asked = asked_regions(draft)
     exercise = Exercise(
-        id=exercise_id(draft.title),
+        id=exercise_id(draft.title) if draft.edited is None else draft.edited.exercise.id,
         title=draft.title,
         task=draft.task,
         grade=draft.grade,
@@ -162,27 +88,44 @@ def lesson_of(draft: Draft) -> Lesson:
         stop_fails=draft.stop_fails,
         rules=tuple(RuleWeight(rule=n, weight=w) for n, w in draft.weights.items() if w > 0),
         needs=draft.needs,
-        asked=tuple(_asked(draft, thing) for thing in _placed(draft, "asked")),
+        asked=tuple(region for region, _ in asked),
         questions=tuple(one.question for one in draft.posed),
     )
     teacher = Teacher(
         hidden=_hidden(draft),
-        truths=tuple(Truth(asked=t.id, things=(t.id,)) for t in _placed(draft, "asked")),
+        truths=tuple(Truth(asked=region.id, things=things) for region, things in asked),
         keys=tuple(one.key for one in draft.posed),
         good=(_own_answer(draft), *draft.also_good),
+        wrong=draft.wrong,
         remarks=draft.remarks,
     )
     problems = (*_missing(draft), *exercise_problems(exercise, teacher))
     if problems:
         raise ExerciseError(f"The exercise cannot be made yet: {'; '.join(problems[:4])}.")
-    return Lesson(exercise=exercise, teacher=teacher)
+    return with_marks(Lesson(exercise=exercise, teacher=teacher))
+
+
+def with_marks(lesson: Lesson) -> Lesson:
+    """The lesson with the marks that its wrong answers get now. Raises ExerciseError."""
+    teacher = lesson.teacher
+    if teacher is None or not teacher.wrong:
+        return lesson
+    wrong = tuple(
+        replace(one, mark_percent=mark_try(lesson, try_of(one)).percent) for one in teacher.wrong
+    )
+    return replace(lesson, teacher=replace(teacher, wrong=wrong))
+
+
+def try_of(model: ModelAnswer) -> Try:
+    """A model answer as if it had been handed in."""
+    return Try(case=model.case, replies=model.replies, handed_in="")
 
 
 def given_of(draft: Draft) -> Case:
-    """What the trainee begins with: the limb and what is shown, without any frame."""
-    shown = {thing.id for thing in _placed(draft, "shown")}
+    """What the trainee begins with: the limb and what is shown, without the teacher's frame."""
+    shown = {thing.id for thing in placed(draft, "shown")}
     return replace(
-        _anonymous(draft),
+        _limb_alone(draft),
         fractures=tuple(one for one in draft.case.fractures if one.id in shown),
         wounds=tuple(one for one in draft.case.wounds if one.id in shown),
         injuries=tuple(one for one in draft.case.injuries if one.id in shown),
@@ -196,11 +139,15 @@ def exercise_id(title: str) -> str:
     return "-".join(words)[:60].strip("-") or "exercise"
 
 
-def _anonymous(draft: Draft) -> Case:
-    """The limb alone."""
-    case = draft.case
-    return Case(
-        label=draft.title[:200],
+def _limb_alone(draft: Draft) -> Case:
+    """The limb alone; of an exercise that is changed, also what else it gave."""
+    case, label, base = draft.case, draft.title[:200], Case(side=draft.case.side)
+    if draft.edited is not None:
+        base, was = draft.edited.exercise.given, draft.edited.exercise.title
+        label = base.label if was == draft.title else label
+    return replace(
+        base,
+        label=label,
         limb=case.limb,
         side=case.side,
         size=case.size,
@@ -214,9 +161,13 @@ def _anonymous(draft: Draft) -> Case:
 
 def _own_answer(draft: Draft) -> ModelAnswer:
     """The teacher's frame with all that is drawn, asked regions too, and the right replies."""
-    case = draft.case
+    return answer_drawn(draft, draft.case, OWN)
+
+
+def answer_drawn(draft: Draft, case: Case, text: str) -> ModelAnswer:
+    """A drawing as an answer, without anything of it that could name a patient; replies right."""
     own = replace(
-        _anonymous(draft),
+        _limb_alone(draft),
         fractures=case.fractures,
         wounds=case.wounds,
         injuries=case.injuries,
@@ -226,24 +177,11 @@ def _own_answer(draft: Draft) -> ModelAnswer:
         supports=case.supports,
         last_number=case.last_number,
     )
-    return ModelAnswer(text=OWN, case=own, replies=tuple(one.right() for one in draft.posed))
-
-
-def _placed(draft: Draft, placing: Placing) -> list[Thing]:
-    return [
-        thing for thing in regions_of(draft.case) if draft.placing.get(thing.id, "shown") == placing
-    ]
-
-
-def _asked(draft: Draft, thing: Thing) -> Asked:
-    kind = asked_kind(thing)
-    if kind is None:
-        raise ExerciseError(f"{thing.id} cannot be asked for; show it or hide it.")
-    return Asked(id=thing.id, kind=kind, text=ASK_WORDS[kind], weight=draft.asked_weight)
+    return ModelAnswer(text=text, case=own, replies=tuple(one.right() for one in draft.posed))
 
 
 def _hidden(draft: Draft) -> Hidden:
-    things = [*_placed(draft, "hidden"), *_placed(draft, "asked")]
+    things = [*placed(draft, "hidden"), *placed(draft, "asked")]
     return Hidden(
         fractures=tuple(one for one in things if isinstance(one, Fracture)),
         wounds=tuple(one for one in things if isinstance(one, Wound)),
@@ -257,5 +195,5 @@ def _missing(draft: Draft) -> Iterator[str]:
         yield "it has no title"
     if not draft.task.strip():
         yield "the task is empty"
-    if not draft.case.pins and not _placed(draft, "asked") and not draft.posed:
+    if not draft.case.pins and not placed(draft, "asked") and not draft.posed:
         yield "it asks for nothing: draw your own frame, ask for a region or pose a question"

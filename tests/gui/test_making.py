@@ -3,10 +3,12 @@
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from fixplan.teach.files import read_lesson
+from fixplan.teach.files import read_lesson, write_lesson
+from fixplan.teach.shelf import shipped
 
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support")
 LEFT = Qt.MouseButton.LeftButton
@@ -76,3 +78,56 @@ def test_another_case_closes_the_window(dialog, window):
     window.open_path(CASES / "pilon-delta.json")
     assert window.features.of("fixplan.desk.making")._dialog is None
     del dialog
+
+
+def test_a_mistake_is_added_from_the_drawing_with_its_mark(dialog, window):
+    QTest.keyClicks(dialog.task.title, "T")
+    QTest.keyClicks(dialog.task.task, "t")
+    page, own = dialog.answers, window.document.case
+    dialog.pages.setCurrentWidget(page)
+    click(page.wrong)
+    assert "keep that first" in dialog.said.text()
+    click(page.keep)
+    window.document.commit("Take pins off", replace(own, pins=own.pins[:1], bars=()))
+    QTest.keyClicks(page.text, "One pin alone")
+    click(page.wrong)
+    teacher = dialog.lesson().teacher
+    assert len(teacher.good[0].case.pins) == len(own.pins)
+    assert len(teacher.wrong[0].case.pins) == 1
+    assert f"{teacher.wrong[0].mark_percent:.1f} %" in page.list.item(0).text()
+
+
+def test_a_saved_exercise_is_changed_and_previewed(window, answer, home):
+    feature = window.features.of("fixplan.desk.making")
+    path = home / "nail.json"
+    before = shipped("leg-where-the-nail-goes")
+    write_lesson(path, before.exercise, before.teacher)
+    feature.edit(str(path))
+    dialog = feature._dialog
+    assert dialog.lesson().exercise == before.exercise
+    QTest.keyClicks(dialog.task.title, " again")
+    dialog.questions.list.setCurrentRow(1)
+    click(dialog.questions.change)
+    dialog.questions.points.setValue(7)
+    click(dialog.questions.add)
+    answer("ask_save_path", path)
+    click(dialog.save)
+    after = read_lesson(path)
+    assert after.exercise.id == before.exercise.id
+    assert after.exercise.title.endswith(" again")
+    assert after.exercise.questions[1].weight == 7
+    assert after.teacher.wrong[0].case == before.teacher.wrong[0].case
+
+
+def test_a_preview_is_what_a_trainee_gets_and_leaves_nothing(dialog, window, make_window):
+    QTest.keyClicks(dialog.task.title, "T")
+    QTest.keyClicks(dialog.task.task, "t")
+    opened = []
+    window._new_window = lambda: opened.append(make_window()) or opened[-1]
+    click(dialog.preview)
+    sitting = opened[0].features.of("fixplan.desk.sitting").sitting
+    assert sitting.label == "preview"
+    assert opened[0].document.case.pins == ()
+    opened[0].document.commit("Lay", window.document.case)
+    assert not opened[0].document.is_changed
+    assert window.features.of("fixplan.desk.making")._dialog is dialog

@@ -115,7 +115,7 @@ class ExercisePanel(QWidget):
         card.body.addWidget(_words(self._exercise.title, is_bold=True))
         card.body.addWidget(_words(self._exercise.task))
         for asked in self._exercise.asked:
-            card.body.addWidget(_words(f"Draw: {asked.text} ({TOOL_FOR[asked.kind]})."))
+            card.body.addWidget(_words(f"{asked.text} ({TOOL_FOR[asked.kind]})."))
         if self._exercise.kit_at_hand:
             card.body.addWidget(soft_label(f"Kit at hand: {self._exercise.kit_at_hand}"))
         if not self._exercise.live_findings:

@@ -1,5 +1,7 @@
 """Making an exercise: questions beyond pins, typed a line a choice."""
 
+from collections.abc import Sequence
+from itertools import count
 from typing import get_args
 
 from PySide6.QtWidgets import (
@@ -17,7 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from fixplan.desk.canvas import Attempt
-from fixplan.teach.posing import Posed, Typed, posed
+from fixplan.teach.posing import Posed, Typed, posed, typed_of
 from fixplan.teach.records import QuestionKind
 
 KIND_WORDS: dict[QuestionKind, str] = {
@@ -40,7 +42,7 @@ class QuestionsPage(QWidget):
     def __init__(self, attempt: Attempt, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.posed: list[Posed] = []
-        self._made = 0
+        self._changed: int | None = None
         self.list = QListWidget()
         self.list.setAccessibleName("Questions")
         self.list.setMaximumHeight(110)
@@ -56,13 +58,20 @@ class QuestionsPage(QWidget):
         self.points.setValue(2)
         self.why, self.evidence = QLineEdit(), QLineEdit()
         self.add = QPushButton("Add the question")
+        self.change = QPushButton("Change the chosen one")
         self.remove = QPushButton("Remove the chosen one")
         self.line_words = QLabel()
         self._lay()
         self.kind.currentIndexChanged.connect(self._show_kind)
         self.add.clicked.connect(lambda: attempt(self._add))
+        self.change.clicked.connect(self._change)
         self.remove.clicked.connect(self._remove)
         self._show_kind()
+
+    def show_posed(self, posed: Sequence[Posed]) -> None:
+        """The questions of an exercise that is changed."""
+        self.posed = list(posed)
+        self._list_anew()
 
     def typed(self) -> Typed:
         """The question as it stands in the fields. Raises ValueError for a number that is none."""
@@ -90,6 +99,7 @@ class QuestionsPage(QWidget):
         column.addLayout(form)
         row = QHBoxLayout()
         row.addWidget(self.add)
+        row.addWidget(self.change)
         row.addWidget(self.remove)
         row.addStretch(1)
         column.addLayout(row)
@@ -129,10 +139,47 @@ class QuestionsPage(QWidget):
             widget.setEnabled(kind == "number")
 
     def _add(self) -> None:
-        one = posed(self._made + 1, self.typed())
-        self._made += 1
-        self.posed.append(one)
-        self.list.addItem(f"{one.question.text} ({KIND_WORDS[one.question.kind]})")
+        if self._changed is None:
+            taken = {one.question.id for one in self.posed}
+            number = next(n for n in count(1) if f"q{n}" not in taken)
+            self.posed.append(posed(number, self.typed()))
+        else:
+            was = self.posed[self._changed]
+            self.posed[self._changed] = posed(0, self.typed(), was)
+        self._list_anew()
+        self._clear()
+
+    def _change(self) -> None:
+        """Show the chosen question in the fields, to be changed there."""
+        row = self.list.currentRow()
+        if row < 0:
+            return
+        typed = typed_of(self.posed[row])
+        self.kind.setCurrentIndex(self.kind.findData(typed.kind))
+        self.text.setText(typed.text)
+        self.lines.setPlainText(typed.lines)
+        for field, number in (
+            (self.value, typed.value),
+            (self.within, typed.within),
+            (self.none_beyond, typed.none_beyond),
+        ):
+            field.setText(f"{number:.10g}" if typed.kind == "number" and number is not None else "")
+        self.unit.setText(typed.unit)
+        self.points.setValue(typed.weight)
+        self.why.setText(typed.why)
+        self.evidence.setText(typed.evidence)
+        self._changed = row
+        self.add.setText("Keep the change")
+        self.text.setFocus()
+
+    def _list_anew(self) -> None:
+        self._changed = None
+        self.add.setText("Add the question")
+        self.list.clear()
+        for one in self.posed:
+            self.list.addItem(f"{one.question.text} ({KIND_WORDS[one.question.kind]})")
+
+    def _clear(self) -> None:
         for widget in (self.text, self.value, self.within, self.none_beyond, self.unit, self.why):
             widget.clear()
         self.lines.clear()
@@ -142,8 +189,8 @@ class QuestionsPage(QWidget):
     def _remove(self) -> None:
         row = self.list.currentRow()
         if row >= 0:
-            self.list.takeItem(row)
             del self.posed[row]
+            self._list_anew()
 
 
 def _number(field: QLineEdit) -> float | None:

@@ -1,6 +1,6 @@
 """Making an exercise: what counts. Rules with their points, and what a whole answer has."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 
 from fixplan.case.records import Case
 from fixplan.checks.rules import rules
+from fixplan.teach.draft import Draft
 from fixplan.teach.making import usual_needs, usual_weights
 from fixplan.teach.needs import need_words
 from fixplan.teach.records import Need, PinsNeeded
@@ -36,6 +37,7 @@ class RulesPage(QWidget):
         self.points: dict[str, QDoubleSpinBox] = {}
         self._needs: list[tuple[Need, QSpinBox | None, QDoubleSpinBox]] = []
         self._case: Case | None = None
+        self._order: tuple[str, ...] = ()
         self.search = QLineEdit()
         self.search.setPlaceholderText("Find a rule")
         self.search.setAccessibleName("Find a rule")
@@ -62,10 +64,19 @@ class RulesPage(QWidget):
         if is_first:
             self._needs_anew()
 
+    def show_draft(self, draft: Draft) -> None:
+        """What counts in an exercise that is changed."""
+        self._case = draft.case
+        self._order = tuple(draft.weights)
+        for name, box in self.points.items():
+            box.setValue(draft.weights.get(name, 0.0))
+        self._show_needs(draft.needs)
+
     def weights(self) -> Mapping[str, float]:
-        """Points of the rules that count, by id, in the order of the list."""
+        """Points of the rules that count, by id: those of before first, then as listed."""
         typed = {name: box.value() for name, box in self.points.items()}
-        return {rule.id: typed[rule.id] for rule in rules() if typed[rule.id] > 0}
+        names = dict.fromkeys((*self._order, *(rule.id for rule in rules())))
+        return {name: typed[name] for name in names if typed.get(name, 0) > 0}
 
     def needed(self) -> tuple[Need, ...]:
         """What is needed, with the numbers as typed; 0 points leave it out."""
@@ -98,8 +109,10 @@ class RulesPage(QWidget):
             self.rules.setRowHidden(row, text.lower() not in words)
 
     def _needs_anew(self) -> None:
+        self._show_needs(() if self._case is None else usual_needs(self._case))
+
+    def _show_needs(self, needs: Sequence[Need]) -> None:
         self._needs.clear()
-        needs = () if self._case is None else usual_needs(self._case)
         self.needs.setRowCount(len(needs))
         for row, need in enumerate(needs):
             words = "" if self._case is None else need_words(need, self._case)
@@ -119,7 +132,7 @@ class RulesPage(QWidget):
 def _points(value: float, name: str) -> QDoubleSpinBox:
     box = QDoubleSpinBox()
     box.setRange(0, MOST_POINTS)
-    box.setDecimals(1)
+    box.setDecimals(2)
     box.setValue(value)
     box.setAccessibleName(name)
     return box

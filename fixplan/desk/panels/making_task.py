@@ -11,13 +11,13 @@ from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
     QPlainTextEdit,
-    QSpinBox,
     QVBoxLayout,
     QWidget,
 )
 
 from fixplan.case.records import Case
-from fixplan.teach.making import Placing, asked_kind, region_words, regions_of
+from fixplan.teach.asking import asked_kind
+from fixplan.teach.draft import Draft, Placing, region_words, regions_of
 
 PLACINGS: tuple[tuple[Placing, str], ...] = (
     ("shown", "the trainee sees it"),
@@ -55,13 +55,14 @@ class TaskPage(QWidget):
         self.grade = QComboBox()
         for grade, words in ((1, "first (easiest)"), (2, "second"), (3, "third")):
             self.grade.addItem(words, grade)
-        self.minutes = QSpinBox()
+        self.minutes = QDoubleSpinBox()
+        self.minutes.setDecimals(1)
         self.minutes.setRange(0, 1000)
         self.minutes.setSpecialValueText("no limit")
         self.minutes.setSuffix(" min")
         self.passes = QDoubleSpinBox()
         self.passes.setRange(0, 100)
-        self.passes.setDecimals(0)
+        self.passes.setDecimals(1)
         self.passes.setSuffix(" %")
         self.passes.setValue(80)
         self.live = QCheckBox("Findings are shown while the trainee plans")
@@ -84,6 +85,19 @@ class TaskPage(QWidget):
                 widget.setAccessibleName(words.replace("&", ""))
             form.addRow(words, widget)
 
+    def show_draft(self, draft: Draft) -> None:
+        """The words of an exercise that is changed."""
+        self.title.setText(draft.title)
+        self.task.setPlainText(draft.task)
+        self.kit.setPlainText(draft.kit_at_hand)
+        self.hints.setPlainText("\n".join(draft.hints))
+        self.remarks.setPlainText(draft.remarks)
+        self.grade.setCurrentIndex(self.grade.findData(draft.grade))
+        self.minutes.setValue(draft.time_limit_min or 0.0)
+        self.passes.setValue(draft.pass_percent)
+        self.live.setChecked(draft.live_findings)
+        self.stops.setChecked(draft.stop_fails)
+
     def words(self) -> TaskWords:
         """What was typed."""
         lines = self.hints.toPlainText().splitlines()
@@ -94,7 +108,7 @@ class TaskPage(QWidget):
             kit_at_hand=self.kit.toPlainText().strip(),
             live_findings=self.live.isChecked(),
             hints=tuple(line.strip() for line in lines if line.strip()),
-            time_limit_min=float(self.minutes.value()) or None,
+            time_limit_min=self.minutes.value() or None,
             pass_percent=self.passes.value(),
             stop_fails=self.stops.isChecked(),
             remarks=self.remarks.toPlainText().strip(),
@@ -119,9 +133,14 @@ class ShownPage(QWidget):
         self._column.addLayout(foot)
         self._column.addStretch(1)
 
-    def show_case(self, case: Case) -> None:
-        """List what is drawn in the case; what was chosen before stays."""
-        before = self.placing()
+    def show_draft(self, draft: Draft) -> None:
+        """What is hidden in an exercise that is changed."""
+        self.weight.setValue(draft.asked_weight)
+        self.show_case(draft.case, draft.placing)
+
+    def show_case(self, case: Case, placing: Mapping[str, Placing] | None = None) -> None:
+        """List what is drawn in the case; what was chosen before, or in `placing`, stays."""
+        before = self.placing() if placing is None else placing
         self.choices.clear()
         rows = QWidget()
         form = QFormLayout(rows)
@@ -136,6 +155,7 @@ class ShownPage(QWidget):
         if not self.choices:
             form.addRow(QLabel("No fracture, wound, injury or later fixation is drawn."))
         self._column.replaceWidget(self._rows, rows)
+        self._rows.hide()
         self._rows.deleteLater()
         self._rows = rows
 

@@ -10,15 +10,13 @@ from fixplan.case.file import decode
 from fixplan.case.records import Case
 from fixplan.checks.rules import rules
 from fixplan.errors import ExerciseError
+from fixplan.teach.asking import asked_kind
+from fixplan.teach.draft import Draft, region_words, regions_of
 from fixplan.teach.files import decode_lesson, encode_lesson
 from fixplan.teach.making import (
-    Draft,
-    asked_kind,
     exercise_id,
     given_of,
     lesson_of,
-    region_words,
-    regions_of,
     usual_needs,
     usual_weights,
 )
