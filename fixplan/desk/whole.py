@@ -5,7 +5,7 @@ import numpy as np
 from fixplan.case.records import Case
 from fixplan.limb.pose import Pose
 from fixplan.sheet.box import Box
-from fixplan.sheet.views import Extent, ViewFrame, extent_of, place_views
+from fixplan.sheet.views import Extent, ViewFrame, extent_of, place_views, stack_views
 
 EDGE_MM = 4.0
 
@@ -15,13 +15,15 @@ Frames = tuple[ViewFrame, ...]
 def whole_limb_frames(case: Case, pose: Pose, printed: Frames) -> Frames:
     """Frames in the room of the printed ones that show all of the limb and all that is planned."""
     front, side = printed
+    extents = [_extent(pose, frame) for frame in printed]
+    if side.box.y > front.box.y:
+        return stack_views(extents[0], extents[1], case.side, (front.box, side.box))
     room = Box(
         front.box.x,
         front.box.y,
         side.box.right - front.box.x,
         max(front.box.height, side.box.height),
     )
-    extents = [_extent(pose, frame) for frame in printed]
     v_from = min(extent.v_from for extent in extents) - EDGE_MM
     v_to = max(extent.v_to for extent in extents) + EDGE_MM
     first, second = (Extent(one.u_from, one.u_to, v_from, v_to) for one in extents)

@@ -13,7 +13,6 @@ from fixplan.sheet.contents import (
 from fixplan.sheet.flow import BLOCK_GAP_MM, Flow, height_of
 from fixplan.sheet.kit_blocks import brief_block
 from fixplan.sheet.layout import (
-    A4_LOW_SECTION_MM,
     BETWEEN_MM,
     DETAIL_PAGES,
     DETAIL_TEXTS_MM,
@@ -155,12 +154,10 @@ def _wall_choices(
         _words_mm(wall_blocks(content, "A4", WIDTH_MM, COLUMN_MM, text))
         for text in WALL_TEXTS_MM["A4"]
     ]
-    places = [(PLACES.index("below"), A4_LOW_SECTION_MM + 3.0)] if with_section else []
-    for at, less in (*places, (place, 0.0)):
-        for size, taken in enumerate(words):
-            for mixed, mm in enumerate(taken):
-                if room - mm - less >= wanted:
-                    yield Choice(at, int((room - mm - less) // STEP_MM), size, 1 - mixed)
+    for size, taken in enumerate(words):
+        for mixed, mm in enumerate(taken):
+            if room - mm >= wanted:
+                yield Choice(place, int((room - mm) // STEP_MM), size, 1 - mixed)
     last = len(WALL_TEXTS_MM["A4"]) - 1
     for high in (max(LEAST_DRAWING_MM, room - min(words[-1])), LEAST_DRAWING_MM):
         yield from (Choice(place, int(high // STEP_MM), last, even) for even in (1, 0))
@@ -168,7 +165,7 @@ def _wall_choices(
 
 def _wanted_mm(drawn: Drawn) -> float:
     """How high a drawing on A4 should be before words may be larger."""
-    return min(WANTED_MM, useful_height_mm(drawn, WIDTH_MM))
+    return useful_height_mm(drawn, WIDTH_MM, WANTED_MM)
 
 
 def _words_mm(wall: WallBlocks) -> tuple[float, float]:

@@ -50,7 +50,9 @@ class _Label(NamedTuple):
 
 
 @functools.lru_cache(maxsize=256)
-def _line_shapes(running: Running, x: float, top: float, bottom: float) -> tuple[AnyShape, ...]:
+def _line_shapes(
+    running: Running, x: float, top: float, bottom: float, turn: int
+) -> tuple[AnyShape, ...]:
     """Dimension line, ring at the landmark, arrows and the fine lines to both.
 
     Where the landmark lies beyond the window, the line is broken off at its edge.
@@ -61,27 +63,27 @@ def _line_shapes(running: Running, x: float, top: float, bottom: float) -> tuple
     ys = [start, *[one.at[1] for one in running.measured]]
     ends = ((x, min(ys)), (x, max(ys)))
     shapes: list[AnyShape] = [Line(owner=OWNER, layer=LABEL_LAYER, points=ends, stroke=THIN)]
-    shapes += _origin(running, x) if start == running.at[1] else _broken_off(x, start)
+    shapes += _origin(running, x, turn) if start == running.at[1] else _broken_off(x, start)
     for one in running.measured:
-        shapes += _arrow(one.at, x, start)
+        shapes += _arrow(one.at, x, start, turn)
     return tuple(shapes)
 
 
 @functools.lru_cache(maxsize=1024)
-def _arrow(at: Point, x: float, start: float) -> tuple[AnyShape, ...]:
+def _arrow(at: Point, x: float, start: float, turn: int) -> tuple[AnyShape, ...]:
     """The fine line to a pin and the arrow on the dimension line, which comes from `start`."""
     y = at[1]
     return (
-        Line(owner=OWNER, layer=LABEL_LAYER, points=((x - 1.0, y), at), stroke=HAIR),
+        Line(owner=OWNER, layer=LABEL_LAYER, points=((x - turn, y), at), stroke=HAIR),
         arrow_head(OWNER, (x, y), (x, start)),
     )
 
 
-def _origin(running: Running, x: float) -> list[AnyShape]:
+def _origin(running: Running, x: float, turn: int) -> list[AnyShape]:
     """A ring at the landmark and one on the dimension line, joined by a fine line."""
     y = running.at[1]
     shapes: list[AnyShape] = [
-        Line(owner=OWNER, layer=LABEL_LAYER, points=((x - 1.0, y), running.at), stroke=HAIR)
+        Line(owner=OWNER, layer=LABEL_LAYER, points=((x - turn, y), running.at), stroke=HAIR)
     ]
     for centre, radius in (((x, y), 0.7), (running.at, 0.8)):
         shapes.append(
@@ -121,11 +123,11 @@ def _labels(runs: Sequence[Running], top: float, bottom: float) -> list[_Label]:
 
 
 @functools.lru_cache(maxsize=1024)
-def _label_shapes(label: _Label, x: float, middle: float) -> tuple[AnyShape, ...]:
+def _label_shapes(label: _Label, x: float, middle: float, turn: int) -> tuple[AnyShape, ...]:
     size = SMALL_MM if label.is_name else VALUE_MM
     pitch = LEADING * size
     first = middle - 0.5 * pitch * (len(label.lines) - 1) + 0.5 * CAPITAL * size
-    end = x - 2.4 - (FIGURES_MM if label.is_name else 0.0)
+    end = x - turn * (2.4 + (FIGURES_MM if label.is_name else 0.0))
     shapes: list[AnyShape] = [
         Text(
             owner=OWNER,
@@ -136,30 +138,31 @@ def _label_shapes(label: _Label, x: float, middle: float) -> tuple[AnyShape, ...
             bold=not label.is_name,
             italic=label.is_quiet,
             colour=SOFT_INK if label.is_quiet else INK,
-            align="right",
+            align="right" if turn > 0 else "left",
         )
         for k, line in enumerate(label.lines)
     ]
     if label.is_name or abs(middle - label.y) > 0.4:
-        bent = ((end + 0.6, middle), (x - 1.8, label.y), (x - 1.0, label.y))
+        bent = ((end + 0.6 * turn, middle), (x - 1.8 * turn, label.y), (x - turn, label.y))
         shapes.append(Line(owner=OWNER, layer=LABEL_LAYER, points=bent, stroke=HAIR))
     return tuple(shapes)
 
 
 def draw_dimensions(
-    runs: Sequence[Running], x: float, top: float, bottom: float
+    runs: Sequence[Running], x: float, top: float, bottom: float, *, turn: int = 1
 ) -> tuple[AnyShape, ...]:
     """Running dimensions with their line at page `x`; distances left of it, names left of those.
 
+    With `turn` -1 they stand right of it.
     Names and distances have a column each, so that no distance is pushed beside another landmark.
     """
     shapes: list[AnyShape] = []
     for running in runs:
-        shapes += _line_shapes(running, x, top, bottom)
+        shapes += _line_shapes(running, x, top, bottom, turn)
     labels = _labels(runs, top, bottom)
     for column in ([a for a in labels if a.is_name], [a for a in labels if not a.is_name]):
         heights = [label.height_mm for label in column]
         middles = spread([label.y for label in column], heights, top, bottom)
         for label, middle in zip(column, middles, strict=True):
-            shapes += _label_shapes(label, x, middle)
+            shapes += _label_shapes(label, x, middle, turn)
     return tuple(shapes)

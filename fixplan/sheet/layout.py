@@ -32,7 +32,6 @@ PATIENT_MM = 52.0
 PATIENT_HEIGHT_MM = 25.0
 A3_SECTION_MM = 94.0
 A4_SECTION_MM = 84.0
-A4_LOW_SECTION_MM = 76.0
 KEY_MM = (14.0, 22.0)
 KEY_GAP_MM = 4.0
 NOTES_MM = 54.0
@@ -186,7 +185,7 @@ def a4_words_mm(title_mm: float) -> float:
 
 @functools.lru_cache(maxsize=64)
 def _a4(title_mm: float, choice: Choice) -> Layout:
-    """A4 with a drawing of a height; the section below it or on the first detail page."""
+    """A4 with a drawing of a height; the section on the first detail page."""
     width, height = PAPERS["A4"]
     right = title_width_mm("A4")
     bottom = height - MARGIN_MM
@@ -197,10 +196,7 @@ def _a4(title_mm: float, choice: Choice) -> Layout:
     drawing = Box(MARGIN_MM, top, WIDTH_MM, STEP_MM * choice.drawing)
     tables_top = drawing.bottom + 2.0
     section = None
-    if PLACES[choice.place] == "below":
-        section = _spot(0, Box(MARGIN_MM, tables_top, WIDTH_MM, A4_LOW_SECTION_MM))
-        tables_top = section.bottom + 3.0
-    elif PLACES[choice.place]:
+    if PLACES[choice.place]:
         section = _spot(1, Box(MARGIN_MM, top + 2.0, WIDTH_MM, A4_SECTION_MM))
     title = Box(MARGIN_MM + PATIENT_MM + 3.0, bottom - title_mm, right, title_mm)
     return Layout(
@@ -238,8 +234,6 @@ def _a3(title_mm: float, choice: Choice) -> Layout:
     elif place == "beside":
         low = Box(x, words_end - A3_SECTION_MM, WIDTH_MM, A3_SECTION_MM)
         section, words_end = _spot(0, low), low.y - 3.0
-    elif place == "overleaf":
-        section = _spot(1, Box(MARGIN_MM, top, WIDTH_MM, A3_SECTION_MM))
     return Layout(
         "A3",
         WALL_TEXTS_MM["A3"][choice.size],

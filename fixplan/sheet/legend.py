@@ -22,6 +22,7 @@ from fixplan.sheet.region_picture import (
     WOUND_FILL,
     WOUND_STROKE,
 )
+from fixplan.sheet.section_line import FINE as PLANE_STROKE
 from fixplan.sheet.shapes import AnyShape, Fill, Line, Polygon, Stroke, Text
 
 OWNER = "legend"
@@ -37,6 +38,9 @@ class Entry(NamedTuple):
     words: str
     stroke: Stroke
     fill: Fill | None = None
+
+
+OVERLEAF = Entry("line", "S-S: the section is on page 2", PLANE_STROKE)
 
 
 def _wound_entries(limb: Limb, wounds: tuple[Wound, ...]) -> list[Entry]:
@@ -82,6 +86,9 @@ def entries_of(case: Case, margins_mm: tuple[float, ...]) -> tuple[Entry, ...]:
 def _sample(entry: Entry, x: float, y: float) -> list[AnyShape]:
     """A sample whose middle lies on a level line."""
     box = Box(x, y - 1.4, SAMPLE_MM, 2.8)
+    if entry.kind == "line":
+        ends = ((x, y), (box.right, y))
+        return [Line(owner=OWNER, layer=LABEL_LAYER, points=ends, stroke=entry.stroke)]
     if entry.kind == "zigzag":
         step = SAMPLE_MM / 6
         points = tuple((x + k * step, y + (0.9 if k % 2 else -0.9)) for k in range(7))

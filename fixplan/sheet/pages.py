@@ -18,6 +18,7 @@ from fixplan.sheet.contents import Content, content_of
 from fixplan.sheet.header import header_shapes
 from fixplan.sheet.kit_blocks import KitTold, kit_told
 from fixplan.sheet.layout import Layout, choice_of, is_choice, title_width_mm
+from fixplan.sheet.legend import OVERLEAF
 from fixplan.sheet.paper import PAPERS, Page, Paper
 from fixplan.sheet.picture import draw_picture
 from fixplan.sheet.section_bars import bars_at
@@ -73,6 +74,8 @@ def compose(
     cut = cut_of(case, limb, findings, section_at) if blocks.has("section") else None
     lengths = pin_lengths(case)
     drawn = drawn_of(case, findings, lengths)
+    if paper == "A4" and cut is not None:
+        drawn = drawn._replace(legend=(*drawn.legend, OVERLEAF))
     content = content_of(
         case,
         findings,

@@ -35,7 +35,7 @@ from fixplan.sheet.section_line import plane_line, reach_of
 from fixplan.sheet.shapes import AnyShape
 from fixplan.sheet.standing import standing
 from fixplan.sheet.support_picture import draw_support, support_name
-from fixplan.sheet.view_plan import LEGEND_GAP_MM, Drawn, Plan, plan_in
+from fixplan.sheet.view_plan import LEGEND_GAP_MM, TITLE_MM, Drawn, Plan, plan_in
 from fixplan.sheet.views import ViewFrame
 
 Groups = dict[str, tuple[AnyShape, ...]]
@@ -122,14 +122,19 @@ def _labels(drawn: Drawn, plan: Plan, scenes: Sequence[ViewScene], groups: Group
         groups[f"{name}:label"] = tuple(label)
 
 
-def _background(plan: Plan, scenes: Sequence[ViewScene], top: float) -> Groups:
+def _background(plan: Plan, scenes: Sequence[ViewScene]) -> Groups:
     """The limb, the words over the views, the joint lines."""
     both = limb_kind(scenes[0].limb.kind).has_both_sides
     return {
         "limb": _both(limb_shapes(scene) for scene in scenes),
         "view-words": _both(
             view_words(
-                f.view, f.mirror, f.limits, top + TITLE_BASE_MM, TITLE_TEXT_MM, both_sides=both
+                f.view,
+                f.mirror,
+                f.limits,
+                f.box.y - TITLE_MM + TITLE_BASE_MM,
+                TITLE_TEXT_MM,
+                both_sides=both,
             )
             for f in plan.frames
         ),
@@ -137,11 +142,30 @@ def _background(plan: Plan, scenes: Sequence[ViewScene], top: float) -> Groups:
     }
 
 
-def _measures(drawn: Drawn, plan: Plan, scene: ViewScene, left: float) -> tuple[AnyShape, ...]:
-    """Distances from landmarks, left of the front view, none further left than the drawing."""
+def _measures(drawn: Drawn, plan: Plan, scene: ViewScene, box: Box) -> tuple[AnyShape, ...]:
+    """Distances from landmarks, left of the front view, none further out than the drawing.
+
+    Those from landmarks of a left side, where both sides are drawn, stand right of it.
+    """
     runs = (*runs_of(scene, drawn.pins), *joint_names(scene))
-    x = scene.frame.limits[0] - plan.widths["front", "left"] - 1.0
-    return draw_dimensions(runs, max(x, left + WIDTH_MM), scene.frame.box.y, scene.frame.box.bottom)
+    left, right = scene.frame.limits
+    at_left = left - plan.widths["front", "left"] - 1.0
+    at_right = right + plan.widths["front", "right"] + 1.0
+    ends = (scene.frame.box.y, scene.frame.box.bottom)
+    if not limb_kind(scene.limb.kind).has_both_sides:
+        return draw_dimensions(runs, max(at_left, box.x + WIDTH_MM), *ends)
+    middle = 0.5 * (left + right)
+    return (
+        *draw_dimensions(
+            [run for run in runs if run.at[0] <= middle], max(at_left, box.x + WIDTH_MM), *ends
+        ),
+        *draw_dimensions(
+            [run for run in runs if run.at[0] > middle],
+            min(at_right, box.right - WIDTH_MM),
+            *ends,
+            turn=-1,
+        ),
+    )
 
 
 def _elsewhere(findings: Sequence[Finding], at: Box) -> tuple[AnyShape, ...]:
@@ -181,9 +205,9 @@ def draw_picture(
     """
     plan = plan_in(drawn, box, views)
     scenes = [view_scene(drawn.pose, frame) for frame in plan.frames]
-    groups = _background(plan, scenes, box.y)
+    groups = _background(plan, scenes)
     _regions(drawn, scenes, groups)
-    groups["dimensions"] = _measures(drawn, plan, scenes[0], box.x)
+    groups["dimensions"] = _measures(drawn, plan, scenes[0], box)
     _frame_parts(drawn, scenes, groups)
     _labels(drawn, plan, scenes, groups)
     if cut is not None:

@@ -13,7 +13,7 @@ from fixplan.case.scalars import View
 from fixplan.checks.finding import Finding
 from fixplan.frame.joining import BarPath, bar_paths
 from fixplan.frame.lengths import PinLength, pin_length
-from fixplan.geometry.paths import pin_path
+from fixplan.limb.kinds import limb_kind
 from fixplan.limb.pose import Pose
 from fixplan.sheet.box import Box
 from fixplan.sheet.dimensions import WIDTH_MM
@@ -22,7 +22,7 @@ from fixplan.sheet.legend import Entry, entries_of, legend_height_mm
 from fixplan.sheet.pin_labels import Edge, Marked, label_width_mm, marks_at
 from fixplan.sheet.reach import margin_of, pin_reach
 from fixplan.sheet.shapes import Point
-from fixplan.sheet.views import ViewFrame, mirror, place_views
+from fixplan.sheet.views import ViewFrame, mirror, place_views, stack_views
 from fixplan.sheet.work_area import VIEWS, least_extents, work_extents
 
 TITLE_MM = 9.5
@@ -30,7 +30,11 @@ LEGEND_GAP_MM = 2.5
 BETWEEN_MM = 5.0
 EDGE_MM = 3.0
 END_ON = 0.25
+STACKED_GAP_MM = 4.0
+STACKING_GAIN = 1.25
+"""How much larger a drawing must become for its views to stand beneath each other (ours)."""
 EDGES: tuple[Edge, Edge] = ("left", "right")
+Widths = Mapping[tuple[View, Edge], float]
 
 
 class Drawn(NamedTuple):
@@ -52,7 +56,7 @@ class Plan(NamedTuple):
 
     frames: tuple[ViewFrame, ...]
     edges: Mapping[tuple[View, str], Edge]
-    widths: Mapping[tuple[View, Edge], float]
+    widths: Widths
 
 
 def drawn_length_mm(length: PinLength) -> float:
@@ -102,7 +106,9 @@ def _edges(drawn: Drawn) -> dict[tuple[View, str], Edge]:
     for view in VIEWS:
         turn = mirror(view, drawn.case.side)
         for pin in drawn.pins:
-            out = pin_path(drawn.pose.limb, pin).outward[0 if view == "front" else 1]
+            length_mm = drawn.lengths[pin.id]
+            outer, inner = pin_reach(drawn.pose, pin, length_mm, view)
+            out = (outer[0] - inner[0]) / length_mm
             if abs(out) < END_ON:
                 out = _off_middle(drawn, pin, view)
             edges[view, pin.id] = "right" if turn * out > 0 else "left"
@@ -133,10 +139,19 @@ def _widths(drawn: Drawn, edges: Mapping[tuple[View, str], Edge]) -> dict[tuple[
     return widths
 
 
-def _beside_mm(widths: Mapping[tuple[View, Edge], float]) -> tuple[float, float, float]:
+def _front_mm(drawn: Drawn, widths: Widths) -> tuple[float, float]:
+    """What stands left and right of the front view; the left side's distances stand at the right.
+
+    A limb with one side has all its distances at the left.
+    """
+    right = WIDTH_MM if limb_kind(drawn.case.limb).has_both_sides else 0.0
+    return WIDTH_MM + EDGE_MM + widths["front", "left"], right + widths["front", "right"]
+
+
+def _beside_mm(drawn: Drawn, widths: Widths) -> tuple[float, float, float]:
     """What stands left of both views, between them and right of them."""
-    left = WIDTH_MM + EDGE_MM + widths["front", "left"]
-    between = widths["front", "right"] + widths["side", "left"] + BETWEEN_MM
+    left, right = _front_mm(drawn, widths)
+    between = right + widths["side", "left"] + BETWEEN_MM
     return left, between, widths["side", "right"] + 1.0
 
 
@@ -146,12 +161,30 @@ def _above_below_mm(drawn: Drawn, width_mm: float) -> float:
     return TITLE_MM + (legend + LEGEND_GAP_MM if legend else 0.0)
 
 
-def useful_height_mm(drawn: Drawn, width_mm: float) -> float:
-    """Height of a box at which both its width and its height limit the drawing."""
-    left, between, right = _beside_mm(_widths(drawn, _edges(drawn)))
+def _beside_at_most(drawn: Drawn, width_mm: float) -> tuple[float, float]:
+    """Scale and height at which both width and height limit views beside each other."""
+    left, between, right = _beside_mm(drawn, _widths(drawn, _edges(drawn)))
     front, side = least_extents(drawn.case, drawn.pose, _reach(drawn))
     scale = (width_mm - left - right - between) / (front.u_size + side.u_size)
-    return _above_below_mm(drawn, width_mm) + scale * (front.v_to - front.v_from)
+    return scale, _above_below_mm(drawn, width_mm) + scale * (front.v_to - front.v_from)
+
+
+def _beneath_at_most(drawn: Drawn, width_mm: float, most_mm: float) -> tuple[float, float]:
+    """Scale and height of views beneath each other, as large as width and `most_mm` allow."""
+    left, right = _beneath_mm(drawn, _widths(drawn, _edges(drawn)))
+    front, side = least_extents(drawn.case, drawn.pose, _reach(drawn))
+    titles = _above_below_mm(drawn, width_mm) + TITLE_MM + STACKED_GAP_MM
+    double = 2 * (front.v_to - front.v_from)
+    wide = (width_mm - left - right) / max(front.u_size, side.u_size)
+    scale = min(wide, (most_mm - titles) / double)
+    return scale, titles + scale * double
+
+
+def useful_height_mm(drawn: Drawn, width_mm: float, most_mm: float) -> float:
+    """Height up to `most_mm` at which the drawing is as large as a width allows."""
+    beside, height = _beside_at_most(drawn, width_mm)
+    beneath, stacked = _beneath_at_most(drawn, width_mm, most_mm)
+    return stacked if beneath > STACKING_GAIN * beside else min(most_mm, height)
 
 
 def room_for(drawn: Drawn, box: Box) -> float:
@@ -160,18 +193,47 @@ def room_for(drawn: Drawn, box: Box) -> float:
     1 or more: the width is the limit, and nothing would be gained by more height.
     """
     beside = _above_below_mm(drawn, box.width)
-    return (box.height - beside) / (useful_height_mm(drawn, box.width) - beside)
+    return (box.height - beside) / (_beside_at_most(drawn, box.width)[1] - beside)
 
 
 def plan_in(drawn: Drawn, box: Box, kept: tuple[ViewFrame, ...]) -> Plan:
-    """Where front and side view stand in a box of the page, unless their frames are kept."""
+    """Where front and side view stand in a box of the page, unless their frames are kept.
+
+    Beside each other; beneath each other where that makes a wide drawing much larger.
+    """
     edges = _edges(drawn)
     widths = _widths(drawn, edges)
     if kept:
         return Plan(kept, edges, widths)
-    left, between, right = _beside_mm(widths)
-    height = box.height - _above_below_mm(drawn, box.width)
-    inner = Box(box.x + left, box.y + TITLE_MM, box.width - left - right, height)
+    room = box._replace(height=box.height - _above_below_mm(drawn, box.width) + TITLE_MM)
+    beside, beneath = _beside(drawn, room, widths), _beneath(drawn, room, widths)
+    is_larger = beneath[0].scale > STACKING_GAIN * beside[0].scale
+    return Plan(beneath if is_larger else beside, edges, widths)
+
+
+def _beside(drawn: Drawn, box: Box, widths: Widths) -> tuple[ViewFrame, ViewFrame]:
+    """Both views beside each other in a box, their titles over them."""
+    left, between, right = _beside_mm(drawn, widths)
+    width, height = box.width - left - right, box.height - TITLE_MM
+    inner = Box(box.x + left, box.y + TITLE_MM, width, height)
     room = (inner.width - between, inner.height)
     front, side = work_extents(drawn.case, drawn.pose, _reach(drawn), room)
-    return Plan(place_views(front, side, drawn.case.side, inner, between), edges, widths)
+    return place_views(front, side, drawn.case.side, inner, between)
+
+
+def _beneath_mm(drawn: Drawn, widths: Widths) -> tuple[float, float]:
+    """What stands left and right of both views where one stands beneath the other."""
+    left, right = _front_mm(drawn, widths)
+    return max(left, EDGE_MM + widths["side", "left"]), max(
+        right, widths["side", "right"]
+    ) + EDGE_MM
+
+
+def _beneath(drawn: Drawn, box: Box, widths: Widths) -> tuple[ViewFrame, ViewFrame]:
+    """The side view beneath the front view, each with its title over it."""
+    left, right = _beneath_mm(drawn, widths)
+    height = 0.5 * (box.height - 2 * TITLE_MM - STACKED_GAP_MM)
+    upper = Box(box.x + left, box.y + TITLE_MM, box.width - left - right, height)
+    lower = upper._replace(y=upper.bottom + STACKED_GAP_MM + TITLE_MM)
+    front, side = least_extents(drawn.case, drawn.pose, _reach(drawn))
+    return stack_views(front, side, drawn.case.side, (upper, lower))

@@ -129,3 +129,22 @@ def place_views(
         _frame("front", side, front, front_box, scale),
         _frame("side", side, side_view, side_box, scale),
     )
+
+
+def stack_views(
+    front: Extent, side_view: Extent, side: Side, boxes: tuple[Box, Box]
+) -> tuple[ViewFrame, ViewFrame]:
+    """Front and side view each in a box of its own, the second beneath the first, at one scale."""
+    extents = (front, side_view)
+    scale = min(
+        min(box.width / one.u_size, box.height / (one.v_to - one.v_from))
+        for box, one in zip(boxes, extents, strict=True)
+    )
+    heights = [scale * (one.v_to - one.v_from) for one in extents]
+    step = boxes[1].y - boxes[0].bottom
+    upper = boxes[0]._replace(height=heights[0])
+    lower = boxes[1]._replace(y=upper.bottom + step, height=heights[1])
+    return (
+        _frame("front", side, front, upper, scale),
+        _frame("side", side, side_view, lower, scale),
+    )

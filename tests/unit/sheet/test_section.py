@@ -161,15 +161,8 @@ def test_on_a4_the_section_stands_on_the_second_page(tibia: Case) -> None:
     pages = compose(tibia, (), "A4")
     assert [page.section is not None for page in pages][:2] == [False, True]
     assert "section:line" in pages[0].groups
-
-
-def test_on_a4_the_section_stands_on_the_first_page_where_all_fits() -> None:
-    pin = Pin(
-        id="pin-1", number=1, bone="ilium-left", level_mm=30.0, bearing_deg=60.0, diameter_mm=5.0
-    )
-    page, *_ = compose(Case(side="both", limb="pelvis", pins=(pin,), last_number=1), (), "A4")
-    assert page.section is not None
-    assert page.section.box.y > max(frame.box.bottom for frame in page.views)
+    legend = [shape.text for shape in pages[0].groups["legend"] if isinstance(shape, Text)]
+    assert legend[-1] == "S-S: the section is on page 2"
 
 
 # Right and left

@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 
 from fixplan.sheet.box import Box
-from fixplan.sheet.views import Extent, ViewFrame, extent_of, mirror, place_views
+from fixplan.sheet.views import Extent, ViewFrame, extent_of, mirror, place_views, stack_views
 
 BOX = Box(10.0, 20.0, 180.0, 150.0)
 FRONT = Extent(-60.0, 90.0, 100.0, 500.0)
@@ -43,3 +43,14 @@ def test_page_and_limb_are_inverse() -> None:
 
 def test_extent_grows_to_whole_steps() -> None:
     assert extent_of([(-3.0, 12.0), (14.0, 31.0)]).grown(10.0) == (-10.0, 20.0, 10.0, 40.0)
+
+
+def test_views_beneath_each_other_share_a_scale_and_keep_their_boxes() -> None:
+    wide, deep = Extent(-150.0, 150.0, 0.0, 200.0), Extent(-60.0, 40.0, 0.0, 200.0)
+    boxes = (Box(10.0, 20.0, 150.0, 120.0), Box(10.0, 150.0, 150.0, 120.0))
+    front, side = stack_views(wide, deep, "right", boxes)
+    assert front.scale == side.scale == pytest.approx(0.5)
+    assert front.box.height == pytest.approx(100.0)
+    assert side.box.y - front.box.bottom == pytest.approx(10.0)
+    assert front.point(0.0, 0.0)[0] == pytest.approx(85.0)
+    assert side.point(-10.0, 200.0) == pytest.approx((85.0, side.box.bottom))
