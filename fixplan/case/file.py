@@ -160,9 +160,11 @@ def _body(case: Case) -> object:
 
 
 def _judged_text(case: Case) -> str:
-    """The case as packed text, judged as if it had just been read."""
+    """The case as packed text, judged as if it had just been read; without pictures' pixels."""
+    from fixplan.case.film_pixels import without_pixels
     from fixplan.case.layout import packed_record
 
+    case = without_pixels(case)
     try:
         msgspec.convert(msgspec.to_builtins(case), Case)
         text = packed_record(case)

@@ -7,6 +7,8 @@ from fixplan.case.film_records import Film
 from fixplan.case.records import Case
 
 LEAST_AREA = 1e-12
+MOST_LETTERS_OF_ALL = 42_000_000
+"""So that a case file with its pictures inside stays under the largest that is read."""
 
 
 def film_problems(case: Case) -> Iterator[str]:
@@ -15,6 +17,8 @@ def film_problems(case: Case) -> Iterator[str]:
     yield from (f"the id {id_} is used {n} times" for id_, n in counts.items() if n > 1)
     for film in case.films:
         yield from (f"{film.id} {text}" for text in _own_problems(film))
+    if sum(len(film.inside) for film in case.films) > MOST_LETTERS_OF_ALL:
+        yield "the pictures inside the case are too large together, so keep some beside it"
     yield from _built_problems(case, set(counts))
 
 
@@ -26,6 +30,10 @@ def _own_problems(film: Film) -> Iterator[str]:
         yield "needs a level in the section, and none in another view"
     if film.file.startswith("..") or "/../" in film.file:
         yield "names a file outside the case's folder"
+    if film.inside and not film.digest:
+        yield "is kept inside the case without its digest"
+    if not film.inside.isascii():
+        yield "is kept inside the case as something that is not base64"
 
 
 def _built_problems(case: Case, films: set[str]) -> Iterator[str]:

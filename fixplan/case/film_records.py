@@ -20,6 +20,8 @@ PixelPoint = tuple[Pixel, Pixel]
 Factor = Annotated[float, Meta(ge=-1000, le=1000)]
 Shift = Annotated[float, Meta(ge=-1e6, le=1e6)]
 Placing = tuple[Factor, Factor, Shift, Factor, Factor, Shift]
+MOST_INSIDE_LETTERS = 14_000_000
+"""Of one picture kept in a case: base64 of some 10 MB."""
 Digest = Annotated[str, Meta(pattern=r"^([0-9a-f]{64})?$", max_length=64)]
 
 
@@ -37,11 +39,13 @@ class FilmScale(Record, frozen=True, kw_only=True):
 
 
 class Film(Record, frozen=True, kw_only=True):
-    """A film, a scan's slice or a photograph under one view; its pixels lie in a file of their own.
+    """A film, a scan's slice or a photograph under one view.
 
-    `file` is told from the case's folder, `digest` is the SHA-256 of that file. `placing` are
-    (a, b, c, d, e, f): w = a x + b y + c, z = d x + e y + f. Without a scale it can be traced, but
-    gives no millimetres. `level_mm` is given for the section only.
+    Its pixels lie in a file of their own, told from the case's folder, or in `inside`: that file's
+    bytes as base64, kept there because the user asked for it. `digest` is the SHA-256 of the file.
+    `placing` are (a, b, c, d, e, f): w = a x + b y + c, z = d x + e y + f. Without a scale it can
+    be traced, but gives no millimetres. `level_mm` is given for the section only. `is_printed`: it
+    is on the printed sheet too.
     """
 
     id: Id
@@ -59,6 +63,10 @@ class Film(Record, frozen=True, kw_only=True):
     contrast: Annotated[float, Meta(ge=0.1, le=10)] = 1.0
     is_inverted: bool = False
     is_hidden: bool = False
+    is_printed: bool = False
+    inside: Annotated[
+        str, Meta(max_length=MOST_INSIDE_LETTERS, description="the picture's file as base64")
+    ] = ""
     note: ShortText = ""
 
 

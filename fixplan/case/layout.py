@@ -59,12 +59,25 @@ def _line(value: object) -> str:
 def _block(value: object, indent: str, used: int) -> str:
     """`value` as text whose later lines are indented; `used` columns of the first are taken."""
     if isinstance(value, dict | list) and value:
+        if _holds_long_text(value):
+            return _opened(value, indent)
         line = _line(value)
         nested = isinstance(value, dict) and any(isinstance(item, dict) for item in value.values())
         if nested or len(indent) + used + len(line) > WIDTH - 1:
             return _opened(value, indent)
         return line
     return _line(value)
+
+
+def _holds_long_text(value: dict[str, object] | list[object]) -> bool:
+    """Whether no line could hold the value, because of a text such as a picture's pixels."""
+    inner = value.values() if isinstance(value, dict) else value
+    return any(
+        len(one) > WIDTH
+        if isinstance(one, str)
+        else isinstance(one, dict | list) and _holds_long_text(one)
+        for one in inner
+    )
 
 
 def _opened(value: dict[str, object] | list[object], indent: str) -> str:

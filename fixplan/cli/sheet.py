@@ -64,6 +64,7 @@ def written_sheet(
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
     from datetime import datetime
 
+    from fixplan.desk.film.printed import with_pictures
     from fixplan.sheet import paint
     from fixplan.sheet.blocks import ALL
     from fixplan.sheet.pages import compose
@@ -72,6 +73,7 @@ def written_sheet(
     now = datetime.now().astimezone().strftime("%Y-%m-%d %H:%M")
     case, findings = opened.case, opened.findings
     pages = compose(case, findings, paper, printed_at=now, blocks=blocks or ALL)
+    pages = with_pictures(pages, case, opened.path)
     written = paint.write_sheet(pages, out, title=opened.path.stem, dpi=dpi)
     del application
     return written

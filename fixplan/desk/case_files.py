@@ -101,17 +101,22 @@ class CaseFiles:
         """The sheet as it is printed now, with the chosen blocks unless others are given.
 
         `case` stands in for the open one where a choice is being looked at that changes no finding.
+        Raises FilmError when a picture that is to be printed cannot be read.
         """
+        from fixplan.desk.film.printed import with_pictures
+
         now = datetime.now().astimezone()
         document = self._document
-        return compose(
-            document.case if case is None else case,
+        drawn = document.case if case is None else case
+        pages = compose(
+            drawn,
             document.findings,
             paper,
             printed_at=f"{now:%Y-%m-%d %H:%M}",
             section_at=self._bench.section_at,
             blocks=self._bench.blocks if blocks is None else blocks,
         )
+        return with_pictures(pages, drawn, document.path)
 
     def export(self, ending: str) -> tuple[Path, ...]:
         """Ask for a file and paper, and write the sheet. Raises FixplanError."""

@@ -175,6 +175,13 @@ class CaseDocument(QObject):
             return
         self._stack.push(ReplaceCase(self, self._case, case, text, merge_key))
 
+    def commit_for_good(self, case: Case) -> None:
+        """Make a change that cannot be taken back: what was before it is forgotten."""
+        self._is_saved = False
+        self._put(case)
+        self._stack.clear()
+        self._tell_state()
+
     def undo(self) -> None:
         """Take the last change back."""
         self.cancel_preview()

@@ -99,29 +99,30 @@ class DrawnSheet:
     @cached_property
     def section(self) -> SectionFrame | None:
         """The section's frame in scene coordinates, wherever its page stands."""
-        index = self._section_page
+        index = self.section_page
         if index is None:
             return None
         frame = self.pages[index].section
         return None if frame is None else frame.moved(self.page_origin_mm(index))
 
     @cached_property
-    def _section_page(self) -> int | None:
+    def section_page(self) -> int | None:
+        """Which page the section stands on, if any."""
         pages = enumerate(self.pages)
         return next((index for index, page in pages if page.section is not None), None)
 
     def section_pin_shapes(self) -> list[AnyShape]:
         """What the section draws of its pin, in coordinates of its page."""
-        if self._section_page is None or self.section is None or self.section.pin is None:
+        if self.section_page is None or self.section is None or self.section.pin is None:
             return []
-        groups = self.pages[self._section_page].groups
+        groups = self.pages[self.section_page].groups
         return list(groups.get(section_owner(self.section.pin), ()))
 
     def _pin_in_section(self, at: Point, grab_mm: float) -> str | None:
         """The pin of the section, where it is within the grab distance of a scene point."""
-        if self.section is None or self._section_page is None:
+        if self.section is None or self.section_page is None:
             return None
-        own = (at[0] - self.page_origin_mm(self._section_page), at[1])
+        own = (at[0] - self.page_origin_mm(self.section_page), at[1])
         gap = min((gap_mm(shape, own) for shape in self.section_pin_shapes()), default=inf)
         return self.section.pin if gap <= grab_mm else None
 

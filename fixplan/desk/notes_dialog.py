@@ -22,7 +22,7 @@ from fixplan.desk.panels.card import soft_label
 from fixplan.errors import FixplanError, NotesError
 from fixplan.notes.export import FORMS, Order, export, suggested_name
 from fixplan.notes.identity import Identity, PatientSex, identity_of
-from fixplan.sheet.paper import PAPERS, Paper
+from fixplan.sheet.paper import PAPERS, Page, Paper
 
 FIELDS = {
     "family_name": ("Family name", ""),
@@ -38,7 +38,10 @@ KEPT_NOWHERE = (
 
 
 class NotesDialog(QDialog):
-    """Form, paper and patient; then where to write. `written` holds the files of the last go."""
+    """Form, paper and patient; then where to write. `written` holds the files of the last go.
+
+    `path` is the case's own file, beside which its pictures lie.
+    """
 
     def __init__(
         self,
@@ -47,9 +50,11 @@ class NotesDialog(QDialog):
         place: tuple[Path, str],
         paper: Paper,
         parent: QWidget | None = None,
+        *,
+        path: Path | None = None,
     ) -> None:
         super().__init__(parent)
-        self._case, self._findings = case, findings
+        self._case, self._findings, self._path = case, findings, path
         self._folder, self._stem = place
         self.written: tuple[Path, ...] = ()
         self.setWindowTitle("Plan for the case notes")
@@ -99,12 +104,18 @@ class NotesDialog(QDialog):
                 at=datetime.now().astimezone(),
                 identity=self.identity(),
                 paper=paper,
+                lay=self._with_pictures,
             )
             self.written = export(order, self.form, path)
         except FixplanError as problem:
             self.said.setText(str(problem))
         else:
             self.accept()
+
+    def _with_pictures(self, pages: tuple[Page, ...]) -> tuple[Page, ...]:
+        from fixplan.desk.film.printed import with_pictures
+
+        return with_pictures(pages, self._case, self._path)
 
     def _ask_path(self) -> None:
         ending = FORMS[self.form].ending

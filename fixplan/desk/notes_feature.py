@@ -18,7 +18,12 @@ class DeskFeature(Feature):
         room = self.room
         document = room.bench.document
         dialog = NotesDialog(
-            document.case, document.findings, self._place(), room.bench.paper, room.window
+            document.case,
+            document.findings,
+            self._place(),
+            room.bench.paper,
+            room.window,
+            path=document.path,
         )
         dialog.exec()
         if dialog.written:

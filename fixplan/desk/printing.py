@@ -72,7 +72,7 @@ def print_pages(
         if how == "A3 on two A4":
             painter.setClipRect(QRectF(0.0, 0.0, PAPERS["A4"][0], page.height_mm))
         painter.translate(-from_mm, 0.0)
-        paint_shapes(painter, page.shapes())
+        paint_shapes(painter, page.printed())
     painter.end()
 
 

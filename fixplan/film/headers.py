@@ -44,7 +44,15 @@ def read_header(path: Path) -> Header:
         FilmError: the file cannot be read, is no picture, is cut off, or claims a size that no
             film has.
     """
-    head, tail, size = _ends_of(path)
+    return _judged(path, *_ends_of(path))
+
+
+def header_of(content: bytes, name: str) -> Header:
+    """The same of a picture that is at hand as bytes; `name` names it in the error."""
+    return _judged(Path(name), content[:HEAD_BYTES], content[-TAIL_BYTES:], len(content))
+
+
+def _judged(path: Path, head: bytes, tail: bytes, size: int) -> Header:
     kind = _kind(head)
     if kind is None:
         raise FilmError(f"{path.name}: is no PNG, JPEG, TIFF or DICOM picture; choose one.")

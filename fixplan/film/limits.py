@@ -12,6 +12,7 @@ class FilmLimits(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     most_pixels: int
     most_file_bytes: int
+    most_inside_bytes: int
     click_error_px: float
     spacing_agrees_within: float
     ball_mm: float
@@ -24,6 +25,7 @@ class FirstShown(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     opacity: float
     first_width_share: float
     section_within_mm: float
+    printed_dpi: float
 
 
 class FilmsFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

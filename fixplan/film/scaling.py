@@ -165,6 +165,20 @@ def _spread(places_mm: Places) -> float:
     return max(float(np.hypot(gaps[..., 0], gaps[..., 1]).max()), 1e-6)
 
 
+def short_words(scale: FilmScale | None) -> str:
+    """The same in a few words, for a picture that is printed."""
+    if scale is None:
+        return "no scale: millimetres not assessed"
+    sure = "" if scale.error_percent is None else f" \u00b1 {scale.error_percent:.1f} %"
+    return f"{scale.mm_per_px:.4g} mm a pixel{sure} by {scale.how}"
+
+
+def is_mirrored(film: Film) -> bool:
+    """Whether a picture is shown turned over, left for right."""
+    a, b, _, d, e, _ = film.placing
+    return a * e - b * d < 0
+
+
 def scale_words(scale: FilmScale | None) -> str:
     """What is known of a picture's scale, in one sentence."""
     if scale is None:

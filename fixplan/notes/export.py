@@ -29,7 +29,11 @@ Files = Mapping[str, bytes]
 
 
 class Order(msgspec.Struct, frozen=True, kw_only=True, eq=False):
-    """What is to be exported: the plan, whose it is, on which paper, and when."""
+    """What is to be exported: the plan, whose it is, on which paper, and when.
+
+    `lay` puts into the pages what is laid on them outside the drawing: the patient's pictures that
+    were chosen for printing.
+    """
 
     case: Case
     findings: tuple[Finding, ...]
@@ -37,6 +41,7 @@ class Order(msgspec.Struct, frozen=True, kw_only=True, eq=False):
     identity: Identity = NOBODY
     paper: Paper = "A4"
     dpi: float = 200.0
+    lay: Callable[[tuple[Page, ...]], tuple[Page, ...]] = tuple
 
     @property
     def dated(self) -> str:
@@ -61,7 +66,7 @@ class Order(msgspec.Struct, frozen=True, kw_only=True, eq=False):
     def pages(self) -> tuple[Page, ...]:
         """The sheet with what was typed in the field for the patient's label."""
         pages = compose(self.case, self.findings, self.paper, printed_at=self.dated)
-        return labelled(pages, self.identity)
+        return self.lay(labelled(pages, self.identity))
 
 
 class Form(msgspec.Struct, frozen=True, kw_only=True, eq=False):

@@ -45,7 +45,18 @@ from fixplan.limb.library import resources_dir
 from fixplan.sheet.fonts import text_width_mm
 from fixplan.sheet.hatch import hatch_dots, hatch_lines
 from fixplan.sheet.paper import Page
-from fixplan.sheet.shapes import AnyShape, Dash, Disc, Fill, Line, Point, Polygon, Stroke, Text
+from fixplan.sheet.shapes import (
+    Dash,
+    Disc,
+    Fill,
+    Line,
+    Picture,
+    Point,
+    Polygon,
+    Printed,
+    Stroke,
+    Text,
+)
 
 FAMILY = "DejaVu Sans Condensed"
 MM_PER_INCH = 25.4
@@ -180,7 +191,18 @@ def _paint_text(painter: QPainter, shape: Text) -> None:
     painter.restore()
 
 
-def paint_shapes(painter: QPainter, shapes: Iterable[AnyShape]) -> None:
+def _paint_picture(painter: QPainter, shape: Picture) -> None:
+    image = QImage(
+        shape.rgb,
+        shape.width_px,
+        shape.height_px,
+        3 * shape.width_px,
+        QImage.Format.Format_RGB888,
+    )
+    painter.drawImage(QRectF(*shape.at, *shape.size_mm), image)
+
+
+def paint_shapes(painter: QPainter, shapes: Iterable[Printed]) -> None:
     """Paints shapes in the order given; one painter unit is one millimetre of the page."""
     for shape in shapes:
         if isinstance(shape, Text):
@@ -189,6 +211,8 @@ def paint_shapes(painter: QPainter, shapes: Iterable[AnyShape]) -> None:
             _paint_polygon(painter, shape)
         elif isinstance(shape, Line):
             _paint_line(painter, shape)
+        elif isinstance(shape, Picture):
+            _paint_picture(painter, shape)
         else:
             _paint_disc(painter, shape)
 
@@ -204,7 +228,7 @@ def page_image(page: Page, dpi: float = 200.0) -> QImage:
     painter = QPainter(image)
     painter.setRenderHints(QPainter.RenderHint.Antialiasing | QPainter.RenderHint.TextAntialiasing)
     painter.scale(dots, dots)
-    paint_shapes(painter, page.shapes())
+    paint_shapes(painter, page.printed())
     painter.end()
     return image
 
@@ -256,7 +280,7 @@ def pdf_bytes(pages: Sequence[Page], title: str = "", *, is_archival: bool = Fal
             writer.newPage()
         painter.resetTransform()
         painter.scale(PDF_DPI / MM_PER_INCH, PDF_DPI / MM_PER_INCH)
-        paint_shapes(painter, page.shapes())
+        paint_shapes(painter, page.printed())
     painter.end()
     return _bytes(buffer)
 
@@ -275,7 +299,7 @@ def svg_bytes(page: Page, title: str = "") -> bytes:
     generator.setSize(QSize(round(page.width_mm * dots), round(page.height_mm * dots)))
     generator.setViewBox(QRectF(0, 0, page.width_mm, page.height_mm))
     painter = QPainter(generator)
-    paint_shapes(painter, page.shapes())
+    paint_shapes(painter, page.printed())
     painter.end()
     svg = _DASHED.sub(_dashes_in_mm, _bytes(buffer).decode())
     return _with_widths(svg, page).encode()
@@ -302,7 +326,7 @@ def _unlike(dashes: Sequence[float], lengths: Sequence[float]) -> float:
 
 def _with_widths(svg: str, page: Page) -> str:
     """The texts of an SVG, in the order in which they were painted, with their widths."""
-    texts = [shape for shape in page.shapes() if isinstance(shape, Text)]
+    texts = [shape for shape in page.printed() if isinstance(shape, Text)]
     before, *pieces = svg.split("<text ")
     widths = [text_width_mm(t.text, t.size_mm, t.bold, t.italic) / _TEXT_UNIT_MM for t in texts]
     marked = [

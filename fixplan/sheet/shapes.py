@@ -1,7 +1,8 @@
 """The display list: what is drawn, as records in page millimetres (x right, y down).
 
-Solid tints and hatches only, no alpha (a PDF/A drops it). `owner` is the id of what the shape
-belongs to (`pin-3`, `injury-1`, `page`), `layer` orders drawing: small numbers lie below.
+Solid tints, hatches and opaque pictures only, no alpha (a PDF/A drops it). `owner` is the id of
+what the shape belongs to (`pin-3`, `injury-1`, `page`), `layer` orders drawing: small numbers lie
+below.
 """
 
 from typing import Literal
@@ -77,3 +78,17 @@ class Text(Shape, frozen=True, kw_only=True, gc=False, tag="text"):
 
 
 AnyShape = Line | Polygon | Disc | Text
+
+
+class Picture(Shape, frozen=True, kw_only=True, gc=False, tag="picture"):
+    """A picture without transparency: rows of red, green and blue, fitted to a box on the page."""
+
+    at: Point
+    size_mm: tuple[float, float]
+    width_px: int
+    height_px: int
+    rgb: bytes
+
+
+Printed = AnyShape | Picture
+"""What a page is painted from: its shapes, and pictures that were chosen for it."""

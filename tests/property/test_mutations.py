@@ -9,14 +9,36 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fixplan.case.file import decode, encode
+from fixplan.case.film_pixels import as_inside
+from fixplan.case.film_records import Film
 from fixplan.cli import main
 from fixplan.errors import CaseFileError
 
 ROOT = Path(__file__).parents[2]
 FILES = [ROOT / "tests" / "data" / "case_v1.json", *sorted((ROOT / "sample_cases").glob("*.json"))]
+
+
+def with_picture(content: bytes) -> bytes:
+    """The same case with a picture kept inside it."""
+    film = Film(
+        id="film-1",
+        view="front",
+        segment="leg",
+        file="plan-film-1.png",
+        digest="0" * 64,
+        width_px=40,
+        height_px=60,
+        placing=(1.0, 0.0, 0.0, 0.0, 1.0, 0.0),
+        inside=as_inside(bytes(range(200))),
+    )
+    return encode(replace(decode(content, "plan.json"), films=(film,)))
+
+
 BYTES = [path.read_bytes() for path in FILES]
+BYTES.append(with_picture(BYTES[0]))
 ODD_VALUES: list[object] = [
     None,
     True,

@@ -9,7 +9,8 @@ from fixplan.case.film_records import Film, FilmView, Placing
 from fixplan.desk import dialogs
 from fixplan.desk.bench import Bench
 from fixplan.desk.drawn import DrawnSheet
-from fixplan.desk.film.pictures import Decoded, keep_beside
+from fixplan.desk.film.keeping import keep_beside
+from fixplan.desk.film.pictures import Decoded
 from fixplan.errors import EditError, FilmError
 from fixplan.film.built import MIRROR
 from fixplan.film.edits import next_film_id
@@ -63,7 +64,7 @@ def lay_first(bench: Bench, decoded: Decoded, view: FilmView) -> Film:
     segment, level = _segment(drawn, view)
     film_id = next_film_id(document.case)
     placing = _first_placing(drawn, view, segment, decoded)
-    file, digest = keep_beside(document.path, film_id, decoded)
+    file, digest = keep_beside(document.path, film_id, decoded.content, decoded.ending)
     return Film(
         id=film_id,
         view=view,

@@ -7,17 +7,23 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QLabel, QSlider
 
 from fixplan.case.film_records import Film
 from fixplan.desk.panels.card import Card, soft_label
-from fixplan.film.scaling import scale_words
+from fixplan.film.scaling import is_mirrored, scale_words
 
+INSIDE = "Keep inside the case file"
+INSIDE_WHY = "Else its pixels lie in a file beside the case, and do not go where the case file goes"
 STEPS = 100
 CONTRAST_STEPS = 25.0
 
 
 class PictureCard(Card):
-    """Shows one picture at a time. `chosen` tells its id, `changed` a field and its value."""
+    """Shows one picture at a time. `chosen` tells its id, `changed` a field and its value.
+
+    `wanted_inside` tells that its pixels are wanted inside the case file, or no longer.
+    """
 
     chosen = Signal(str)
     changed = Signal(str, object)
+    wanted_inside = Signal(bool)
 
     def __init__(self) -> None:
         super().__init__("Pictures under the drawing")
@@ -37,6 +43,12 @@ class PictureCard(Card):
         )
         self.inverted = self._tick("Black for white", "is_inverted")
         self.hidden = self._tick("Hidden", "is_hidden")
+        self.printed = self._tick("Print on the sheet", "is_printed")
+        self.inside = QCheckBox(INSIDE)
+        self.inside.setAccessibleDescription(INSIDE_WHY)
+        self.inside.setToolTip(INSIDE_WHY)
+        self.inside.clicked.connect(self._tell_inside)
+        self.body.addWidget(self.inside)
         self.words = soft_label("")
         self.body.addWidget(self.words)
         self.warning = QLabel("")
@@ -44,8 +56,10 @@ class PictureCard(Card):
         self.warning.setWordWrap(True)
         self.body.addWidget(self.warning)
 
-    def show_films(self, films: tuple[Film, ...], current: str, problems: dict[str, str]) -> None:
-        """Show a picture of the case, and what is wrong with it."""
+    def show_films(
+        self, films: tuple[Film, ...], current: str, problems: dict[str, str], size: str
+    ) -> None:
+        """Show a picture of the case, how large it is in a case, and what is wrong with it."""
         self._is_showing = True
         self.choice.clear()
         for film in films:
@@ -55,6 +69,7 @@ class PictureCard(Card):
         if shown is not None:
             self.choice.setCurrentIndex(self.choice.findData(current))
             self._show(shown, problems.get(current, ""))
+            self.inside.setText(f"{INSIDE} ({size})" if size else INSIDE)
         self._is_showing = False
 
     def _show(self, film: Film, problem: str) -> None:
@@ -63,6 +78,8 @@ class PictureCard(Card):
         self.contrast.setValue(round(_steps_of(film.contrast)))
         self.inverted.setChecked(film.is_inverted)
         self.hidden.setChecked(film.is_hidden)
+        self.printed.setChecked(film.is_printed)
+        self.inside.setChecked(bool(film.inside))
         self.words.setText(scale_words(film.scale))
         warnings = [words for words in (problem, MIRRORED if is_mirrored(film) else "") if words]
         self.warning.setText("\n".join(warnings))
@@ -93,6 +110,9 @@ class PictureCard(Card):
         if not self._is_showing:
             self.changed.emit(field, value)
 
+    def _tell_inside(self) -> None:
+        self.wanted_inside.emit(self.inside.isChecked())
+
     def _tell_choice(self) -> None:
         if not self._is_showing:
             self.chosen.emit(str(self.choice.currentData()))
@@ -102,12 +122,6 @@ MIRRORED = (
     "MIRRORED: this picture is turned over, left for right. Check the side marker on it before "
     "anything is planned from it."
 )
-
-
-def is_mirrored(film: Film) -> bool:
-    """Whether a picture is shown turned over, left for right."""
-    a, b, _, d, e, _ = film.placing
-    return a * e - b * d < 0
 
 
 def _named(film: Film) -> str:

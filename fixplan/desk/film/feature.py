@@ -23,6 +23,13 @@ from fixplan.desk.film.card import MIRRORED, PictureCard
 from fixplan.desk.film.clicks import MoveTool
 from fixplan.desk.film.fitting import Fitting
 from fixplan.desk.film.item import FilmItem
+from fixplan.desk.film.keeping import (
+    inside_words,
+    kept_size_bytes,
+    size_words,
+    taken_inside,
+    taken_out,
+)
 from fixplan.desk.film.pictures import Decoded, picture_of_clipboard, read_picture
 from fixplan.desk.film.shown import ShownFilms
 from fixplan.desk.guard import guarded_with
@@ -50,10 +57,12 @@ class DeskFeature(Feature):
         self.shown.found.connect(room.say)
         self._fitting = Fitting(room.bench, room.window, self._take)
         self._current = ""
+        self._told: object = None
         self._spacing_mm: dict[str, float] = {}
         self._path: Path | None = room.bench.document.path
         self.card.chosen.connect(self._choose)
         self.card.changed.connect(self._change)
+        self.card.wanted_inside.connect(self._put_inside)
         room.bench.drawn_changed.connect(self._show)
         room.bench.document.state_changed.connect(self._follow_path)
         room.window.setAcceptDrops(True)
@@ -66,6 +75,7 @@ class DeskFeature(Feature):
     def begin(self) -> None:
         """Another case: its pictures, if it has any."""
         self._path = self.room.bench.document.path
+        self._told = None
         self.shown.begin()
         self._show()
 
@@ -162,7 +172,7 @@ class DeskFeature(Feature):
         ReadingDialog("The frame as built", self.built_words(), self.room.window).exec()
 
     def remove_picture(self) -> None:
-        """Take it out of the case; its file stays."""
+        """Take it out of the case; a file beside it stays."""
         document, film = self.room.bench.document, self._film()
         document.commit("Remove a picture", remove_film(document.case, film.id))
 
@@ -218,6 +228,25 @@ class DeskFeature(Feature):
             lambda: self._commit("Change how a picture shows", self._film(), **{field: value})
         )
 
+    def _put_inside(self, is_wanted: bool) -> None:
+        """Take the picture into the case file after telling what that means, or out of it."""
+        self.room.attempt(self._take_inside if is_wanted else self._take_out)
+        self._told = None
+        self._show()
+
+    def _take_inside(self) -> None:
+        film, path = self._film(), self.room.bench.document.path
+        made = taken_inside(path, film)
+        words = inside_words(film, len(made.inside))
+        if ask_sure(self.room.window, "Keep a picture inside the case file", words, "Keep inside"):
+            self._commit("Keep a picture inside", film, inside=made.inside, digest=made.digest)
+
+    def _take_out(self) -> None:
+        film = self._film()
+        made = taken_out(self.room.bench.document.path, film)
+        self._commit("Take a picture out of the case file", film, inside="", file=made.file)
+        self.room.say(f"The picture lies beside the case as {made.file}.")
+
     def _commit(self, text: str, film: Film, **fields: object) -> None:
         document = self.room.bench.document
         case = change_film(document.case, film.id, **fields)
@@ -227,11 +256,22 @@ class DeskFeature(Feature):
         document = self.room.bench.document
         if not document.is_open:
             self.card.hide()
+            self._told = None
             return
         films = document.shown.films
         if all(film.id != self._current for film in films):
             self._current = films[-1].id if films else ""
-        self.card.show_films(films, self._current, self.shown.problems)
+        told = (films, self._current, tuple(sorted(self.shown.problems.items())))
+        if told != self._told:
+            self._told = told
+            size = self._size_words(films)
+            self.card.show_films(films, self._current, self.shown.problems, size)
+
+    def _size_words(self, films: tuple[Film, ...]) -> str:
+        """How much room the shown picture takes, or would take, in the case file."""
+        shown = next((film for film in films if film.id == self._current), None)
+        size = None if shown is None else kept_size_bytes(self._path, shown)
+        return "" if size is None else size_words(size)
 
     def _follow_path(self) -> None:
         document = self.room.bench.document

@@ -6,7 +6,7 @@ from math import hypot
 from PySide6.QtCore import QPoint, QRect
 from PySide6.QtWidgets import QInputDialog, QWidget
 
-from fixplan.case.film_records import FilmScale, PinOnFilm
+from fixplan.case.film_records import Film, FilmScale, PinOnFilm
 from fixplan.case.records import Pin
 from fixplan.desk import dialogs
 from fixplan.desk.bench import Bench
@@ -14,11 +14,12 @@ from fixplan.desk.drawn import Place
 from fixplan.desk.film.adding import ask_sure
 from fixplan.desk.film.clicks import ClicksTool
 from fixplan.desk.film.item import FilmItem
-from fixplan.desk.film.pictures import blacked_out, write_over
+from fixplan.desk.film.keeping import write_over
+from fixplan.desk.film.pictures import blacked_out
 from fixplan.desk.subjects import thing_of
 from fixplan.errors import EditError
 from fixplan.film.built import MIRROR
-from fixplan.film.edits import change_film, click_pin, measure_bone, scale_film
+from fixplan.film.edits import change_film, click_pin, film_of, measure_bone, scale_film
 from fixplan.film.limits import film_limits
 from fixplan.film.scaling import (
     fit_to_face,
@@ -36,6 +37,13 @@ MEASURES = {
     "width at mid-shaft": "width_mm",
     "canal at mid-shaft": "canal_mm",
 }
+
+
+BLACKED = "These pixels are overwritten in the kept picture and cannot be brought back."
+BLACKED_INSIDE = (
+    "These pixels are overwritten in the case and cannot be brought back: the case is saved at "
+    "once with its backup, and the list of what can be undone is emptied."
+)
 
 
 def ask_mm(parent: QWidget, title: str, words: str, value: float) -> float | None:
@@ -134,27 +142,31 @@ class Fitting:
         self._take(ClicksTool(self._bench, item, ("first end", "second end"), clicked))
 
     def black_out(self, item: FilmItem) -> None:
-        """Two corners; what lies between is gone for good from the kept file."""
+        """Two corners; what lies between is gone for good from the kept picture."""
 
         def clicked(_: list[Place], pixels: Pixels) -> None:
-            path = self._bench.document.path
-            sure = ask_sure(
-                self._parent,
-                "Black out",
-                "These pixels are overwritten in the kept picture and cannot be brought back.",
-                "Black them out",
-            )
-            if path is None or not sure:
-                return
-            (x0, y0), (x1, y1) = pixels
-            box = QRect(QPoint(round(x0), round(y0)), QPoint(round(x1), round(y1))).normalized()
-            made = blacked_out(item.pyramid.image, (box,))
-            file, digest = write_over(path, item.film, made)
-            document = self._bench.document
-            case = change_film(document.case, item.film.id, file=file, digest=digest)
-            document.commit("Black out a part of a picture", case)
+            film = film_of(self._bench.document.case, item.film.id)
+            words = BLACKED_INSIDE if film.inside else BLACKED
+            if ask_sure(self._parent, "Black out", words, "Black them out"):
+                (x0, y0), (x1, y1) = pixels
+                ends = QPoint(round(x0), round(y0)), QPoint(round(x1), round(y1))
+                self._blacken(item, film, QRect(*ends).normalized())
 
         self._take(ClicksTool(self._bench, item, ("one corner", "other corner"), clicked))
+
+    def _blacken(self, item: FilmItem, film: Film, box: QRect) -> None:
+        """Of a picture inside the case, undo and the file's earlier version lose the pixels too."""
+        document = self._bench.document
+        made = write_over(document.path, film, blacked_out(item.pyramid.image, (box,)))
+        fields = {"file": made.file, "digest": made.digest, "inside": made.inside}
+        case = change_film(document.case, film.id, **fields)
+        if not film.inside:
+            document.commit("Black out a part of a picture", case)
+            return
+        document.commit_for_good(case)
+        if document.path is not None:
+            for _ in ("the file", "its backup"):
+                document.save(document.path)
 
     def click_built(self, item: FilmItem) -> None:
         """Entry and tip of the selected pin, as it was built."""

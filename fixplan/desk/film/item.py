@@ -94,20 +94,23 @@ class FilmItem(QGraphicsItem):
     ) -> None:
         """The part that is to be painted, from the half that suits the zoom."""
         exposed = option.exposedRect.intersected(self._box)
-        if exposed.isEmpty():
-            return
-        painter.setClipRect(exposed)
-        painter.setTransform(self._to_scene, True)
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        screen = painter.deviceTransform()
-        level = self.pyramid.level_for(hypot(screen.m11(), screen.m12()))
-        image = self.pyramid.at(level)
-        to_level = QTransform.fromScale(
-            image.width() / self.film.width_px, image.height() / self.film.height_px
-        )
-        seen = to_level.mapRect(self.to_pixels.mapRect(exposed)).toAlignedRect()
-        part = seen.adjusted(-1, -1, 1, 1).intersected(image.rect())
-        if part.isEmpty():
-            return
-        target = to_level.inverted()[0].mapRect(QRectF(part))
-        painter.drawImage(target, image.copy(part).convertToFormat(QUICK_FORMAT))
+        if not exposed.isEmpty():
+            painter.setClipRect(exposed)
+            paint_part(painter, self.pyramid, self._to_scene, exposed)
+
+
+def paint_part(painter: QPainter, pyramid: Pyramid, to_scene: QTransform, exposed: QRectF) -> None:
+    """Paint what of a picture lies in a box of the scene, from the half that suits the zoom."""
+    painter.setTransform(to_scene, True)
+    painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+    screen = painter.deviceTransform()
+    image = pyramid.at(pyramid.level_for(hypot(screen.m11(), screen.m12())))
+    whole = pyramid.image
+    to_level = QTransform.fromScale(image.width() / whole.width(), image.height() / whole.height())
+    to_pixels = to_scene.inverted()[0]
+    seen = to_level.mapRect(to_pixels.mapRect(exposed)).toAlignedRect()
+    part = seen.adjusted(-1, -1, 1, 1).intersected(image.rect())
+    if part.isEmpty():
+        return
+    target = to_level.inverted()[0].mapRect(QRectF(part))
+    painter.drawImage(target, image.copy(part).convertToFormat(QUICK_FORMAT))

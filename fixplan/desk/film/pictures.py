@@ -1,14 +1,12 @@
-"""Reading a picture, keeping its pixels beside the case, blacking out words in it."""
+"""Reading a picture that is brought in, and blacking out words in it."""
 
-from hashlib import sha256
 from pathlib import Path
 from typing import NamedTuple
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QRect
 from PySide6.QtGui import QColor, QImage, QImageIOHandler, QImageReader, QImageWriter, QPainter
 
-from fixplan.case.film_records import Film, FilmScale
-from fixplan.case.safe_write import write_safely
+from fixplan.case.film_records import FilmScale
 from fixplan.errors import FilmError
 from fixplan.film.dicom import read_dicom
 from fixplan.film.headers import Header, read_header
@@ -47,8 +45,9 @@ def read_picture(path: Path) -> Decoded:
     remarks = _misnamed(path, header)
     if header.kind == "DICOM":
         return _from_dicom(path, remarks)
-    image, is_turned = _decoded(path)
-    content, ending = _kept_bytes(path, header, image, is_turned=is_turned)
+    given = path.read_bytes()
+    image, is_turned = decoded(given, path.name)
+    content, ending = _kept_bytes(given, path.name, header, image, is_turned=is_turned)
     return Decoded(image, content, ending, None, None, remarks)
 
 
@@ -60,40 +59,6 @@ def picture_of_clipboard(image: QImage) -> Decoded:
     return Decoded(plain, png_bytes(plain), ".png", None, None, ())
 
 
-def keep_beside(case_path: Path, film_id: str, decoded: Decoded) -> tuple[str, str]:
-    """Write a picture's pixels beside the case; gives the file's name and digest.
-
-    Raises:
-        CaseFileError: the folder cannot be written to.
-    """
-    name = f"{case_path.stem}-{film_id}{decoded.ending}"
-    count = 1
-    while (case_path.parent / name).exists():
-        count += 1
-        name = f"{case_path.stem}-{film_id}-{count}{decoded.ending}"
-    write_safely(case_path.parent / name, decoded.content)
-    return name, sha256(decoded.content).hexdigest()
-
-
-def read_kept(case_path: Path, film: Film) -> tuple[QImage, str]:
-    """A kept picture, and a sentence when it is not what it was (empty when it is).
-
-    Raises:
-        FilmError: it is not there, or cannot be decoded.
-    """
-    path = case_path.parent / film.file
-    read_header(path)
-    image, _ = _decoded(path)
-    if (image.width(), image.height()) != (film.width_px, film.height_px):
-        raise FilmError(
-            f"{film.file}: has {image.width()} x {image.height()} pixels, not the "
-            f"{film.width_px} x {film.height_px} of the case; add the picture again."
-        )
-    if film.digest and sha256(path.read_bytes()).hexdigest() != film.digest:
-        return image, f"{film.file}: has changed since it was laid here; check that it still fits."
-    return image, ""
-
-
 def blacked_out(image: QImage, boxes: tuple[QRect, ...]) -> QImage:
     """The picture with boxes of black pixels; nothing of what was there is left."""
     made = image.copy()
@@ -102,21 +67,6 @@ def blacked_out(image: QImage, boxes: tuple[QRect, ...]) -> QImage:
         painter.fillRect(box, QColor("black"))
     painter.end()
     return made
-
-
-def write_over(case_path: Path, film: Film, image: QImage) -> tuple[str, str]:
-    """Put other pixels in a kept picture's place, leaving no copy of the old ones.
-
-    Raises:
-        CaseFileError: the file cannot be written.
-    """
-    old = case_path.parent / film.file
-    new = old if old.suffix == ".png" else old.with_suffix(".png")
-    content = png_bytes(image)
-    write_safely(new, content)
-    if new != old:
-        old.unlink(missing_ok=True)
-    return new.relative_to(case_path.parent).as_posix(), sha256(content).hexdigest()
 
 
 def png_bytes(image: QImage) -> bytes:
@@ -140,17 +90,20 @@ def _misnamed(path: Path, header: Header) -> tuple[str, ...]:
     return (f"{path.name} is a {header.kind} picture, whatever its ending says",)
 
 
-def _decoded(path: Path) -> tuple[QImage, bool]:
-    """A picture with its turn applied; whether it had one."""
+def decoded(content: bytes, name: str) -> tuple[QImage, bool]:
+    """A picture with its turn applied; whether it had one. Raises FilmError naming it."""
     most = film_limits().most_pixels
     QImageReader.setAllocationLimit(most * 4 // 2**20 + 1)
-    reader = QImageReader(str(path))
+    store = QByteArray(content)
+    buffer = QBuffer(store)
+    buffer.open(QIODevice.OpenModeFlag.ReadOnly)
+    reader = QImageReader(buffer)
     reader.setDecideFormatFromContent(True)
     reader.setAutoTransform(True)
     is_turned = reader.transformation() != QImageIOHandler.Transformation.TransformationNone
     image = reader.read()
     if image.isNull():
-        raise FilmError(f"{path.name}: cannot be decoded; export it again as PNG or JPEG.")
+        raise FilmError(f"{name}: cannot be decoded; export it again as PNG or JPEG.")
     return _plain(image), is_turned
 
 
@@ -167,11 +120,13 @@ def _plain(image: QImage) -> QImage:
     return image.convertToFormat(GREY if is_grey else COLOUR)
 
 
-def _kept_bytes(path: Path, header: Header, image: QImage, *, is_turned: bool) -> tuple[bytes, str]:
+def _kept_bytes(
+    given: bytes, name: str, header: Header, image: QImage, *, is_turned: bool
+) -> tuple[bytes, str]:
     if header.kind == "PNG":
-        return stripped_png(path.read_bytes(), path.name), ".png"
+        return stripped_png(given, name), ".png"
     if header.kind == "JPEG" and not is_turned:
-        return stripped_jpeg(path.read_bytes(), path.name), ".jpg"
+        return stripped_jpeg(given, name), ".jpg"
     return png_bytes(image), ".png"
 
 

@@ -1,14 +1,13 @@
 """Keeps one item a picture in the scene, in step with the case."""
 
-from pathlib import Path
-
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QImage
 
 from fixplan.case.film_records import Film
 from fixplan.desk.bench import Bench
+from fixplan.desk.drawn import DrawnSheet
 from fixplan.desk.film.item import FilmItem
-from fixplan.desk.film.pictures import read_kept
+from fixplan.desk.film.keeping import read_kept
 from fixplan.desk.sheet_scene import SheetScene
 from fixplan.errors import FixplanError
 
@@ -27,7 +26,7 @@ class ShownFilms(QObject):
         super().__init__(bench)
         self._bench, self._scene = bench, scene
         self._items: dict[str, FilmItem] = {}
-        self._files: dict[str, str] = {}
+        self._read: dict[str, str] = {}
         self.problems: dict[str, str] = {}
         bench.drawn_changed.connect(self.refresh)
 
@@ -35,7 +34,7 @@ class ShownFilms(QObject):
         """Another case has been opened: look for its pictures anew."""
         for film_id in list(self._items):
             self._drop(film_id)
-        self._files, self.problems = {}, {}
+        self._read, self.problems = {}, {}
         self.refresh()
 
     def item(self, film_id: str) -> FilmItem | None:
@@ -44,7 +43,7 @@ class ShownFilms(QObject):
 
     def give(self, film: Film, image: QImage) -> None:
         """Show a picture that was read just now, without reading its file again."""
-        self._files[film.id] = film.file
+        self._read[film.id] = _pixels_of(film)
         item = self._items[film.id] = FilmItem(film, image)
         self._scene.addItem(item)
 
@@ -56,29 +55,35 @@ class ShownFilms(QObject):
         films = {film.id: film for film in drawn.case.films}
         for film_id in set(self._items) - set(films):
             self._drop(film_id)
-        limb = self._scene.shapes_item("limb")
         for order, film in enumerate(films.values()):
             self._read_once(film)
             item = self._items.get(film.id)
             if item is not None:
-                over = 0.0 if limb is None else limb.zValue()
-                item.setZValue(over + OVER_LIMB + order / 1000)
+                item.setZValue(self._below(film, drawn) + OVER_LIMB + order / 1000)
                 item.show_film(film, drawn)
+
+    def _below(self, film: Film, drawn: DrawnSheet) -> float:
+        """How high the group lies that a picture is laid on."""
+        if film.view == "section":
+            body = self._scene.shapes_item("section", drawn.section_page or 0)
+        else:
+            body = self._scene.shapes_item("limb")
+        return 0.0 if body is None else body.zValue()
 
     def _drop(self, film_id: str) -> None:
         self._scene.removeItem(self._items.pop(film_id))
-        self._files.pop(film_id, None)
+        self._read.pop(film_id, None)
         self.problems.pop(film_id, None)
 
     def _read_once(self, film: Film) -> None:
-        if self._files.get(film.id) == film.file:
+        if self._read.get(film.id) == _pixels_of(film):
             return
-        self._files[film.id] = film.file
+        self._read[film.id] = _pixels_of(film)
         if film.id in self._items:
             self._scene.removeItem(self._items.pop(film.id))
         self.problems.pop(film.id, None)
         try:
-            image, said = read_kept(self._case_path(film), film)
+            image, said = read_kept(self._bench.document.path, film)
         except FixplanError as problem:
             said = str(problem)
         else:
@@ -88,8 +93,7 @@ class ShownFilms(QObject):
             self.problems[film.id] = said
             self.found.emit(said)
 
-    def _case_path(self, film: Film) -> Path:
-        path = self._bench.document.path
-        if path is None:
-            raise FixplanError(f"{film.file}: its folder is not known; save the case beside it.")
-        return path
+
+def _pixels_of(film: Film) -> str:
+    """What tells the pixels of a picture from others: of blacked out ones the digest is another."""
+    return film.digest or film.file
