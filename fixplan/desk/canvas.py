@@ -248,6 +248,11 @@ class SheetView(QGraphicsView):
     def _show_marks(self) -> None:
         self.viewport().update()
 
+    @property
+    def refusal(self) -> str:
+        """Why the last edit could not be made; empty after one that could."""
+        return self._refusal
+
     def show_refusal(self, sentence: str) -> None:
         """Say at the cursor why an edit cannot be made, until the next step that can."""
         self._refusal = sentence
@@ -281,10 +286,11 @@ class SheetView(QGraphicsView):
             self.pan_by(-right * PAN_PX, -down * PAN_PX)
             return True
         step_mm = 5.0 if keys & Qt.KeyboardModifier.ShiftModifier else 1.0
+        if self._caret is None and self._tool.nudge(right, down, step_mm):
+            return True
         if self._tool.has_caret:
             self._move_caret(right * step_mm, down * step_mm)
-            return True
-        if not self._tool.nudge(right, down, step_mm):
+        else:
             self.pan_by(-right * PAN_PX, -down * PAN_PX)
         return True
 
@@ -367,7 +373,7 @@ class SheetView(QGraphicsView):
             self._panned_from = event.position().toPoint()
             self.viewport().setCursor(Qt.CursorShape.ClosedHandCursor)
         elif event.button() == Qt.MouseButton.LeftButton and self._bench.document.is_open:
-            self._is_pressed = True
+            self._is_pressed, self._caret = True, None
             place = self.place_at(event.position(), event.modifiers())
             self._do(lambda: self._tool.press(place))
         elif event.button() == Qt.MouseButton.RightButton and self._bench.document.is_open:

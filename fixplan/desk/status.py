@@ -5,10 +5,10 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QLabel, QStatusBar
 
 from fixplan.desk.bench import Bench
+from fixplan.desk.datum import place_words
 from fixplan.desk.drawn import Place
 from fixplan.desk.guard import guarded, guarded_with
 from fixplan.desk.panels.case_card import side_words
-from fixplan.limb.words import level_words
 
 
 class ShortenedLabel(QLabel):
@@ -95,7 +95,7 @@ class StatusWords:
         drawn = self._bench.drawn
         if place.frame is None or not drawn.shows_level(place):
             return ""
-        return level_words(drawn.limb, place.segment, place.drawn[1])
+        return place_words(drawn.limb, place.segment, place.drawn[1])
 
     def _part_words(self) -> str:
         return "whole limb shown" if self._bench.shows_whole_limb else "part as printed"

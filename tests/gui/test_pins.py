@@ -43,6 +43,24 @@ def test_a_click_beside_the_bones_places_nothing(hand):
     assert hand.case.pins == ()
 
 
+def test_a_click_on_the_limb_beside_its_bones_says_why_no_pin_is_placed(hand):
+    hand.window.pick_tool("pin")
+    hand.click(hand.screen("front", "leg", -34.0, 130.0))
+    assert hand.case.pins == ()
+    assert "No bone lies here" in hand.view.refusal
+
+
+def test_arrow_keys_move_the_pin_just_placed_and_after_esc_the_cross(hand):
+    pin = hand.pin(level=130.0)
+    hand.key(Qt.Key.Key_Down)
+    assert hand.case.pins[0].level_mm == pin.level_mm + 1
+    assert hand.view.caret is None
+    hand.key(Qt.Key.Key_Escape)
+    hand.key(Qt.Key.Key_Down)
+    assert hand.case.pins[0].level_mm == pin.level_mm + 1
+    assert hand.view.caret is not None
+
+
 def test_sliding_before_letting_go_is_one_undo_step(hand):
     hand.window.pick_tool("pin")
     hand.drag(hand.screen("side", "leg", 0, 120), hand.screen("side", "leg", 0, 180))

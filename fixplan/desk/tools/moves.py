@@ -3,7 +3,7 @@
 from typing import ClassVar
 
 from fixplan.case import edits
-from fixplan.case.records import Candidate, Case, FreeOutline, Injury
+from fixplan.case.records import Candidate, Case
 from fixplan.case.scalars import Point
 from fixplan.case.vertices import OutlineName
 from fixplan.desk.bench import Bench
@@ -120,8 +120,3 @@ def segment_of(case: Case, subject: str, bone_segments: dict[str, str], part: in
 def _standing(case: Case) -> str:
     """The segment whose frame serves for what is stored in none, as bars are."""
     return limb_kind(case.limb).standing(case.side)
-
-
-def has_two_views(thing: object) -> bool:
-    """Whether a thing takes an outline in each view."""
-    return isinstance(thing, Injury | FreeOutline)

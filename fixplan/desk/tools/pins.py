@@ -84,12 +84,16 @@ class PinTool(Tool):
     """Click bone in either view to place a pin; keep the button down to slide it first."""
 
     name = "pin"
-    hint = "Click bone to place a pin, drag to slide it. Turn it by its outer end or with [ and ]."
+    hint = (
+        "Click bone to place a pin, drag to slide it. Arrow keys move the new pin, "
+        "[ and ] turn it; after Esc arrow keys move the cross."
+    )
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         self._gesture: Held | None = None
         self._is_placing = False
+        self._in_hand = ""
 
     def press(self, place: Place) -> None:
         """Take hold of a pin that is there, or show a new one."""
@@ -102,6 +106,7 @@ class PinTool(Tool):
             pin = edits.found_as(case, place.subject, Pin)
             segment = self.bench.drawn.limb.bones[pin.bone].segment
             self.bench.selection.select(pin.id)
+            self._in_hand = pin.id
             self._gesture = MovePin(self.bench, pin.id, segment, place)
             return
         self._is_placing = True
@@ -114,16 +119,33 @@ class PinTool(Tool):
         elif self._is_placing:
             self._preview(place)
 
-    def release(self, place: Place) -> None:  # noqa: ARG002 (the last preview counts)
-        """Place the pin and select it."""
-        document = self.bench.document
-        if self._gesture is not None:
-            self._gesture.release()
-        elif self._is_placing and document.shown is not document.case:
-            pin = document.shown.pins[-1]
-            document.commit("Place a pin", document.shown)
-            self.bench.selection.select(pin.id)
+    def release(self, place: Place) -> None:
+        """Place the pin and select it. Raises EditError, saying why, where none can be placed."""
+        gesture, is_placing = self._gesture, self._is_placing
         self._gesture, self._is_placing = None, False
+        if gesture is not None:
+            gesture.release()
+        elif is_placing:
+            self._place(place)
+
+    def _place(self, place: Place) -> None:
+        """The pin as last shown; else what is said at this place."""
+        document = self.bench.document
+        if document.shown is document.case and not self._preview(place):
+            raise EditError("No bone lies here; click on a bone to place a pin.")
+        pin = document.shown.pins[-1]
+        document.commit("Place a pin", document.shown)
+        self._in_hand = pin.id
+        self.bench.selection.select(pin.id)
+
+    def nudge(self, right: int, down: int, step_mm: float) -> bool:
+        """Move the pin last placed while it is selected: down is distal, right across its axis."""
+        document, pin = self.bench.document, self._in_hand
+        if not pin or pin != self.bench.selection.subject:
+            return False
+        case = edits.slide_pin(document.case, pin, down * step_mm, right * step_mm)
+        document.commit("Move", case, merge_key=f"nudge {pin}")
+        return True
 
     def cancel(self) -> bool:
         """Drop a pin that is not yet placed."""
@@ -145,10 +167,12 @@ class PinTool(Tool):
             return Marks(words=f"{where}, from {side}")
         return Marks()
 
-    def _preview(self, place: Place) -> None:
+    def _preview(self, place: Place) -> bool:
+        """Show the pin that a place stands for; False where no bone is. Raises EditError."""
         bone = self.bench.drawn.bone_at(place)
         if bone is not None:
             self.bench.document.preview(case_with_pin(self.bench, bone, place))
+        return bone is not None
 
 
 def case_with_pin(bench: Bench, bone: str, place: Place) -> Case:
