@@ -282,7 +282,18 @@ def pdf_bytes(pages: Sequence[Page], title: str = "", *, is_archival: bool = Fal
         painter.scale(PDF_DPI / MM_PER_INCH, PDF_DPI / MM_PER_INCH)
         paint_shapes(painter, page.printed())
     painter.end()
-    return _bytes(buffer)
+    return _without_trapped(_bytes(buffer)) if is_archival else _bytes(buffer)
+
+
+_TRAPPED = b' pdf:Trapped="False"'
+
+
+def _without_trapped(pdf: bytes) -> bytes:
+    """Without a word that the XMP of a PDF/A-1 does not know (ISO 19005-1, 6.7.9).
+
+    Blanks stand in its place, so that every object stays where it is.
+    """
+    return pdf.replace(_TRAPPED, b" " * len(_TRAPPED))
 
 
 def svg_bytes(page: Page, title: str = "") -> bytes:

@@ -1,6 +1,6 @@
-"""The DocumentReference, judged by fhir.resources, which follows the published definitions.
+"""The DocumentReference, judged by two libraries that follow the published definitions.
 
-It has R4B, in which DocumentReference is that of R4.
+fhirclient has those of R4 (4.0.1), fhir.resources those of R4B.
 """
 
 import base64
@@ -10,6 +10,8 @@ from datetime import UTC, datetime
 
 import pytest
 from fhir.resources.R4B.documentreference import DocumentReference
+from fhirclient.models.documentreference import DocumentReference as InR4
+from fhirclient.models.fhirabstractbase import FHIRValidationError
 
 from fixplan.notes.fhir import document_reference
 from fixplan.notes.identity import NOBODY, Identity
@@ -37,6 +39,28 @@ def test_the_outside_library_would_refuse_one() -> None:
     del broken["content"]
     with pytest.raises(ValueError, match="content"):
         DocumentReference.model_validate(broken)
+
+
+@pytest.mark.parametrize("identity", [NOBODY, SOMEBODY, Identity(number="7")])
+def test_r4_takes_it_strictly_and_gives_back_the_same(identity: Identity) -> None:
+    told = json.loads(made(identity))
+    assert InR4(told, strict=True).as_json() == told
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"status": 5},
+        {"content": None},
+        {"unknown": "x"},
+        {"date": "2 January"},
+        {"subject": {"identifier": "12-3"}},
+    ],
+)
+def test_r4_would_refuse_one(change: dict[str, object]) -> None:
+    told = json.loads(made(SOMEBODY)) | change
+    with pytest.raises((FHIRValidationError, ValueError)):
+        InR4({key: value for key, value in told.items() if value is not None}, strict=True).as_json()
 
 
 def test_the_pdf_is_inside_with_its_size_and_hash() -> None:
