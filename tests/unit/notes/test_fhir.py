@@ -59,8 +59,9 @@ def test_r4_takes_it_strictly_and_gives_back_the_same(identity: Identity) -> Non
 )
 def test_r4_would_refuse_one(change: dict[str, object]) -> None:
     told = json.loads(made(SOMEBODY)) | change
+    kept = {key: value for key, value in told.items() if value is not None}
     with pytest.raises((FHIRValidationError, ValueError)):
-        InR4({key: value for key, value in told.items() if value is not None}, strict=True).as_json()
+        InR4(kept, strict=True).as_json()
 
 
 def test_the_pdf_is_inside_with_its_size_and_hash() -> None:
