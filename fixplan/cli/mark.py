@@ -69,7 +69,7 @@ def _write_report(lesson: "Lesson", book: "ClassBook", path: Path) -> None:
 
     now = datetime.now().astimezone()
     running = application_without_window()
-    pages = class_pages(Report(lesson, figures, book.heat, f"{now:%Y-%m-%d %H:%M}"))
+    pages = class_pages(Report(lesson, figures, book.heat, f"{now:%Y-%m-%d %H:%M %Z}"))
     write_sheet(pages, path, title=f"Class report: {lesson.exercise.title}")
     del running
 

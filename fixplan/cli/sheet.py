@@ -70,7 +70,7 @@ def written_sheet(
     from fixplan.sheet.pages import compose
 
     application = paint.application_without_window()
-    now = datetime.now().astimezone().strftime("%Y-%m-%d %H:%M")
+    now = datetime.now().astimezone().strftime("%Y-%m-%d %H:%M %Z")
     case, findings = opened.case, opened.findings
     pages = compose(case, findings, paper, printed_at=now, blocks=blocks or ALL)
     pages = with_pictures(pages, case, opened.path)

@@ -112,7 +112,7 @@ class CaseFiles:
             drawn,
             document.findings,
             paper,
-            printed_at=f"{now:%Y-%m-%d %H:%M}",
+            printed_at=f"{now:%Y-%m-%d %H:%M %Z}",
             section_at=self._bench.section_at,
             blocks=self._bench.blocks if blocks is None else blocks,
         )

@@ -58,7 +58,7 @@ class DeskFeature(Feature):
         if figures is None:
             raise ExerciseError(f"No answer could be marked. {errors[0] if errors else ''}".strip())
         now = datetime.now().astimezone()
-        report = Report(lesson, figures, book.heat, f"{now:%Y-%m-%d %H:%M}")
+        report = Report(lesson, figures, book.heat, f"{now:%Y-%m-%d %H:%M %Z}")
         title = f"Class report: {lesson.exercise.title}"
         write_safely(target, pdf_bytes(class_pages(report), title))
         write_safely(target.with_suffix(".csv"), table.content())

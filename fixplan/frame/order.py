@@ -7,7 +7,7 @@ import msgspec
 from fixplan.case.limbs import bend_deg, spans
 from fixplan.case.records import Bar, Case, Pin, Support
 from fixplan.case.remembered import remembered
-from fixplan.frame.groups import pin_groups
+from fixplan.frame.groups import pin_groups, pins_without_bar
 from fixplan.frame.joining import bar_paths, held_by_bars, pins_named
 from fixplan.frame.patterns import frames
 
@@ -50,18 +50,28 @@ def build_order(case: Case) -> tuple[BuildStep, ...]:
 
 
 def _pins_and_bars(case: Case) -> list[BuildStep]:
+    """Pins and bars of the frame; pins that no bar holds are told by themselves, at the end."""
     main = [bar for bar in case.bars if len(pins_named(bar)) > 2]
-    first = _main_bar_first(case, main) if main else _pins_first(case)
-    return first + _side_bars(case) + _across_joints(case) + _links(case)
+    loose = pins_without_bar(case) if case.bars else ()
+    held = [pin for pin in case.pins if pin not in loose]
+    first = _main_bar_first(main, held) if main else _pins_first(case, held)
+    return first + _side_bars(case) + _across_joints(case) + _links(case) + _loose(loose)
 
 
-def _main_bar_first(case: Case, main: Sequence[Bar]) -> list[BuildStep]:
+def _loose(pins: Sequence[Pin]) -> list[BuildStep]:
+    if not pins:
+        return []
+    stands = f"{pins_in_words(pins).capitalize()} {'stands' if len(pins) == 1 else 'stand'}"
+    return [_step("loose_pins", pins, pins=stands)]
+
+
+def _main_bar_first(main: Sequence[Bar], held: Sequence[Pin]) -> list[BuildStep]:
     """Far pins, the bar on them with all its clamps, then the near pins through the clamps."""
     carried = {pin for bar in main for pin in pins_named(bar)}
     anchors = {a.pin for bar in main for a in bar.anchors if hasattr(a, "pin")}
-    far = [p for p in case.pins if p.id in anchors]
-    near = [p for p in case.pins if p.id in carried - anchors]
-    others = [p for p in case.pins if p.id not in carried]
+    far = [p for p in held if p.id in anchors]
+    near = [p for p in held if p.id in carried - anchors]
+    others = [p for p in held if p.id not in carried]
     clamps = sum(len(pins_named(bar)) for bar in main)
     return [
         _step("far_pins", far, pins=pins_in_words(far)),
@@ -73,11 +83,11 @@ def _main_bar_first(case: Case, main: Sequence[Bar]) -> list[BuildStep]:
     ]
 
 
-def _pins_first(case: Case) -> list[BuildStep]:
+def _pins_first(case: Case, held: Sequence[Pin]) -> list[BuildStep]:
     """Pins group by group from proximal, then the short bars on them."""
     links = [b for b in case.bars if held_by_bars(b) or _is_link(case, b)]
     short = [b for b in case.bars if b not in links and not _at_heel(case, b)]
-    listed = _pin_steps(_grouped(case))
+    listed = _pin_steps(_grouped(case, held))
     for bar in short:
         named = pins_named(bar)
         names = pins_in_words([p for p in case.pins if p.id in named])
@@ -85,11 +95,11 @@ def _pins_first(case: Case) -> list[BuildStep]:
     return listed
 
 
-def _grouped(case: Case) -> list[Pin]:
-    """Pins in the order of their groups; those that no bar holds last."""
+def _grouped(case: Case, held: Sequence[Pin]) -> list[Pin]:
+    """Pins in the order of their groups; all of them where there is no bar yet."""
     order = [pin_id for group in pin_groups(case) for pin_id in group.pins]
     rank = {pin_id: place for place, pin_id in enumerate(order)}
-    return sorted(case.pins, key=lambda pin: rank.get(pin.id, len(rank)))
+    return sorted(held, key=lambda pin: rank.get(pin.id, len(rank)))
 
 
 def _pin_steps(pins: Iterable[Pin]) -> list[BuildStep]:

@@ -46,7 +46,7 @@ class Order(msgspec.Struct, frozen=True, kw_only=True, eq=False):
     @property
     def dated(self) -> str:
         """The date as it is printed."""
-        return f"{self.at:%Y-%m-%d %H:%M}"
+        return f"{self.at:%Y-%m-%d %H:%M %Z}"
 
     @property
     def title(self) -> str:

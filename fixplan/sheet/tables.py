@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.case.records import Bar, BarAnchor, Case, Pin, PinAnchor
 from fixplan.checks.texts import listed, number, pins_words
-from fixplan.frame.joining import bar_paths
+from fixplan.frame.groups import pins_without_bar
+from fixplan.frame.joining import BarPath, bar_paths
 from fixplan.frame.lengths import PinLength
 from fixplan.frame.skin_gap import BarGap, gap_of
+from fixplan.frame.vectors import dot, minus
 from fixplan.geometry.paths import PinPath, pin_path
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.words import entry_words, level_words, level_words_imaged
@@ -16,6 +18,9 @@ from fixplan.sheet.rows import Block, Column, Row, head_row, table_row, text_row
 
 TILT_SHOWN_DEG = 2.0
 """From this tilt on the level at the skin is printed beside the level at the bone (D3)."""
+
+NO_BAR = "on no bar"
+NO_BREAK = "\u00a0"
 
 _PIN_SHARES = (
     ("No.", 0.05),
@@ -26,7 +31,13 @@ _PIN_SHARES = (
     ("Ø", 0.045),
     ("Length", 0.12),
 )
-_BAR_SHARES = (("No.", 0.1), ("Holds", 0.28), ("Ø", 0.08), ("Length", 0.29), ("Off the skin", 0.25))
+_BAR_SHARES = (
+    ("No.", 0.1),
+    ("Holds, at mm", 0.28),
+    ("Ø", 0.08),
+    ("Length", 0.29),
+    ("Off the skin", 0.25),
+)
 
 
 @functools.cache
@@ -72,7 +83,9 @@ def length_text(length: PinLength) -> str:
 
 
 @functools.lru_cache(maxsize=1024)
-def _pin_row(limb: Limb, pin: Pin, length: PinLength, width_mm: float, size_mm: float) -> Row:
+def _pin_row(
+    limb: Limb, pin: Pin, length: PinLength, width_mm: float, size_mm: float, remark: str
+) -> Row:
     path = pin_path(limb, pin)
     depth = f"{number(path.depth_from_skin_mm)} {length.doubt_words}"
     if pin.kind == "through":
@@ -81,7 +94,7 @@ def _pin_row(limb: Limb, pin: Pin, length: PinLength, width_mm: float, size_mm: 
         str(pin.number),
         limb.bones[pin.bone].title,
         level_texts(limb, path),
-        entry_texts(limb, pin),
+        "\n".join(text for text in (entry_texts(limb, pin), remark) if text),
         depth if path.skin_known else "skin not known",
         number(pin.diameter_mm, 0 if pin.diameter_mm == round(pin.diameter_mm) else 1),
         length_text(length),
@@ -99,8 +112,9 @@ def pin_block(
 ) -> Block:
     """The pin table; `lengths` holds the pins that can be drawn."""
     limb = limb_of_case(case)
+    loose = pins_without_bar(case) if case.bars else ()
     rows = [
-        _pin_row(limb, pin, lengths[pin.id], width_mm, size_mm)
+        _pin_row(limb, pin, lengths[pin.id], width_mm, size_mm, NO_BAR if pin in loose else "")
         if pin.id in lengths
         else _unknown_row(pin, width_mm, size_mm)
         for pin in case.pins
@@ -141,6 +155,28 @@ def bar_cells(case: Case, bar: Bar) -> tuple[str, ...]:
     return (str(bar.number), held_words(bar, case), diameter, f"{chosen}, {needed}", off)
 
 
+def _placed_cells(case: Case, bar: Bar) -> tuple[str, ...]:
+    """A bar's cells with the places of its clamps."""
+    number_, held, *others = bar_cells(case, bar)
+    path = bar_paths(case).get(bar.id)
+    return (number_, held if path is None else clamp_words(case, path), *others)
+
+
+def clamp_words(case: Case, path: BarPath) -> str:
+    """What a bar holds and where: "pin 1 at 20, bar 3 at 62", mm from its end at the first."""
+    start_mm, _ = path.ends_along_mm
+    held = {joint.other: joint.along_mm for joint in path.joints}
+    for other in bar_paths(case).values():
+        for joint in other.joints:
+            if joint.other == path.bar.id:
+                across = minus(joint.at_other_mm, path.origin_mm)
+                held[other.bar.id] = dot(across, path.direction)
+    return ", ".join(
+        f"{one.replace('-', NO_BREAK)}{NO_BREAK}at{NO_BREAK}{number(along - start_mm)}"
+        for one, along in sorted(held.items(), key=lambda item: item[1])
+    )
+
+
 def _off_words(gap: BarGap | None) -> str:
     """Least and most distance of a bar from the skin."""
     if gap is None:
@@ -152,8 +188,14 @@ def _off_words(gap: BarGap | None) -> str:
 
 def bar_block(case: Case, width_mm: float, size_mm: float) -> Block:
     """The bar table; distances run from the bar's surface."""
-    rows = tuple(_bar_row(bar_cells(case, bar), width_mm, size_mm) for bar in case.bars)
+    rows = tuple(_bar_row(_placed_cells(case, bar), width_mm, size_mm) for bar in case.bars)
     if not rows:
         rows = (text_row("No bar is drawn.", width_mm, size_mm),)
     head = head_row(_columns("bars", width_mm), size_mm)
-    return Block("table:bars", "BARS", rows, head, "skin to surface of the bar, mm")
+    return Block(
+        "table:bars",
+        "BARS",
+        rows,
+        head,
+        "clamps from the end at the first; skin to surface of the bar; mm",
+    )

@@ -13,6 +13,7 @@ from fixplan.sheet.frame_picture import bar_ends, held_segments
 from fixplan.sheet.pages import Page, compose
 from fixplan.sheet.shapes import AnyShape, Disc, Line, Polygon, Text
 from fixplan.sheet.strips import distance
+from fixplan.sheet.tables import clamp_words
 from fixplan.sheet.views import ViewFrame
 
 papers = pytest.mark.parametrize("paper", ["A4", "A3"])
@@ -215,3 +216,14 @@ def test_a_skin_line_at_the_edge_of_the_front_view_lies_on_the_side_of_the_limb(
     across = [x for x, _ in (frame.point(*point) for point in contour.tolist())]
     least = min(abs(x - edge) for x, _ in drawn.points for edge in (min(across), max(across)))
     assert least > 12 * frame.scale
+
+
+def test_the_bar_table_tells_where_each_clamp_stands(knee: Case) -> None:
+    """From the end at the first clamp: what a bar holds, and the bar that is laid on it."""
+    paths = bar_paths(knee)
+    words = clamp_words(knee, paths["bar-1"]).replace("\u00a0", " ")
+    first, second, link = re.findall(r"(\w+ \d) at (\d+)", words)
+    assert [first[0], second[0], link[0]] == ["pin 1", "pin 2", "bar 3"]
+    joints = [joint.along_mm for joint in paths["bar-1"].joints]
+    assert int(second[1]) - int(first[1]) == pytest.approx(joints[1] - joints[0], abs=1)
+    assert int(first[1]) == pytest.approx(paths["bar-1"].overhang_mm, abs=1)
