@@ -184,8 +184,23 @@ class SheetView(QGraphicsView):
     def pan_by(self, dx_px: float, dy_px: float) -> None:
         """Move the sheet under the window by screen pixels."""
         self._is_fitting = False
-        self.translate(dx_px / self.zoom, dy_px / self.zoom)
-        self._show_marks()
+        left, top = self._scrolled(dx_px, dy_px)
+        if abs(left) >= 1 or abs(top) >= 1:
+            self.translate(left / self.zoom, top / self.zoom)
+        if self._refusal or self._tool.marks().words:
+            self._show_marks()
+
+    def _scrolled(self, dx_px: float, dy_px: float) -> tuple[float, float]:
+        """Scroll by whole pixels, which paints only what comes into sight; gives the rest."""
+        rest = []
+        for bar, step in (
+            (self.horizontalScrollBar(), dx_px),
+            (self.verticalScrollBar(), dy_px),
+        ):
+            before = bar.value()
+            bar.setValue(before - round(step))
+            rest.append(step - (before - bar.value()))
+        return rest[0], rest[1]
 
     def show_whole_limb(self, is_on: bool) -> None:
         """Show the whole limb, or the part that is printed.
