@@ -199,12 +199,15 @@ def carried_axis(
     authored = segment.authored.levels
     if bone == segment.primary or bone not in {one.bone for one in authored[0].bones}:
         return np.zeros(len(levels_mm))
-    moves = []
+    moves, known = [], []
     for level in authored:
+        if bone not in {one.bone for one in level.bones}:
+            continue
+        known.append(level.z)
         cut = Cut(segment, growth, level.z)
         own, primary = cut.blend.bones[bone], cut.blend.primary
         arm = own.target_at(cut.share) - primary.target_at(cut.share)
         merely_scaled = growth.across[bone] * (arm + cut.target / cut.k_bone)
         moves.append(float((cut.carried(arm) - merely_scaled)[axis]))
     along = segment.span_mm * growth.along[segment.name]
-    return np.interp(levels_mm, [level.z * along for level in authored], moves)
+    return np.interp(levels_mm, [z * along for z in known], moves)
