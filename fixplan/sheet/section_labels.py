@@ -79,25 +79,52 @@ def _sorted_sides(frame: SectionFrame, names: Sequence[Name]) -> tuple[list[Name
     return left, right
 
 
+def _fitting(
+    frame: SectionFrame, names: Sequence[Name], near: Point
+) -> tuple[list[Name], list[Name], int]:
+    """Both columns' names without those farthest from `near` if all are too many; how many."""
+    kept = list(names)
+    while True:
+        left, right = _sorted_sides(frame, kept)
+        room = frame.box.height - (PITCH_MM + 0.3 if len(kept) < len(names) else 0.0)
+        full = [name for side in (left, right) if _height(side) > room for name in side]
+        if not full:
+            return left, right, len(names) - len(kept)
+        kept.remove(max(full, key=lambda name: hypot(name.at[0] - near[0], name.at[1] - near[1])))
+
+
+def _left_out(frame: SectionFrame, count: int, is_left: bool) -> Text:
+    """How many structures stand without a name, at the foot of a column."""
+    return Text(
+        owner=OWNER,
+        layer=LABEL_LAYER,
+        at=(frame.inner.x - 0.6 if is_left else frame.inner.right + 0.6, frame.box.bottom),
+        text=f"and {count} farther off",
+        size_mm=SMALL_MM,
+        colour=SOFT_INK,
+        align="right" if is_left else "left",
+    )
+
+
 def _height(names: Sequence[Name]) -> float:
     return sum(name.height_mm for name in names)
 
 
-def _middles(frame: SectionFrame, names: Sequence[Name]) -> list[float]:
+def _middles(frame: SectionFrame, names: Sequence[Name], foot_mm: float) -> list[float]:
     """Levels of the names in the order given, which need not be the order of their points."""
     wanted, reached = [], -1e9
     for name in names:
         reached = max(reached, name.at[1])
         wanted.append(reached)
     heights = [name.height_mm for name in names]
-    return spread(wanted, heights, frame.box.y, frame.box.bottom)
+    return spread(wanted, heights, frame.box.y, frame.box.bottom - foot_mm)
 
 
-def _untangled(frame: SectionFrame, names: list[Name], x: float) -> list[Name]:
+def _untangled(frame: SectionFrame, names: list[Name], x: float, foot_mm: float) -> list[Name]:
     """The names in an order in which no two leaders cross, as far as swapping finds one."""
     names = sorted(names, key=lambda name: name.at[1])
     for _ in range(SHIFTS):
-        middles = _middles(frame, names)
+        middles = _middles(frame, names, foot_mm)
         swap = next(
             (
                 (i, j)
@@ -145,20 +172,30 @@ def _placed(name: Name, x: float, middle: float, turn: int) -> list[AnyShape]:
     return [_leader(name, x, middle, turn), *texts]
 
 
-def _column(frame: SectionFrame, names: list[Name], turn: int) -> list[AnyShape]:
+def _column(frame: SectionFrame, names: list[Name], turn: int, foot_mm: float) -> list[AnyShape]:
     x = frame.inner.right if turn > 0 else frame.inner.x
-    ordered = _untangled(frame, names, x - turn * BENT_MM)
+    ordered = _untangled(frame, names, x - turn * BENT_MM, foot_mm)
     shapes: list[AnyShape] = []
-    for name, middle in zip(ordered, _middles(frame, ordered), strict=True):
+    for name, middle in zip(ordered, _middles(frame, ordered, foot_mm), strict=True):
         shapes += _placed(name, x, middle, turn)
     return shapes
 
 
 def label_shapes(
-    frame: SectionFrame, found: Structures, cut: tuple[NamedPlace, ...] = ()
+    frame: SectionFrame,
+    found: Structures,
+    cut: tuple[NamedPlace, ...] = (),
+    near: Point | None = None,
 ) -> tuple[AnyShape, ...]:
-    """Names of all structures and of what was drawn that the section cuts, with leaders."""
-    shapes: list[AnyShape] = []
-    for names, turn in zip(_sorted_sides(frame, _names(frame, found, cut)), (-1, 1), strict=True):
-        shapes += _column(frame, names, turn)
+    """Names of the structures and of what was drawn that the section cuts, with leaders.
+
+    Where there are more names than room, those farthest from `near` (in the section, mm; its target
+    if None) are left out and counted.
+    """
+    middle = frame.point(*(found.target if near is None else near))
+    left, right, missing = _fitting(frame, _names(frame, found, cut), middle)
+    foot_mm = PITCH_MM + 0.3 if missing else 0.0
+    shapes = _column(frame, left, -1, foot_mm) + _column(frame, right, 1, foot_mm)
+    if missing:
+        shapes.append(_left_out(frame, missing, is_left=_height(left) < _height(right)))
     return tuple(shapes)

@@ -104,7 +104,10 @@ def _body(frame: SectionFrame, limb: Limb) -> tuple[AnyShape, ...]:
 
 @functools.lru_cache(maxsize=128)
 def _names(frame: SectionFrame, limb: Limb, cut: tuple[NamedPlace, ...]) -> tuple[AnyShape, ...]:
-    return label_shapes(frame, structures_at(limb, frame.segment, frame.level_mm), cut)
+    found = structures_at(limb, frame.segment, frame.level_mm)
+    bone = limb.section(frame.bone, frame.level_mm)
+    near = None if bone is None else (float(bone.target[0]), float(bone.target[1]))
+    return label_shapes(frame, found, cut, near)
 
 
 @functools.lru_cache(maxsize=128)
