@@ -65,7 +65,11 @@ COMMANDS = {
                 "ends with 2 when an answer cannot be marked",
             ),
         ),
-        Command("schema", "fixplan schema", ("JSON Schema of the case file",)),
+        Command(
+            "schema",
+            "fixplan schema [KIND]",
+            ("JSON Schema of the case; KIND: exercise, answer, sitting",),
+        ),
     )
 }
 OPENING = Command(

@@ -16,11 +16,11 @@ from fixplan.desk import dialogs
 from fixplan.desk.canvas import Attempt
 from fixplan.desk.feature import Feature
 from fixplan.desk.settings import Settings
-from fixplan.teach.reasons import found_entries
-from fixplan.teach.rules_page import entry_html, whole_page
+from fixplan.teach.reasons import found_entries, found_grounds
+from fixplan.teach.rules_page import entry_html, grounds_html, whole_page
 
 HTML_FILTER = "Page for a browser (*.html)"
-NOTHING = "<p>No rule holds all of these words.</p>"
+NOTHING = "<p>Nothing holds all of these words.</p>"
 
 
 class DeskFeature(Feature):
@@ -77,8 +77,12 @@ class RulesDialog(QDialog):
 
     def _show(self, words: str) -> None:
         found = found_entries(words)
-        self.count.setText(f"{len(found)} rule{'' if len(found) == 1 else 's'}")
-        self.page.setHtml("".join(entry_html(one) for one in found) or NOTHING)
+        others = found_grounds(words)
+        rules = f"{len(found)} rule{'' if len(found) == 1 else 's'}"
+        numbers = f"{len(others)} other number{'' if len(others) == 1 else 's'}"
+        self.count.setText(f"{rules}, {numbers}")
+        entries = "".join(entry_html(one) for one in found)
+        self.page.setHtml(f"{entries}{grounds_html(others)}" or NOTHING)
 
     def _write(self) -> None:
         suggested = self._settings.folder / "rules-and-sources.html"

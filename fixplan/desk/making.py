@@ -109,6 +109,7 @@ class MakingDialog(QDialog):
         self.save = QPushButton("Save the exercise…")
         self.copy = QPushButton("Save the trainee's copy…")
         self.preview = QPushButton("Preview as a trainee")
+        self.preview.setToolTip("In a further window, as a trainee gets it; nothing there is kept")
         self.preview.clicked.connect(lambda: self._attempt(self._preview))
         self.save.clicked.connect(lambda: self._attempt(self._save))
         self.copy.clicked.connect(lambda: self._attempt(self._save_copy))

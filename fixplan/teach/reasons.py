@@ -63,13 +63,10 @@ class RuleEntry(NamedTuple):
     @property
     def searched(self) -> str:
         """All of its words, in small letters, for a search."""
-        grounds = (
-            (one.evidence.id, one.evidence.says, one.evidence.value, one.evidence.cite, *_of(one))
-            for one in self.grounds
-        )
         disputes = ((one.topic, one.says, one.kept) for one in self.disputes)
         rule = (self.name, self.rule.id, self.rule.why, *self.limits)
-        return " ".join(word for part in (rule, *grounds, *disputes) for word in part).lower()
+        words = [word for part in (rule, *disputes) for word in part]
+        return " ".join((*words, *map(_searched, self.grounds))).lower()
 
 
 def _of(ground: Ground) -> Iterator[str]:
@@ -112,6 +109,23 @@ def found_entries(words: str) -> tuple[RuleEntry, ...]:
     """The rules that hold every word that was typed; all of them for none."""
     typed = words.lower().split()
     return tuple(entry for entry in rule_entries() if all(word in entry.searched for word in typed))
+
+
+def found_grounds(words: str) -> tuple[Ground, ...]:
+    """Evidence behind no rule (clocks, drugs, kit, the frame's model) with every word typed."""
+    typed = words.lower().split()
+    return tuple(one for one in _other_grounds() if all(word in _searched(one) for word in typed))
+
+
+@lru_cache(maxsize=1)
+def _other_grounds() -> tuple[Ground, ...]:
+    behind = {name for rule in rules() for name in rule.evidence}
+    return grounds(tuple(name for name in evidence() if name not in behind))
+
+
+def _searched(ground: Ground) -> str:
+    one = ground.evidence
+    return " ".join((one.id, one.says, one.value, one.cite, one.note, *_of(ground))).lower()
 
 
 def limit_words(rule: Rule) -> tuple[str, ...]:

@@ -6,13 +6,14 @@ from html import escape
 from fixplan import __version__
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import rule_by_id, rule_set_version
-from fixplan.teach.reasons import Ground, RuleEntry, entry_of, rule_entries
+from fixplan.teach.reasons import Ground, RuleEntry, entry_of, found_grounds, rule_entries
 
 STYLE = (
     "body{font-family:sans-serif;color:#1f2933;max-width:60em;margin:2em auto;line-height:1.4}"
     "h3{border-top:1px solid #c3cad2;padding-top:.8em}"
     ".soft{color:#52606d}li{margin-bottom:.4em}code{color:#52606d}"
 )
+OTHER_NUMBERS = "Numbers behind clocks, drugs, kit and the frame's model"
 NOT_PROOF = (
     "A planning and teaching aid on a schematic limb, not a medical device. "
     "Numbers marked as convention or as from memory are to be checked before anyone leans on them."
@@ -20,18 +21,26 @@ NOT_PROOF = (
 
 
 def whole_page(entries: Iterable[RuleEntry] | None = None) -> str:
-    """All rules as a page of its own, for a browser."""
+    """All rules and other numbers as a page of its own, for a browser."""
     listed = tuple(rule_entries() if entries is None else entries)
     contents = "".join(
         f'<li><a href="#{escape(one.rule.id)}">{escape(one.name)}</a></li>' for one in listed
     )
+    contents += f'<li><a href="#other-numbers">{OTHER_NUMBERS}</a></li>'
     return (
         '<!DOCTYPE html><html lang="en"><head><meta charset="utf-8">'
         f"<title>Rules and sources</title><style>{STYLE}</style></head><body>"
         f"<h1>Rules and sources</h1><p class='soft'>fixplan {__version__}, rule set "
         f"{rule_set_version()}. {NOT_PROOF}</p><ol>{contents}</ol>"
-        f"{''.join(entry_html(one) for one in listed)}</body></html>\n"
+        f"{''.join(entry_html(one) for one in listed)}"
+        f"{grounds_html(found_grounds(''))}</body></html>\n"
     )
+
+
+def grounds_html(listed: Iterable[Ground]) -> str:
+    """What rests behind no rule, as a list; empty for none."""
+    rows = "".join(f"<li>{''.join(_ground(one))}</li>" for one in listed)
+    return f'<h2 id="other-numbers">{OTHER_NUMBERS}</h2><ul>{rows}</ul>' if rows else ""
 
 
 def entry_html(entry: RuleEntry) -> str:

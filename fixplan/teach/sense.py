@@ -55,15 +55,16 @@ def sitting_problems(saved: SavedSitting) -> tuple[str, ...]:
     exercise = saved.exercise
     return (
         *exercise_problems(exercise, None),
-        *_case_clauses("the plan", saved.case),
-        *_other_limb(exercise, "the plan", saved.case),
+        *(_other_limb(exercise, "the plan", saved.case) or _case_clauses("the plan", saved.case)),
         *reply_problems(exercise, "the sitting", saved.replies),
         *(
             clause
             for number, one in enumerate(saved.tries, 1)
             for clause in (
-                *_case_clauses(f"try {number}", one.case),
-                *_other_limb(exercise, f"try {number}", one.case),
+                *(
+                    _other_limb(exercise, f"try {number}", one.case)
+                    or _case_clauses(f"try {number}", one.case)
+                ),
                 *reply_problems(exercise, f"try {number}", one.replies),
             )
         ),
@@ -153,17 +154,17 @@ def with_hidden(case: Case, teacher: Teacher | None) -> Case:
 
 
 def _model_problems(exercise: Exercise, where: str, model: ModelAnswer) -> Iterator[str]:
-    yield from _other_limb(exercise, where, model.case)
-    yield from _case_clauses(where, model.case)
+    yield from _other_limb(exercise, where, model.case) or _case_clauses(where, model.case)
     yield from reply_problems(exercise, where, model.replies)
 
 
-def _other_limb(exercise: Exercise, where: str, case: Case) -> Iterator[str]:
+def _other_limb(exercise: Exercise, where: str, case: Case) -> tuple[str, ...]:
     given = exercise.given
     if case.limb != given.limb:
-        yield f"{where} is for the {case.limb}, the exercise for the {given.limb}"
-    elif case.side != given.side:
-        yield f"{where} is for the {case.side} side, the exercise for the {given.side}"
+        return (f"{where} is for the {case.limb}, the exercise for the {given.limb}",)
+    if case.side != given.side:
+        return (f"{where} is for the {case.side} side, the exercise for the {given.side}",)
+    return ()
 
 
 def reply_problems(exercise: Exercise, where: str, replies: tuple[Reply, ...]) -> Iterator[str]:

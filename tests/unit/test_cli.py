@@ -143,7 +143,7 @@ def test_a_pin_on_a_bone_that_is_not_there_ends_with_2_beside_the_findings(write
         (["sheet", "x.json", "-o", "x.pdf", "--paper", "A5"], "A5"),
         (["sheet", "x.json", "-o", "x.png", "--dpi", "5"], "20 to 1200"),
         (["sheet", "x.json", "-o", "x.png", "--dpi", "many"], "20 to 1200"),
-        (["schema", "x"], "unrecognized"),
+        (["schema", "x"], "invalid choice"),
         (["a.json", "b.json"], "unrecognized"),
     ],
 )
@@ -197,6 +197,8 @@ def test_version_and_help(capsys) -> None:
 def test_schema_is_json(capsys) -> None:
     assert cli.main(["schema"]) == 0
     assert "Pin" in json.loads(capsys.readouterr().out)["$defs"]
+    assert cli.main(["schema", "sitting"]) == 0
+    assert json.loads(capsys.readouterr().out)["title"] == "fixplan sitting, version 1"
 
 
 def test_a_first_word_that_is_a_command_is_a_command(tmp_path: Path, monkeypatch, capsys) -> None:

@@ -55,6 +55,7 @@ class ExercisePanel(QWidget):
         self.mark = self._button("Show the mark", self.mark_asked)
         self.save = self._button("Save the answer…", self.save_asked)
         self.pause = self._button("Save, to go on later…", self.pause_asked)
+        self.pause.setToolTip("Plan, replies, tries and the time used so far, as a file of yours")
         self.leave = self._button("Leave the exercise", self.leave_asked)
         self.state = soft_label("")
         outer = QVBoxLayout(self)

@@ -72,6 +72,14 @@ class AnswersPage(QWidget):
         self.wrong_file = QPushButton("A mistake from a file…")
         self.add = QPushButton("A good one from a file…")
         self.remove = QPushButton("Remove the chosen one")
+        for button, tip in (
+            (self.keep, "The exercise holds this drawing from now on, whatever is drawn later"),
+            (self.follow, "Your own answer is again whatever is drawn"),
+            (self.check, "Each answer's mark as the exercise stands, and what costs points"),
+            (self.wrong, "A common wrong answer: kept with the mark that it gets"),
+            (self.good, "Another frame that is as good as your own"),
+        ):
+            button.setToolTip(tip)
         self._lay()
         self.keep.clicked.connect(lambda: self._keep(self._drawing()))
         self.follow.clicked.connect(lambda: self._keep(None))

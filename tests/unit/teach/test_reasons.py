@@ -8,7 +8,14 @@ from fixplan.case.records import Case, Fracture, LimbSize, Pin
 from fixplan.checks.rules import evidence, rule_by_id, rules
 from fixplan.checks.run import check
 from fixplan.limb.library import load_toml
-from fixplan.teach.reasons import DisputeFile, disputes, found_entries, limit_words, rule_entries
+from fixplan.teach.reasons import (
+    DisputeFile,
+    disputes,
+    found_entries,
+    found_grounds,
+    limit_words,
+    rule_entries,
+)
 from fixplan.teach.rules_page import entry_html, whole_page, why_html
 
 
@@ -52,6 +59,14 @@ def test_a_search_finds_by_any_word_of_rule_evidence_and_source():
     assert found_entries("zzzz") == ()
 
 
+def test_numbers_behind_no_rule_are_found_too():
+    behind = {name for rule in rules() for name in rule.evidence}
+    told = {one.evidence.id for one in found_grounds("")}
+    assert told == set(evidence()) - behind
+    assert {one.evidence.id for one in found_grounds("of-08 antibiotic")} <= {"OF-08"}
+    assert all(name in whole_page() for name in told)
+
+
 class _Tags(HTMLParser):
     """Counts what is opened and not closed."""
 
@@ -72,7 +87,7 @@ def test_the_page_is_sound_html_and_holds_every_rule():
     page = _Tags()
     page.feed(whole_page())
     assert page.open == []
-    assert page.anchors == [rule.id for rule in rules()]
+    assert page.anchors == [*(rule.id for rule in rules()), "other-numbers"]
 
 
 def test_words_of_the_files_cannot_break_the_page():
