@@ -14,7 +14,6 @@ from fixplan.case.records import (
     BarAnchor,
     Candidate,
     Case,
-    CorridorPart,
     Fracture,
     FreeOutline,
     Incision,
@@ -278,9 +277,3 @@ def _linked_problems(case: Case) -> Iterator[str]:
     for name, count in Counter(case.linked).items():
         if count > 1:
             yield f"the linked case {name} is named {count} times"
-
-
-def corridor_parts(case: Case) -> Iterator[tuple[Candidate, CorridorPart]]:
-    """Each part of each candidate for later fixation, with its candidate."""
-    for candidate in case.candidates:
-        yield from ((candidate, part) for part in candidate.parts)
