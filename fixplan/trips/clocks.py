@@ -11,17 +11,26 @@ from typing import Literal, NamedTuple
 import msgspec
 from msgspec.structs import replace
 
+from fixplan.case.dead_space_records import Device
 from fixplan.case.records import Case
 from fixplan.case.trip_edits import in_order
 from fixplan.case.trip_records import Moment, Trip
 from fixplan.checks.rules import sources_behind
 from fixplan.trips.clock_book import Clock, clock_book, guideline_of
-from fixplan.trips.conditions import CONDITIONS, is_out_of_scope
+from fixplan.trips.conditions import (
+    CONDITIONS,
+    device_trips,
+    is_out_of_scope,
+    is_taken_out,
+    look_trips,
+)
 from fixplan.trips.moments import hours_between, utc_of
 
 State = Literal["not assessed", "not begun", "running", "late", "done in time", "done late"]
 Certainty = Literal["given", "done", "planned"]
 _MINUTE_H = 1 / 60
+DEVICE_OF: dict[str, Device] = {"beads in": "beads", "spacer in": "spacer"}
+TAKEN_OUT_BY: dict[str, Device] = {"beads out": "beads", "spacer out": "spacer"}
 
 
 class Start(NamedTuple):
@@ -112,11 +121,22 @@ def _starts(clock: Clock, case: Case) -> list[Start | None]:
     given = _given(clock.starts, case)
     if given is not None:
         return [Start(given, "given")]
-    found = [_start_of(trip) for trip in case.trips if clock.starts in trip.what]
+    found = [_start_of(trip) for trip in _starting_trips(clock, case)]
     known = [start for start in found if start is not None]
     if "pouch" in clock.when:
         known = [one for one in known if one.trip is None or "cover" not in one.trip.what]
     return list(known if clock.each else known[:1])
+
+
+def _starting_trips(clock: Clock, case: Case) -> tuple[Trip, ...]:
+    """Trips that start a clock: for beads and spacer by what went in, else by their tasks."""
+    device = DEVICE_OF.get(clock.starts)
+    if device is not None:
+        return device_trips(case, device)
+    trips = tuple(trip for trip in case.trips if clock.starts in trip.what)
+    if "tissue doubtful" in clock.when and look_trips(case):
+        return tuple(trip for trip in trips if trip.id in look_trips(case))
+    return trips
 
 
 def _given(event: str, case: Case) -> Moment | None:
@@ -193,4 +213,8 @@ def _end(clock: Clock, start: Start, case: Case) -> tuple[datetime | None, Trip 
 def _ending_trips(clock: Clock, start: Start, case: Case) -> Iterator[Trip]:
     """Trips at which the clock ends: for one that a trip starts, only later trips."""
     after = case.trips.index(start.trip) + 1 if start.trip is not None else 0
-    yield from (trip for trip in case.trips[after:] if set(clock.ends) & set(trip.what))
+    for trip in case.trips[after:]:
+        outs = [device for task, device in TAKEN_OUT_BY.items() if task in clock.ends]
+        tasks = set(clock.ends) - TAKEN_OUT_BY.keys()
+        if tasks & set(trip.what) or any(is_taken_out(case, one, trip) for one in outs):
+            yield trip

@@ -14,6 +14,7 @@ from fixplan.checks.texts import candidate_words
 from fixplan.trips.clock_words import trip_words
 from fixplan.trips.flag_book import flag_book
 from fixplan.trips.grades import worst_grade
+from fixplan.trips.looking import look_after
 from fixplan.trips.moments import utc_of
 from fixplan.trips.pin_sites import is_conversion_held, pin_site_lines
 
@@ -135,7 +136,14 @@ def _sites(case: Case) -> Iterator[Remark]:
 
 def _second_look(case: Case) -> Iterator[Remark]:
     """A second look is a question, and is planned only when somebody says yes."""
-    if case.course.tissue_doubtful == "yes" and _first(case, "second look") is None:
+    asked = [one for one in case.debridements if one.look_again == "yes"]
+    if asked and all(look_after(case, one) is None for one in asked[-1:]):
+        yield Remark(
+            severity="caution",
+            message="A further look is asked for by a debridement, and none is planned (OF-17).",
+            evidence=("OF-17",),
+        )
+    elif not asked and case.course.tissue_doubtful == "yes" and _first(case, "second look") is None:
         yield Remark(
             severity="note",
             message="Tissue is doubtful and no second look is planned (OF-17).",

@@ -25,6 +25,7 @@ from fixplan.trips.debridement import (
     debridement_prompts,
     verdict,
 )
+from fixplan.trips.looking import look_after, with_look
 
 TITLE = "Debridement and cover"
 ASKED_OF: dict[str, tuple[str, ...]] = {
@@ -60,7 +61,11 @@ class DebridementCard(EditingCard):
         self.carry = QPushButton("Take grade, injury and space into the plan")
         self.carry.setAutoDefault(False)
         self.carry.clicked.connect(self.carry_on)
-        for widget in (self.lines, self.prompts, self.carry):
+        self.look = QPushButton("Plan the further look as a trip")
+        self.look.setAutoDefault(False)
+        self.look.setToolTip("A second look at the earliest published time after this debridement")
+        self.look.clicked.connect(self.plan_look)
+        for widget in (self.lines, self.prompts, self.look, self.carry):
             self.rows.addWidget(widget)
         self._add_cover()
 
@@ -122,6 +127,10 @@ class DebridementCard(EditingCard):
         """Take what the debridement found into the plan."""
         self.edit("Take a debridement into the plan", lambda: carried_on(self.case, self._chosen()))
 
+    def plan_look(self) -> None:
+        """Add the trip that the record asks for."""
+        self.edit("Plan the further look", lambda: with_look(self.case, self._chosen()))
+
     def refresh(self) -> None:
         """Show the case as it is now."""
         if self._document.is_open:
@@ -140,6 +149,9 @@ class DebridementCard(EditingCard):
         record = self._record()
         for part in (self._muscle, self.lines, self.prompts, self.carry):
             part.setVisible(record is not None)
+        self.look.setVisible(
+            record is not None and record.look_again == "yes" and look_after(case, record) is None
+        )
         if record is None:
             return
         self.listed.form.show_record(debridement_fields(case), record)
