@@ -9,9 +9,12 @@ from functools import partial
 from importlib import import_module
 from typing import NamedTuple
 
+from PySide6.QtCore import QTimer
+
 from fixplan.desk.actions import SEPARATOR, Command
 from fixplan.desk.column import Column
 from fixplan.desk.feature import Feature, Room
+from fixplan.desk.guard import guarded
 
 
 class FeatureEntry(NamedTuple):
@@ -253,6 +256,10 @@ def feature_commands() -> tuple[Command, ...]:
     return tuple(command for entry in ENTRIES for command in entry.commands)
 
 
+PAUSE_MS = 15
+"""Between two features that are made: what the user does comes first."""
+
+
 class Features:
     """The features of one window."""
 
@@ -260,6 +267,22 @@ class Features:
         self._room = room
         self._column = column
         self._by_module: dict[str, Feature] = {}
+        self._waiting = QTimer(room.window)
+        self._waiting.setInterval(PAUSE_MS)
+        self._waiting.timeout.connect(self._load_next)
+
+    def load_soon(self) -> None:
+        """Make them one by one while nothing else is to do, so that the sheet is seen first."""
+        if len(self._by_module) < len(ENTRIES):
+            self._waiting.start()
+
+    @guarded
+    def _load_next(self) -> None:
+        missing = [entry.module for entry in ENTRIES if entry.module not in self._by_module]
+        if missing:
+            self.of(missing[0])
+        if len(missing) < 2:
+            self._waiting.stop()
 
     def load(self) -> None:
         """Make every feature that is not made yet, with its cards. Repeating does nothing."""

@@ -5,7 +5,7 @@ from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
-from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QCloseEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QMainWindow,
@@ -466,7 +466,7 @@ class DeskWindow(QMainWindow):
     def showEvent(self, event: QShowEvent) -> None:
         """Share the width once the window has its size."""
         super().showEvent(event)
-        QTimer.singleShot(0, self.features.load)
+        self.features.load_soon()
         self._share_width()
         self.view.fit()
 
