@@ -13,6 +13,7 @@ from PySide6.QtGui import (
     QKeyEvent,
     QMouseEvent,
     QPainter,
+    QPaintEvent,
     QResizeEvent,
     QWheelEvent,
 )
@@ -22,6 +23,7 @@ from fixplan.desk.bench import Bench
 from fixplan.desk.drawn import Place
 from fixplan.desk.guard import guarded, guarded_with
 from fixplan.desk.overlay import paint_caret, paint_marks, paint_selection, paint_words
+from fixplan.desk.scrolling import exposed_boxes, fit_scale, fitting_mm, scrolled
 from fixplan.desk.sheet_scene import SheetScene
 from fixplan.desk.tools.base import Tool
 from fixplan.sheet.shapes import Point
@@ -31,9 +33,6 @@ ZOOM_STEP = 1.25
 MOST_ZOOM = 40.0
 LEAST_ZOOM = 0.3
 PAN_PX = 60
-FIT_MARGIN_MM = 3.0
-WORTH_ONE_MORE = 0.65
-"""A further page is fitted in too while the pages stay at least this share of one page's size."""
 
 Attempt = Callable[[Callable[[], None]], bool]
 
@@ -138,24 +137,11 @@ class SheetView(QGraphicsView):
         self._is_fitting = True
         if not self._bench.document.is_open:
             return
-        self.fitInView(self._fitting_mm(), Qt.AspectRatioMode.KeepAspectRatio)
+        self.fitInView(
+            fitting_mm(self._bench.drawn, self.viewport()), Qt.AspectRatioMode.KeepAspectRatio
+        )
         self._sheet_scene().suit_zoom(self.zoom)
         self._show_marks()
-
-    def _fitting_mm(self) -> QRectF:
-        """The first pages, with an edge, that are to be seen whole."""
-        drawn, port = self._bench.drawn, self.viewport()
-        edge = FIT_MARGIN_MM
-        first = drawn.pages[0]
-        around = QRectF(0, 0, first.width_mm, first.height_mm).adjusted(-edge, -edge, edge, edge)
-        alone = _fit_scale(around, port)
-        for index, page in enumerate(drawn.pages[1:], 1):
-            more = QRectF(drawn.page_origin_mm(index), 0, page.width_mm, page.height_mm)
-            wider = around.united(more.adjusted(-edge, -edge, edge, edge))
-            if _fit_scale(wider, port) < WORTH_ONE_MORE * alone:
-                break
-            around = wider
-        return around
 
     def fit_drawing(self) -> None:
         """Show both views as large as they go."""
@@ -184,23 +170,11 @@ class SheetView(QGraphicsView):
     def pan_by(self, dx_px: float, dy_px: float) -> None:
         """Move the sheet under the window by screen pixels."""
         self._is_fitting = False
-        left, top = self._scrolled(dx_px, dy_px)
+        left, top = scrolled(self, dx_px, dy_px)
         if abs(left) >= 1 or abs(top) >= 1:
             self.translate(left / self.zoom, top / self.zoom)
         if self._refusal or self._tool.marks().words:
             self._show_marks()
-
-    def _scrolled(self, dx_px: float, dy_px: float) -> tuple[float, float]:
-        """Scroll by whole pixels, which paints only what comes into sight; gives the rest."""
-        rest = []
-        for bar, step in (
-            (self.horizontalScrollBar(), dx_px),
-            (self.verticalScrollBar(), dy_px),
-        ):
-            before = bar.value()
-            bar.setValue(before - round(step))
-            rest.append(step - (before - bar.value()))
-        return rest[0], rest[1]
 
     def show_whole_limb(self, is_on: bool) -> None:
         """Show the whole limb, or the part that is printed.
@@ -219,7 +193,9 @@ class SheetView(QGraphicsView):
         bench.show_whole_limb(is_on)
         after = bench.drawn.view_frame(before.view)
         factor = before.scale / after.scale
-        if self.zoom * factor <= _fit_scale(self._fitting_mm(), self.viewport()):
+        if self.zoom * factor <= fit_scale(
+            fitting_mm(self._bench.drawn, self.viewport()), self.viewport()
+        ):
             self.fit()
             return
         self.scale(factor, factor)
@@ -352,6 +328,16 @@ class SheetView(QGraphicsView):
         return True
 
     # Qt's own
+
+    @guarded
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint what is exposed; the scene is told which boxes that are."""
+        scene = self._sheet_scene()
+        scene.exposed = exposed_boxes(self, event.region())
+        try:
+            super().paintEvent(event)
+        finally:
+            scene.exposed = None
 
     @guarded
     def drawForeground(self, painter: QPainter, rect: QRectF | QRect) -> None:  # noqa: ARG002
@@ -501,8 +487,3 @@ class SheetView(QGraphicsView):
         super().resizeEvent(event)
         if self._is_fitting:
             self.fit()
-
-
-def _fit_scale(around: QRectF, port: QWidget) -> float:
-    """Pixels per millimetre at which a rectangle of the scene fills the viewport."""
-    return min(port.width() / around.width(), port.height() / around.height())

@@ -1,10 +1,12 @@
 """One graphics item per owner on the sheet; it paints its shapes with the sheet's own painter."""
 
-from PySide6.QtCore import QRectF
+from collections.abc import Iterator, Sequence
+
+from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from fixplan.desk.extent import around_all, edges_mm
+from fixplan.desk.extent import Extent, around_all, edges_mm
 from fixplan.desk.guard import guarded, guarded_with
 from fixplan.desk.theme import colours
 from fixplan.sheet.paint import paint_shapes
@@ -14,8 +16,6 @@ PAPER_COLOUR = "#ffffff"
 SHADOW_MM = 0.9
 CACHED = QGraphicsItem.CacheMode.DeviceCoordinateCache
 UNCACHED = QGraphicsItem.CacheMode.NoCache
-MOST_CACHED_PX = 2_000_000
-"""Painted copies larger than this cost more to move than their seen part to paint."""
 
 
 class PaperItem(QGraphicsItem):
@@ -55,10 +55,13 @@ class ShapesItem(QGraphicsItem):
         self._bounds = QRectF(*around_all(self._edges))
         self.setCacheMode(CACHED)
 
-    def suit_zoom(self, px_per_mm: float) -> None:
-        """Keep a painted copy only while it is no larger than a screen or so."""
-        area = self._bounds.width() * self._bounds.height() * px_per_mm**2
-        mode = CACHED if area <= MOST_CACHED_PX else UNCACHED
+    def suit_zoom(self, px_per_mm: float, port: QSize) -> None:
+        """Keep a painted copy only while all of it fits into the window.
+
+        Of a larger one Qt keeps a part, and paints the rest of it anew at every scroll.
+        """
+        wide, high = self._bounds.width() * px_per_mm, self._bounds.height() * px_per_mm
+        mode = CACHED if wide < port.width() and high < port.height() else UNCACHED
         if mode != self.cacheMode():
             self.setCacheMode(mode)
 
@@ -83,5 +86,28 @@ class ShapesItem(QGraphicsItem):
         option: QStyleOptionGraphicsItem,  # noqa: ARG002 (Qt's signature)
         widget: QWidget | None = None,  # noqa: ARG002 (Qt's signature)
     ) -> None:
-        """Paint through the sheet's painter."""
-        paint_shapes(painter, self.shapes)
+        """Paint through the sheet's painter; without a kept copy, only what is to be seen anew."""
+        exposed = exposed_in(self.scene())
+        if exposed is None or self.cacheMode() == CACHED:
+            paint_shapes(painter, self.shapes)
+            return
+        boxes = [_edges_of(box.translated(-self.pos())) for box in exposed]
+        paint_shapes(painter, self._within(boxes))
+
+    def _within(self, boxes: Sequence[Extent]) -> Iterator[AnyShape]:
+        """The shapes that reach into one of some boxes (left, top, right, bottom)."""
+        for shape, edges in zip(self.shapes, self._edges, strict=True):
+            if edges is not None and any(
+                edges[0] < box[2] and edges[2] > box[0] and edges[1] < box[3] and edges[3] > box[1]
+                for box in boxes
+            ):
+                yield shape
+
+
+def _edges_of(box: QRectF) -> Extent:
+    return box.left(), box.top(), box.right(), box.bottom()
+
+
+def exposed_in(scene: object) -> tuple[QRectF, ...] | None:
+    """Which boxes of a scene are being painted; None: all of it, or nothing is known."""
+    return getattr(scene, "exposed", None)

@@ -21,6 +21,8 @@ class SheetScene(QGraphicsScene):
         self._bench = bench
         self._items: dict[Owned, ShapesItem] = {}
         self._papers: list[PaperItem] = []
+        self.exposed: tuple[QRectF, ...] | None = None
+        """The boxes that a view paints anew just now; None while none does."""
         bench.drawn_changed.connect(self.refresh)
 
     @guarded
@@ -50,8 +52,9 @@ class SheetScene(QGraphicsScene):
 
     def suit_zoom(self, px_per_mm: float) -> None:
         """Keep painted copies of what is small on the screen; what is large is painted in part."""
-        for item in self._items.values():
-            item.suit_zoom(px_per_mm)
+        for port in [view.viewport().size() for view in self.views()][:1]:
+            for item in self._items.values():
+                item.suit_zoom(px_per_mm, port)
 
     def _put(self, owned: Owned, shapes: tuple[AnyShape, ...], z: float) -> None:
         item = self._items.get(owned)

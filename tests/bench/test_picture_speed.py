@@ -11,11 +11,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 from PIL import Image, ImageFilter
-from PySide6.QtGui import QImage
+from PySide6.QtGui import QImage, QPixmapCache
 from PySide6.QtWidgets import QApplication
 
 from fixplan.desk.film import feature
 from fixplan.desk.settings import Settings
+from fixplan.desk.theme import PAINTED_KB
 from fixplan.desk.window import DeskWindow
 
 ROOT = Path(__file__).parents[2]
@@ -39,6 +40,7 @@ def test_a_large_film(qtbot, tmp_path: Path, film: Path, told, capsys, monkeypat
     monkeypatch.setattr(feature, "ask_view", lambda _: "front")
     case = tmp_path / "plan.json"
     case.write_bytes((ROOT / "sample_cases" / "open-tibial-shaft.json").read_bytes())
+    QPixmapCache.setCacheLimit(PAINTED_KB)
     window = DeskWindow(Settings(), lambda: None)
     qtbot.addWidget(window, before_close_func=lambda w: w.document.close())
     window.resize(1680, 1000)
