@@ -15,12 +15,11 @@ from fixplan.desk.new_case import NewCaseDialog
 from fixplan.desk.subjects import thing_of
 from fixplan.errors import EditError
 from fixplan.frame.joining import bar_paths
+from fixplan.limb.kinds import limb_kind
 
 TURN_DEG = 5.0
 TILT_DEG = 1.0
 SPLINT_SHARE = 0.3
-SPLINTED = {"leg": "leg", "arm": "forearm"}
-"""The segment along which a limb is splinted."""
 ZOOM_STEP = 1.25
 
 
@@ -128,9 +127,9 @@ class EditCommands:
     def add_splint(self) -> None:
         """A splint along the lower leg or the forearm."""
         case = self._document.case
-        segment = SPLINTED.get(case.limb)
-        if segment is None:
-            raise EditError("A splint is for a leg or an arm; this case is of a pelvis.")
+        segment = limb_kind(case.limb).splinted
+        if not segment:
+            raise EditError(f"A splint is for a leg or an arm; this case is of a {case.limb}.")
         along = limb_of_case(case).segments[segment]
         start = along.from_mm + SPLINT_SHARE * (along.to_mm - along.from_mm)
         self._add_support(
@@ -188,7 +187,8 @@ class EditCommands:
 
     def _add_hung(self, kind: SupportKind) -> None:
         bars = self._document.case.bars
-        if self._document.case.limb != "leg":
+        heel = limb_kind(self._document.case.limb).heel
+        if not heel:
             raise EditError(f"A {kind} is for a leg; this case is of another limb.")
         if not bars:
             raise EditError(f"A {kind} hangs on a bar; lay a bar first.")
@@ -196,7 +196,7 @@ class EditCommands:
             (b for b in bars if b.id == self._bench.selection.subject),
             _lowest_bar(self._document.case),
         )
-        self._add_support(Support(id="support", kind=kind, segment="hindfoot", bar=chosen.id))
+        self._add_support(Support(id="support", kind=kind, segment=heel, bar=chosen.id))
 
     def _add_support(self, support: Support) -> None:
         case = edits.add_support(self._document.case, support)

@@ -19,11 +19,7 @@ from fixplan.case.records import Case, LimbSize
 from fixplan.case.scalars import LimbKind, Sex, Side
 from fixplan.limb.kinds import limb_kind
 
-LIMBS: tuple[tuple[LimbKind, str], ...] = (
-    ("leg", "leg: thigh to foot"),
-    ("arm", "arm: shoulder to hand"),
-    ("pelvis", "pelvis"),
-)
+KINDS: tuple[LimbKind, ...] = get_args(LimbKind)
 LEAST_CM, MOST_CM = 50.0, 250.0
 MM_PER_CM = 10.0
 
@@ -37,8 +33,8 @@ class NewCaseDialog(QDialog):
         form = QFormLayout(self)
         form.setVerticalSpacing(9)
         self.limb = QComboBox()
-        for name, words in LIMBS:
-            self.limb.addItem(words, name)
+        for name in KINDS:
+            self.limb.addItem(limb_kind(name).words or limb_kind(name).title, name)
         self.limb.setAccessibleName("Limb")
         form.addRow("Limb", self.limb)
         self.right, self.left, self.both = map(QRadioButton, ("&Right", "&Left", "&Both"))
@@ -87,7 +83,7 @@ class NewCaseDialog(QDialog):
         return Case(limb=self._limb(), side=side, size=size)
 
     def _limb(self) -> LimbKind:
-        return LIMBS[self.limb.currentIndex()][0]
+        return KINDS[self.limb.currentIndex()]
 
     def _side(self) -> Side | None:
         return next((side for side, button in self._buttons() if button.isChecked()), None)

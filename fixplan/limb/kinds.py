@@ -56,6 +56,8 @@ class LimbKindRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A kind of limb. `stands`: the segment held upright unless a fracture says otherwise.
 
     `stands_left` where that is another one when the side is left. `landmarks` names their file.
+    `splinted`: the segment along which it is splinted; `heel`: the one that a foot bar or heel
+    stand keeps off the bed; empty where there is none. `words` are those of a list to choose from.
     """
 
     title: str
@@ -65,6 +67,9 @@ class LimbKindRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     landmarks: str
     joints: tuple[Joint, ...] = ()
     stands_left: str = ""
+    splinted: str = ""
+    heel: str = ""
+    words: str = ""
 
     @property
     def has_both_sides(self) -> bool:
@@ -107,6 +112,7 @@ def _fault(row: LimbKindRow) -> str:
             return f"{segment.name} hangs on {segment.hangs_on!r}, which does not come before it"
         known.add(segment.name)
     named = {row.stands, row.stands_left or row.stands}
+    named |= {name for name in (row.splinted, row.heel) if name}
     named |= {name for joint in row.joints for name in (joint.above, joint.below)}
     strange = sorted(named - known)
     return f"there is no segment {strange[0]!r}" if strange else ""

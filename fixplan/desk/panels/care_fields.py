@@ -129,8 +129,12 @@ def answer_fields() -> tuple[Field, ...]:
 
 def debridement_fields(case: Case) -> tuple[Field, ...]:
     """What a debridement is told by, muscle apart."""
-    bones = tuple(Choice(one, one.replace("-", " ")) for one in limb_of_case(case).bones)
-    fractures = tuple(Choice(one.id, f"{one.bone} ({one.id})") for one in case.fractures)
+    known = limb_of_case(case).bones
+    bones = tuple(Choice(name, one.title) for name, one in known.items())
+    titles = {
+        one.id: known[one.bone].title if one.bone in known else one.bone for one in case.fractures
+    }
+    fractures = tuple(Choice(name, f"{words} ({name})") for name, words in titles.items())
     injuries = tuple(Choice(one.id, f"{one.grade} injury ({one.id})") for one in case.injuries)
     grades = tuple(Choice(word, word) for word in get_args(OpenGrade))
     return (

@@ -54,3 +54,5 @@ def test_moves_are_told_in_the_words_of_the_segment():
     assert slide_words("leg", 12.0) == "slide it 12 mm distally"
     assert slide_words("thigh", -5.0) == "slide it 5 mm proximally"
     assert slide_words("hindfoot", 4.0) == "slide it 4 mm towards the sole"
+    assert slide_words("hand", 4.0) == "slide it 4 mm distally"
+    assert slide_words("hemipelvis-left", -4.0) == "slide it 4 mm proximally"
