@@ -94,11 +94,11 @@ def _cells(rows: list[list[str]], columns: list[str], where: str) -> Iterator[tu
         place = Place(where, number)
         if not any(cell.strip() for cell in row):
             continue
-        extra = [cell for cell in row[len(columns) :] if cell.strip()]
-        if extra:
+        if len(row) > len(columns):
             raise place.wrong(
                 str(len(columns) + 1),
-                f"{extra[0][:20]!r} stands outside the table; a decimal comma must be a point",
+                f"the row has {len(row)} cells, the table {len(columns)} columns; take a comma too "
+                "many out (a decimal comma must be a point)",
             )
         cells = dict(zip(columns, (cell.strip() for cell in row), strict=False))
         yield place, {name: cells.get(name, "") for name in COLUMNS}

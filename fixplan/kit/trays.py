@@ -7,13 +7,14 @@ that is shipped in resources/trays/.
 import os
 from collections import Counter
 from collections.abc import Iterator
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Annotated
 
 import msgspec
-from msgspec import Meta
+from msgspec import Meta, inspect
 
+from fixplan.case.records import Bar, Pin
 from fixplan.errors import TraysError
 from fixplan.kit.parts import CLAMPS, PINS, Part, PartKind
 from fixplan.limb.library import house_dir, read_toml, resources_dir
@@ -193,10 +194,30 @@ def _length_problems(line: Stock) -> Iterator[str]:
         yield "a pin or bar needs a diameter; fill in diameter_mm"
     if not line.length_mm:
         yield "a pin or bar needs a length; fill in length_mm"
+    for field, size in (("diameter_mm", line.diameter_mm), ("length_mm", line.length_mm)):
+        low, high = drawable_mm(line.part)[field]
+        if size and not low <= size <= high:
+            yield (
+                f"a {line.part} has a {field} of {low:g} to {high:g}, not {size:g}; "
+                "correct it, or convert it to mm"
+            )
     if line.thread_mm > line.length_mm:
         yield "the thread is longer than the pin; correct thread_mm"
     if line.takes_mm[1] or line.bar_mm[1]:
         yield "a pin or bar takes nothing; leave takes_mm and bar_mm empty"
+
+
+@cache
+def drawable_mm(part: str) -> dict[str, tuple[float, float]]:
+    """The least and greatest sizes that a case can hold of a pin or bar, by field."""
+    record = inspect.type_info(Bar if part == "bar" else Pin)
+    found: dict[str, tuple[float, float]] = {}
+    for field in record.fields if isinstance(record, inspect.StructType) else ():
+        kinds = field.type.types if isinstance(field.type, inspect.UnionType) else (field.type,)
+        for kind in kinds:
+            if isinstance(kind, inspect.FloatType) and kind.ge is not None and kind.le is not None:
+                found[field.name] = kind.ge, kind.le
+    return found
 
 
 def trays_file() -> Path | None:

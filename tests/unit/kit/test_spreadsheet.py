@@ -60,7 +60,7 @@ def test_semicolons_and_tabs_part_cells_too(separator: str) -> None:
         ("Leg A,,K,half-pin,many,5,150,,", "row 2, column count: 'many' is no whole number"),
         ("Leg A,,K,half-pin,,5,150,,", "row 2, column count: '' is no whole number"),
         ('Leg A,,K,half-pin,4,"4,5",150,,', "column diameter_mm: '4,5' has a decimal comma"),
-        ("Leg A,,K,half-pin,4,4,5,150,", "row 2, column part: a pin or bar takes nothing"),
+        ("Leg A,,K,half-pin,4,4,50,150,", "row 2, column part: a pin or bar takes nothing"),
         ("Leg A,,K,drill,1,4,150,5,", "row 2, column part: a drill has no length here"),
         ("Leg A,,K,half-pin,4,nan,150,,", "row 2, column diameter_mm: 'nan' is no size"),
         ("Leg A,,K,half-pin,4,1e3,150,,", "row 2, column diameter_mm: '1e3' is no size"),
@@ -70,7 +70,10 @@ def test_semicolons_and_tabs_part_cells_too(separator: str) -> None:
         ("Leg A,,K,half-pin,4,5,,,", "row 2, column part: a pin or bar needs a length"),
         ("Leg A,,K,pin-to-bar clamp,4,,,,11", "row 2, column part: a clamp needs what it joins"),
         ("Leg A,,K,pin-to-bar clamp,4,,,6-4,11", "takes_mm runs from 6 down to 4"),
-        ("Leg A,,K,half-pin,4,5,150,,,x", "row 2, column 10: 'x' stands outside the table"),
+        ("Leg A,,K,half-pin,4,5,150,,,x", "row 2, column 10: the row has 10 cells, the table 9"),
+        ("Leg A,,K,half-pin,4,2,5,150,,", "row 2, column 10: the row has 10 cells"),
+        ("Leg A,,K,bar,4,1.1,30,,", "row 2, column part: a bar has a diameter_mm of 2 to 20"),
+        ("Leg A,,K,half-pin,4,5,15,,", "a half-pin has a length_mm of 20 to 500, not 15; correct"),
     ],
 )
 def test_a_wrong_cell_is_told_by_row_and_column(row: str, words: str) -> None:
