@@ -119,21 +119,24 @@ def arrangement(
     """The arrangement with the largest words, and on A4 a drawing of good height, that fits."""
     tried = None
     for choice in _wall_choices(content, drawn, paper, title_mm, with_section=with_section):
-        tried = arranged_as(content, paper, title_mm, choice)
+        tried = arranged_as(content, paper, title_mm, choice, with_details=False)
         if tried.is_whole:
             break
     assert tried is not None
-    return _with_details(content, paper, title_mm, tried)
+    return _with_details(content, paper, title_mm, tried.choice)
 
 
-def _with_details(content: Content, paper: Paper, title_mm: float, wall: Arranged) -> Arranged:
-    """The same wall side with the largest detail words that fit on as few pages as can be."""
-    tried = [wall]
-    tried += [
-        arranged_as(content, paper, title_mm, wall.choice._replace(detail=k))
-        for k in range(1, len(DETAIL_TEXTS_MM[paper]))
-    ]
-    for pages in DETAIL_PAGES[paper]:
+def _with_details(content: Content, paper: Paper, title_mm: float, wall: Choice) -> Arranged:
+    """The wall side of a choice, with the largest detail words that fit on as few pages as can be.
+
+    Smaller words are tried only where larger ones need more than the fewest pages.
+    """
+    tried: list[Arranged] = []
+    for k in range(len(DETAIL_TEXTS_MM[paper])):
+        tried.append(arranged_as(content, paper, title_mm, wall._replace(detail=k)))
+        if tried[-1].last_page <= DETAIL_PAGES[paper][0]:
+            return tried[-1]
+    for pages in DETAIL_PAGES[paper][1:]:
         for one in tried:
             if one.last_page <= pages:
                 return one
