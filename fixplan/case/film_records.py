@@ -45,7 +45,8 @@ class Film(Record, frozen=True, kw_only=True):
     bytes as base64, kept there because the user asked for it. `digest` is the SHA-256 of the file.
     `placing` are (a, b, c, d, e, f): w = a x + b y + c, z = d x + e y + f. Without a scale it can
     be traced, but gives no millimetres. `level_mm` is given for the section only. `is_printed`: it
-    is on the printed sheet too.
+    is on the printed sheet too. `is_matched`: it was laid on the limb by matched points and not
+    moved since; else it tells no places on the limb.
     """
 
     id: Id
@@ -64,6 +65,7 @@ class Film(Record, frozen=True, kw_only=True):
     is_inverted: bool = False
     is_hidden: bool = False
     is_printed: bool = False
+    is_matched: bool = False
     inside: Annotated[
         str, Meta(max_length=MOST_INSIDE_LETTERS, description="the picture's file as base64")
     ] = ""

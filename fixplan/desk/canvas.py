@@ -310,7 +310,7 @@ class SheetView(QGraphicsView):
         return True
 
     def _escape(self) -> bool:
-        if not self._tool.cancel():
+        if not self._tool.cancel() and not self._tool.leave():
             self._bench.selection.select(None)
         self._is_pressed = False
         return True

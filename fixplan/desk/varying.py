@@ -4,11 +4,12 @@ from collections.abc import Sequence
 from typing import get_args
 
 from PySide6.QtCore import QTimer
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QScrollArea, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QWidget
 
 from fixplan.checks.texts import listed
 from fixplan.desk.feature import Feature, Room
 from fixplan.desk.panels.card import Card, soft_label
+from fixplan.desk.panels.inputs import ChoiceBox
 from fixplan.desk.panels.vary_plot import VaryPlot
 from fixplan.errors import UnstableFrame
 from fixplan.frame.bodies import gaps
@@ -84,12 +85,12 @@ class VaryCard(Card):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("Vary one thing", parent)
-        self.thing = QComboBox()
+        self.thing = ChoiceBox()
         self.thing.setAccessibleName("Vary")
         self.thing.addItem(NOTHING, None)
         for name in get_args(Thing):
             self.thing.addItem(name, name)
-        self.gap = QComboBox()
+        self.gap = ChoiceBox()
         self.gap.setAccessibleName("Of the gap")
         self.gap.hide()
         row = QHBoxLayout()

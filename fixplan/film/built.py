@@ -43,7 +43,7 @@ class Offset(msgspec.Struct, frozen=True):
     `entry_mm` and `tip_mm` are distances in the view, `distal_mm` how far the entry is more distal,
     `across_mm` how far it is more lateral (front) or anterior (side), `turn_deg` the angle between
     the axes, `error_mm` the error of the picture's fit over the pin's length, None when it is not
-    known. `has_scale` False: no millimetres, and the distances are None.
+    known. `missing` says why there are no distances; empty where there are.
     """
 
     pin: str
@@ -56,6 +56,7 @@ class Offset(msgspec.Struct, frozen=True):
     across_mm: float | None
     turn_deg: float
     error_mm: float | None
+    missing: str = ""
 
 
 def on_limb(film: Film, case: Case, point: tuple[float, float]) -> tuple[float, float]:
@@ -80,7 +81,8 @@ def _offset(case: Case, limb: Limb, pin: Pin, clicked: PinOnFilm) -> Offset | No
         return None
     seen = _seen(case, film, clicked)
     entry, tip = (_in_view(film.view, point) for point in (path.skin_point_mm, path.tip_mm))
-    scaled = film.scale is not None
+    missing = _missing(film)
+    scaled = not missing
     return Offset(
         pin=pin.id,
         number=pin.number,
@@ -92,13 +94,23 @@ def _offset(case: Case, limb: Limb, pin: Pin, clicked: PinOnFilm) -> Offset | No
         across_mm=seen.entry[0] - entry[0] if scaled else None,
         turn_deg=_angle(seen.entry, seen.tip, entry, tip),
         error_mm=seen.error_mm,
+        missing=missing,
     )
+
+
+def _missing(film: Film) -> str:
+    """Why a film tells no places on the limb; empty where it does."""
+    if film.scale is None:
+        return "the film has no scale"
+    if not film.is_matched:
+        return "the film is not matched to the limb; match two landmarks first"
+    return ""
 
 
 def built_case(case: Case) -> Case:
     """The case with every clicked pin where the films show it; the others as planned.
 
-    Films without a scale tell no place, and change nothing.
+    Films without a scale, or not matched to the limb, tell no place, and change nothing.
     """
     limb = limb_of_case(case)
     made = tuple(_built(case, limb, pin) for pin in case.pins)
@@ -110,7 +122,7 @@ def _built(case: Case, limb: Limb, pin: Pin) -> Pin:
     views: dict[str, Seen] = {}
     for clicked in case.pins_on_films:
         film = film_of(case, clicked.film)
-        if clicked.pin == pin.id and film.scale is not None and _is_in_plane(limb, film, path):
+        if clicked.pin == pin.id and not _missing(film) and _is_in_plane(limb, film, path):
             views[film.view] = _seen(case, film, clicked)
     if not views:
         return pin
@@ -207,7 +219,7 @@ def words(offset: Offset) -> str:
     if offset.entry_mm is None or offset.tip_mm is None or offset.distal_mm is None:
         return (
             f"Pin {offset.number}, {offset.view} film: axis {offset.turn_deg:.0f}° from the plan; "
-            "distances not assessed, the film has no scale"
+            f"distances not assessed: {offset.missing}"
         )
     way = "distal" if offset.distal_mm >= 0 else "proximal"
     error = "error of the fit not known"

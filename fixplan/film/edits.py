@@ -38,9 +38,22 @@ def change_film(case: Case, film_id: str, **fields: object) -> Case:
     return _sound(replace(case, films=tuple(made if f is film else f for f in case.films)))
 
 
-def scale_film(case: Case, film_id: str, placing: Sequence[float], scale: FilmScale | None) -> Case:
-    """The case with a picture placed anew, and its scale."""
-    return change_film(case, film_id, placing=tuple(placing), scale=scale)
+def scale_film(
+    case: Case,
+    film_id: str,
+    placing: Sequence[float],
+    scale: FilmScale | None,
+    *,
+    is_matched: bool = False,
+) -> Case:
+    """The case with a picture placed anew, and its scale; `is_matched` to points of the limb."""
+    fields = {"placing": tuple(placing), "scale": scale, "is_matched": is_matched}
+    return change_film(case, film_id, **fields)
+
+
+def place_film(case: Case, film_id: str, placing: Sequence[float]) -> Case:
+    """The case with a picture moved by hand: no longer matched."""
+    return change_film(case, film_id, placing=tuple(placing), is_matched=False)
 
 
 def remove_film(case: Case, film_id: str) -> Case:

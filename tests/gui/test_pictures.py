@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication, QInputDialog
 from fixplan.case.records import Case, LimbSize
 from fixplan.desk import dialogs
 from fixplan.desk.film import adding, feature, fitting
+from fixplan.film.edits import place_film
 from tests.gui.conftest import Hand
 
 MODULE = "fixplan.desk.film.feature"
@@ -85,7 +86,8 @@ def test_it_is_seen_under_the_frame_and_hidden_by_one_key(saved, film_file) -> N
     window.view.setFocus()
     QTest.keyClick(window.view, Qt.Key.Key_H)
     QApplication.processEvents()
-    assert saved.case.films[0].is_hidden
+    assert not item(window).isVisible()
+    assert not saved.case.films[0].is_hidden
     hidden = window.view.viewport().grab().toImage().pixelColor(inside).lightness()
     assert shown < hidden
     assert spot is not None
@@ -151,6 +153,21 @@ def test_black_out_takes_the_pixels_for_good(saved, film_file, monkeypatch, tmp_
     assert pixels[300, 200] in range(86, 95)
     assert not old.exists() or old == tmp_path / film.file
     assert [path.name for path in tmp_path.glob("plan-film*")] == [film.file]
+
+
+def test_blacking_out_shows_what_the_view_cuts_off_and_esc_ends_it(saved, film_file) -> None:
+    window = saved.window
+    pictures(window).add_file(film_file)
+    cut = item(window).boundingRect()
+    document, film = window.document, saved.case.films[0]
+    placing = tuple(4.0 * one for one in film.placing)
+    document.commit("Larger", place_film(document.case, film.id, placing))
+    pictures(window).black_out()
+    saved.move(QPoint(30, 30))
+    assert item(window).boundingRect().width() > 2 * cut.width()
+    saved.key(Qt.Key.Key_Escape)
+    assert window.view.tool.name == "select"
+    assert item(window).boundingRect() == cut
 
 
 def test_mirroring_warns_first_and_then_always(saved, film_file, monkeypatch) -> None:
@@ -247,10 +264,12 @@ def test_a_built_pin_is_clicked_and_listed(saved, film_file, monkeypatch) -> Non
     saved.window.pick_tool("pin")
     saved.click(saved.screen("side", "leg", 0.0, 150.0))
     pictures(window).add_file(film_file)
-    answer(monkeypatch, 80.0)
-    pictures(window).scale_two_points()
-    click_pixel(saved, 100, 150)
-    click_pixel(saved, 100, 450)
+    own = [one for one in window.bench.drawn.limb.landmarks if one.segment == "leg"]
+    names = iter((own[0].name, own[-1].name))
+    monkeypatch.setattr(dialogs, "ask_choice", lambda *_: next(names))
+    pictures(window).match_landmarks()
+    click_pixel(saved, 200, 100)
+    click_pixel(saved, 210, 500)
     (pin,) = saved.case.pins
     window.selection.select(pin.id)
     film = saved.case.films[0]

@@ -3,10 +3,11 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QLabel, QSlider
+from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QSlider
 
 from fixplan.case.film_records import Film
 from fixplan.desk.panels.card import Card, soft_label
+from fixplan.desk.panels.inputs import ChoiceBox
 from fixplan.film.scaling import is_mirrored, scale_words
 
 INSIDE = "Keep inside the case file"
@@ -28,7 +29,7 @@ class PictureCard(Card):
     def __init__(self) -> None:
         super().__init__("Pictures under the drawing")
         self._is_showing = False
-        self.choice = QComboBox()
+        self.choice = ChoiceBox()
         self.choice.setAccessibleName("Picture")
         self.choice.currentIndexChanged.connect(self._tell_choice)
         self.body.addWidget(self.choice)
@@ -80,7 +81,8 @@ class PictureCard(Card):
         self.hidden.setChecked(film.is_hidden)
         self.printed.setChecked(film.is_printed)
         self.inside.setChecked(bool(film.inside))
-        self.words.setText(scale_words(film.scale))
+        told = (scale_words(film.scale), *(() if film.is_matched else (UNMATCHED,)))
+        self.words.setText(" ".join(told))
         warnings = [words for words in (problem, MIRRORED if is_mirrored(film) else "") if words]
         self.warning.setText("\n".join(warnings))
         self.warning.setVisible(bool(warnings))
@@ -118,6 +120,7 @@ class PictureCard(Card):
             self.chosen.emit(str(self.choice.currentData()))
 
 
+UNMATCHED = "Not matched to the limb: pins as built are not told from it."
 MIRRORED = (
     "MIRRORED: this picture is turned over, left for right. Check the side marker on it before "
     "anything is planned from it."

@@ -13,7 +13,7 @@ from fixplan.desk.drawn import Place
 from fixplan.desk.film.item import FilmItem
 from fixplan.desk.tools.base import Marks, Tool
 from fixplan.errors import EditError
-from fixplan.film.edits import change_film
+from fixplan.film.edits import place_film
 from fixplan.film.scaling import matrix_of, placing_of
 from fixplan.geometry.fits import turned
 from fixplan.sheet.shapes import Point
@@ -22,8 +22,23 @@ Array = npt.NDArray[np.float64]
 Clicked = Callable[[list[Place], list[tuple[float, float]]], None]
 
 
-class ClicksTool(Tool):
-    """Clicks on a picture: so many, or any number until Enter. `prompts` say what each is for."""
+class PictureTool(Tool):
+    """A tool that Esc ends; `ended` is asked for the tool that comes after."""
+
+    ended: Callable[[], None] | None = None
+
+    def leave(self) -> bool:
+        """Esc with nothing running."""
+        if self.ended is not None:
+            self.ended()
+        return self.ended is not None
+
+
+class ClicksTool(PictureTool):
+    """Clicks on a picture: so many, or any number until Enter. `prompts` say what each is for.
+
+    It ends when its clicks have been used. `is_whole`: meanwhile the picture is shown uncut.
+    """
 
     name: ClassVar[str] = "picture"
     hint: ClassVar[str] = "Click on the picture; Backspace takes a click back, Esc ends"
@@ -36,12 +51,14 @@ class ClicksTool(Tool):
         clicked: Clicked,
         *,
         until_enter: bool = False,
+        is_whole: bool = False,
     ) -> None:
         super().__init__(bench)
         self.item = item
         self._prompts = tuple(prompts)
         self._clicked = clicked
         self._until_enter = until_enter
+        self._is_whole = is_whole
         self._places: list[Place] = []
         self._hovered: Point | None = None
 
@@ -53,6 +70,7 @@ class ClicksTool(Tool):
 
     def hover(self, place: Place) -> None:
         """The line follows the mouse."""
+        self.item.show_whole(self._is_whole)
         self._hovered = place.at
 
     def finish(self) -> bool:
@@ -63,6 +81,7 @@ class ClicksTool(Tool):
             raise EditError(f"Still to click: {self.words}.")
         places, self._places = self._places, []
         self._clicked(places, [self.item.pixel_at(place.at) for place in places])
+        self.leave()
         return True
 
     def step_back(self) -> bool:
@@ -74,6 +93,7 @@ class ClicksTool(Tool):
 
     def cancel(self) -> bool:
         """Forget the clicks."""
+        self.item.show_whole(False)
         ran = bool(self._places)
         self._places = []
         return ran
@@ -92,7 +112,7 @@ class ClicksTool(Tool):
         return Marks(trail=tuple(trail), words=self.words)
 
 
-class MoveTool(Tool):
+class MoveTool(PictureTool):
     """Drags the picture; with Shift turns it about its middle. Arrow keys move it by a step."""
 
     name: ClassVar[str] = "picture"
@@ -116,7 +136,7 @@ class MoveTool(Tool):
             return
         film, start = self.item.film, self._from
         made = self._turned(start, place) if place.is_shifted else self._moved(start, place)
-        case = change_film(self.bench.document.case, film.id, placing=placing_of(made))
+        case = place_film(self.bench.document.case, film.id, placing_of(made))
         self.bench.document.preview(case)
 
     def release(self, place: Place) -> None:  # noqa: ARG002 (the shape of a tool)
@@ -138,7 +158,7 @@ class MoveTool(Tool):
         matrix = matrix_of(self.item.film)
         matrix[:, 2] += (right * step_mm, down * step_mm)
         document, film = self.bench.document, self.item.film
-        case = change_film(document.case, film.id, placing=placing_of(matrix))
+        case = place_film(document.case, film.id, placing_of(matrix))
         document.commit("Move a picture", case, merge_key=f"move {film.id}")
         return True
 

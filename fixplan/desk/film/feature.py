@@ -1,6 +1,7 @@
 """The desk's menu of pictures: bringing one in, fitting it, the frame as it was built."""
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QObject
@@ -20,7 +21,7 @@ from fixplan.desk.film.adding import (
     take_along,
 )
 from fixplan.desk.film.card import MIRRORED, PictureCard
-from fixplan.desk.film.clicks import MoveTool
+from fixplan.desk.film.clicks import MoveTool, PictureTool
 from fixplan.desk.film.fitting import Fitting
 from fixplan.desk.film.item import FilmItem
 from fixplan.desk.film.keeping import (
@@ -35,7 +36,6 @@ from fixplan.desk.film.shown import ShownFilms
 from fixplan.desk.guard import guarded_with
 from fixplan.desk.reading import ReadingDialog
 from fixplan.desk.sheet_scene import SheetScene
-from fixplan.desk.tools.base import Tool
 from fixplan.errors import EditError
 from fixplan.film.built import built_words, found_as_built
 from fixplan.film.edits import add_film, change_film, film_of, remove_film
@@ -55,7 +55,7 @@ class DeskFeature(Feature):
         self.card.hide()
         self.shown = ShownFilms(room.bench, scene)
         self.shown.found.connect(room.say)
-        self._fitting = Fitting(room.bench, room.window, self._take)
+        self._fitting = Fitting(room.bench, room.window, self._take, room.say)
         self._current = ""
         self._told: object = None
         self._spacing_mm: dict[str, float] = {}
@@ -97,15 +97,12 @@ class DeskFeature(Feature):
         self._add(lambda: picture_of_clipboard(image))
 
     def hide_pictures(self) -> None:
-        """Hide every picture; when all are hidden, show them."""
-        document = self.room.bench.document
-        if not document.case.films:
+        """Put every picture out of sight, or back; the case does not change."""
+        if not self.room.bench.document.case.films:
             raise EditError("The case has no picture; add one first.")
-        hide = any(not film.is_hidden for film in document.case.films)
-        case = document.case
-        for film in case.films:
-            case = change_film(case, film.id, is_hidden=hide)
-        document.commit("Hide the pictures" if hide else "Show the pictures", case)
+        self.shown.put_away(not self.shown.are_away)
+        if self.shown.are_away:
+            self.room.say("The pictures are out of sight; H shows them again.")
 
     def move_picture(self) -> None:
         """Drag and turn it by hand."""
@@ -117,7 +114,7 @@ class DeskFeature(Feature):
         if not ask_sure(self.room.window, "Mirror the picture", MIRRORED, "Turn it over"):
             return
         made = turned_over(matrix_of(film), (film.width_px / 2, film.height_px / 2))
-        self._commit("Mirror a picture", film, placing=placing_of(made))
+        self._commit("Mirror a picture", film, placing=placing_of(made), is_matched=False)
 
     def scale_two_points(self) -> None:
         """Scale it from two points a known distance apart."""
@@ -204,8 +201,9 @@ class DeskFeature(Feature):
         self.room.say(". ".join((*decoded.remarks, BURNT_IN)))
         self._show()
 
-    def _take(self, tool: Tool) -> None:
+    def _take(self, tool: PictureTool) -> None:
         self.room.pick_tool("select")
+        tool.ended = partial(self.room.pick_tool, "select")
         self.room.view.take(tool)
         self.room.view.setFocus()
 

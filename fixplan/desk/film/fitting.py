@@ -18,7 +18,7 @@ from fixplan.desk.film.keeping import write_over
 from fixplan.desk.film.pictures import blacked_out
 from fixplan.desk.subjects import thing_of
 from fixplan.errors import EditError
-from fixplan.film.built import MIRROR
+from fixplan.film.built import MIRROR, offsets, words
 from fixplan.film.edits import change_film, click_pin, film_of, measure_bone, scale_film
 from fixplan.film.limits import film_limits
 from fixplan.film.scaling import (
@@ -39,6 +39,7 @@ MEASURES = {
 }
 
 
+OUT_OF_PLANE = "This film does not show levels of the pin's own segment; nothing is told from it."
 BLACKED = "These pixels are overwritten in the kept picture and cannot be brought back."
 BLACKED_INSIDE = (
     "These pixels are overwritten in the case and cannot be brought back: the case is saved at "
@@ -55,8 +56,14 @@ def ask_mm(parent: QWidget, title: str, words: str, value: float) -> float | Non
 class Fitting:
     """Each step takes a tool in hand by `take`; what the clicks give is committed as one step."""
 
-    def __init__(self, bench: Bench, parent: QWidget, take: Callable[[ClicksTool], None]) -> None:
-        self._bench, self._parent, self._take = bench, parent, take
+    def __init__(
+        self,
+        bench: Bench,
+        parent: QWidget,
+        take: Callable[[ClicksTool], None],
+        say: Callable[[str], None],
+    ) -> None:
+        self._bench, self._parent, self._take, self._say = bench, parent, take, say
 
     def scale_from_two_points(self, item: FilmItem) -> None:
         """Two clicks, then their distance."""
@@ -99,7 +106,7 @@ class Fitting:
 
         def clicked(_: list[Place], pixels: Pixels) -> None:
             matrix, scale = fit_to_landmarks(pixels, places, mirrored=mirrored)
-            self._commit(item, placing_of(matrix), scale, "Match landmarks")
+            self._match(item, placing_of(matrix), scale, "Match landmarks")
 
         prompts = tuple(one.name for one in landmarks)
         self._take(ClicksTool(self._bench, item, prompts, clicked))
@@ -112,7 +119,7 @@ class Fitting:
         def clicked(places: list[Place], pixels: Pixels) -> None:
             targets = [self._on_paper(item, place, turn) for place in places[1::2]]
             matrix, scale = fit_to_face(pixels[::2], targets)
-            self._commit(item, placing_of(matrix), scale, "Match a photograph")
+            self._match(item, placing_of(matrix), scale, "Match a photograph")
 
         prompts = tuple(
             words
@@ -152,7 +159,8 @@ class Fitting:
                 ends = QPoint(round(x0), round(y0)), QPoint(round(x1), round(y1))
                 self._blacken(item, film, QRect(*ends).normalized())
 
-        self._take(ClicksTool(self._bench, item, ("one corner", "other corner"), clicked))
+        corners = ("one corner", "other corner")
+        self._take(ClicksTool(self._bench, item, corners, clicked, is_whole=True))
 
     def _blacken(self, item: FilmItem, film: Film, box: QRect) -> None:
         """Of a picture inside the case, undo and the file's earlier version lose the pixels too."""
@@ -178,18 +186,22 @@ class Fitting:
             document = self._bench.document
             one = PinOnFilm(pin=pin.id, film=item.film.id, entry=pixels[0], tip=pixels[1])
             document.commit(f"Pin {pin.number} as built", click_pin(document.case, one))
+            told = [o for o in offsets(document.case) if (o.pin, o.film) == (pin.id, item.film.id)]
+            self._say(f"{words(told[0])}." if told else OUT_OF_PLANE)
 
         prompts = (f"pin {pin.number}: where it enters", f"pin {pin.number}: its tip")
         self._take(ClicksTool(self._bench, item, prompts, clicked))
 
     def _scale(self, item: FilmItem, scale: FilmScale) -> None:
-        self._commit(item, placing_of(with_scale(item.film, scale)), scale, "Scale a picture")
+        document, placing = self._bench.document, placing_of(with_scale(item.film, scale))
+        document.commit("Scale a picture", scale_film(document.case, item.film.id, placing, scale))
 
-    def _commit(
+    def _match(
         self, item: FilmItem, placing: tuple[float, ...], scale: FilmScale, text: str
     ) -> None:
-        document = self._bench.document
-        document.commit(text, scale_film(document.case, item.film.id, placing, scale))
+        document, film_id = self._bench.document, item.film.id
+        case = scale_film(document.case, film_id, placing, scale, is_matched=True)
+        document.commit(text, case)
 
     def _turn(self, view: str) -> int:
         return MIRROR[view] * (-1 if self._bench.document.case.side == "left" else 1)

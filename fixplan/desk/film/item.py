@@ -57,14 +57,22 @@ class FilmItem(QGraphicsItem):
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
         self._to_scene = QTransform()
         self._box = QRectF()
+        self._is_whole = False
 
-    def show_film(self, film: Film, drawn: DrawnSheet) -> None:
-        """Bring the item up to what the case says of its picture."""
+    def show_whole(self, is_whole: bool) -> None:
+        """Show all of the picture, or the part that lies in its view."""
+        if is_whole != self._is_whole:
+            self.prepareGeometryChange()
+            self._is_whole = is_whole
+            self.update()
+
+    def show_film(self, film: Film, drawn: DrawnSheet, *, is_away: bool = False) -> None:
+        """Bring the item up to what the case says of its picture; `is_away`: all are put away."""
         self.film = film
         self.pyramid.set_tone(tone_of(film))
         found = laid(film, drawn)
         self.prepareGeometryChange()
-        self.setVisible(found is not None and not film.is_hidden)
+        self.setVisible(found is not None and not film.is_hidden and not is_away)
         if found is not None:
             self._to_scene, self._box = found
         self.setOpacity(film.opacity)
@@ -80,10 +88,16 @@ class FilmItem(QGraphicsItem):
         found = self.to_pixels.map(QPointF(*at))
         return (found.x(), found.y())
 
+    def _shown_box(self) -> QRectF:
+        if not self._is_whole:
+            return self._box
+        size = self.pyramid.image.size()
+        return self._to_scene.mapRect(QRectF(0, 0, size.width(), size.height()))
+
     @guarded_with(QRectF())
     def boundingRect(self) -> QRectF:
-        """The box of its view."""
-        return self._box
+        """The box of its view, or of the whole picture."""
+        return self._shown_box()
 
     @guarded
     def paint(
@@ -93,7 +107,7 @@ class FilmItem(QGraphicsItem):
         widget: QWidget | None = None,  # noqa: ARG002 (Qt's signature)
     ) -> None:
         """The part that is to be painted, from the half that suits the zoom."""
-        exposed = option.exposedRect.intersected(self._box)
+        exposed = option.exposedRect.intersected(self._shown_box())
         if not exposed.isEmpty():
             painter.setClipRect(exposed)
             paint_part(painter, self.pyramid, self._to_scene, exposed)

@@ -28,6 +28,7 @@ class ShownFilms(QObject):
         self._items: dict[str, FilmItem] = {}
         self._read: dict[str, str] = {}
         self.problems: dict[str, str] = {}
+        self.are_away = False
         bench.drawn_changed.connect(self.refresh)
 
     def begin(self) -> None:
@@ -35,6 +36,12 @@ class ShownFilms(QObject):
         for film_id in list(self._items):
             self._drop(film_id)
         self._read, self.problems = {}, {}
+        self.are_away = False
+        self.refresh()
+
+    def put_away(self, is_wanted: bool) -> None:
+        """Put all pictures out of sight, or bring them back; the case does not change."""
+        self.are_away = is_wanted
         self.refresh()
 
     def item(self, film_id: str) -> FilmItem | None:
@@ -60,7 +67,7 @@ class ShownFilms(QObject):
             item = self._items.get(film.id)
             if item is not None:
                 item.setZValue(self._below(film, drawn) + OVER_LIMB + order / 1000)
-                item.show_film(film, drawn)
+                item.show_film(film, drawn, is_away=self.are_away)
 
     def _below(self, film: Film, drawn: DrawnSheet) -> float:
         """How high the group lies that a picture is laid on."""

@@ -5,7 +5,6 @@ from functools import partial
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QCheckBox,
-    QComboBox,
     QGridLayout,
     QHBoxLayout,
     QLabel,
@@ -22,6 +21,7 @@ from fixplan.desk.bench import Bench
 from fixplan.desk.canvas import Attempt
 from fixplan.desk.panels.care_fields import answer_fields, space_fields
 from fixplan.desk.panels.editing_card import EditingCard, clear, signed, told
+from fixplan.desk.panels.inputs import ChoiceBox
 from fixplan.desk.panels.record_form import RecordForm, RecordList
 from fixplan.errors import EditError
 from fixplan.trips.drugs import antibiotics, drug_name, typed_amount
@@ -96,7 +96,7 @@ class DeadSpaceCard(EditingCard):
         column.addWidget(head)
         self._drug_rows = QVBoxLayout()
         column.addLayout(self._drug_rows)
-        self.drug = QComboBox()
+        self.drug = ChoiceBox()
         self.drug.setAccessibleName("Drug to add")
         self.drug.setEditable(False)
         for one in antibiotics().drug:
@@ -105,7 +105,7 @@ class DeadSpaceCard(EditingCard):
         self.amount.setAccessibleName("Amount in one packet, with g or mg")
         self.amount.setPlaceholderText("such as 2.4 g")
         self.amount.returnPressed.connect(self.add_drug)
-        self.form = QComboBox()
+        self.form = ChoiceBox()
         self.form.setAccessibleName("Powder or solution")
         for value, words in FORMS:
             self.form.addItem(words, value)

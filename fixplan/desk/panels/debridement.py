@@ -13,6 +13,7 @@ from fixplan.desk.bench import Bench
 from fixplan.desk.canvas import Attempt
 from fixplan.desk.panels.care_fields import cover_fields, debridement_fields, muscle_fields
 from fixplan.desk.panels.editing_card import EditingCard, signed, told
+from fixplan.desk.panels.inputs import ChoiceBox
 from fixplan.desk.panels.record_form import RecordForm, RecordList
 from fixplan.errors import EditError
 from fixplan.trips.care_words import cover_lines, debridement_lines
@@ -74,7 +75,7 @@ class DebridementCard(EditingCard):
         self._muscle = QWidget()
         column = QVBoxLayout(self._muscle)
         column.setContentsMargins(0, 4, 0, 0)
-        self.compartment = QComboBox()
+        self.compartment = ChoiceBox()
         self.compartment.setAccessibleName("Compartment of muscle")
         self.compartment.setSizeAdjustPolicy(
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fixplan.desk.guard import guarded_with
+from fixplan.desk.guard import guarded, guarded_with
 from fixplan.desk.panels.fields import Field
 
 Changed = Callable[[object], None]
@@ -202,6 +202,14 @@ class ChoiceBox(QComboBox):
             event.accept()
             return True
         return super().event(event)
+
+    @guarded
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """A wheel over a list without focus scrolls the panel, it does not change the choice."""
+        if self.hasFocus():
+            super().wheelEvent(event)
+        else:
+            event.ignore()
 
 
 def _is_letter(event: QKeyEvent) -> bool:

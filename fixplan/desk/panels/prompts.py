@@ -30,6 +30,7 @@ from fixplan.desk.canvas import Attempt
 from fixplan.desk.panels.card import Card
 from fixplan.desk.panels.field_form import FieldForm, TickList
 from fixplan.desk.panels.fields import Choice, Field
+from fixplan.desk.panels.inputs import ChoiceBox
 from fixplan.desk.panels.thing import next_turn
 from fixplan.trips.flags import flags_of
 from fixplan.trips.moments import moment_typed, typed_words
@@ -153,7 +154,7 @@ class PromptsCard(Card):
         self._document.commit("Log a pin site", change_course(case, pin_sites=sites))
 
     def _site_row(self) -> QHBoxLayout:
-        self.pin, self.state, self.day = QComboBox(), QComboBox(), QLineEdit()
+        self.pin, self.state, self.day = ChoiceBox(), ChoiceBox(), QLineEdit()
         self.pin.setAccessibleName("Pin whose site was looked at")
         self.state.setAccessibleName("How the site looks")
         self.day.setAccessibleName("Day of the look")

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 from fixplan.case.scalars import Record
 from fixplan.desk.panels.care_fields import WHOLE
 from fixplan.desk.panels.fields import Field
-from fixplan.desk.panels.inputs import INPUTS, Input
+from fixplan.desk.panels.inputs import INPUTS, ChoiceBox, Input
 
 Change = Callable[[str, object], None]
 
@@ -82,7 +82,7 @@ class RecordList(QWidget):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self.chooser = QComboBox()
+        self.chooser = ChoiceBox()
         self.chooser.setAccessibleName(f"Which {noun}")
         self.chooser.setSizeAdjustPolicy(
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon

@@ -13,6 +13,7 @@ from fixplan.case.trip_records import Moment, Specialty, Trip, TripTask
 from fixplan.desk.panels.card import soft_label
 from fixplan.desk.panels.field_form import FieldForm, TickList
 from fixplan.desk.panels.fields import Field
+from fixplan.desk.panels.inputs import ChoiceBox
 from fixplan.errors import EditError
 from fixplan.trips.answer import TripsAnswer
 from fixplan.trips.clock_words import trip_words
@@ -40,7 +41,7 @@ class TripForm(QWidget):
         self.zone = "UTC"
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
-        self.choice = QComboBox()
+        self.choice = ChoiceBox()
         self.choice.setAccessibleName("Trip")
         self.choice.setMinimumContentsLength(10)
         self.choice.setSizeAdjustPolicy(

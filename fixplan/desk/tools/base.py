@@ -75,6 +75,10 @@ class Tool:
         """Esc, another tool, or the mouse lost: drop what runs. False when nothing ran."""
         return False
 
+    def leave(self) -> bool:
+        """Esc with nothing running. False when the tool stays in hand."""
+        return False
+
     def nudge(self, right: int, down: int, step_mm: float) -> bool:  # noqa: ARG002
         """An arrow key. False when the tool has no use for it."""
         return False

@@ -28,6 +28,7 @@ def film(view: str, side: str, *, scale: bool = True, segment: str = "leg") -> F
         scale=FilmScale(how="two points", mm_per_px=MM_PER_PX, error_percent=1.0)
         if scale
         else None,
+        is_matched=True,
         note=side,
     )
 

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from fixplan.case.film_records import PinOnFilm
 from fixplan.case.limbs import limb_of_case
 from fixplan.film.built import built_case, offsets, words
-from fixplan.film.edits import change_film, click_pin
+from fixplan.film.edits import change_film, click_pin, film_of, place_film
 from fixplan.geometry.paths import pin_path
 from fixplan.notes.built import film_lines
 from tests.unit.film.conftest import pixel
@@ -74,6 +74,18 @@ def test_a_film_without_scale_gives_no_millimetres_and_moves_nothing(planned) ->
     (found,) = offsets(case)
     assert found.entry_mm is None
     assert "not assessed" in words(found)
+    assert built_case(case).pins == case.pins
+
+
+def test_a_film_that_was_not_matched_tells_no_places(planned) -> None:
+    """Scaled by a ball alone it lies where it fell; so does one that was moved since."""
+    pin = tibial_pin(planned)
+    truth = replace(pin, level_mm=pin.level_mm + 20.0)
+    case = place_film(planned, "film-front", film_of(planned, "film-front").placing)
+    case = click_pin(case, clicked(case, truth, "front"))
+    (found,) = offsets(case)
+    assert found.entry_mm is None
+    assert "not matched to the limb" in words(found)
     assert built_case(case).pins == case.pins
 
 
