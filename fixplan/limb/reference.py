@@ -7,7 +7,9 @@ import numpy as np
 
 from fixplan.limb.authored import AuthoredSegment, authored_segments
 from fixplan.limb.blend import LevelBlend
+from fixplan.limb.judging import judge
 from fixplan.limb.kinds import limb_kind, limb_kinds
+from fixplan.limb.library import read_bytes
 from fixplan.limb.rings import Array, Extent, middle
 
 View = Literal["front", "side"]
@@ -96,6 +98,8 @@ def reference_segments(kind: str) -> dict[str, ReferenceSegment]:
         LibraryError: if the kind is not known or its files do not hold what they should.
     """
     authored = authored_segments(kind)
+    for row in limb_kind(kind).segments:
+        judge(authored[row.name], read_bytes(f"anatomy/{row.file or row.name}.json"))
     return {
         row.name: ReferenceSegment(authored[row.name], row.suffix)
         for row in limb_kind(kind).segments
