@@ -4,6 +4,8 @@ Works on the file's own parts, so that the pixels stay as they are. PNG keeps th
 pixels need (ISO/IEC 15948, 5.6), JPEG the tables and its colour transform (ITU-T T.81, B.1.1.3).
 """
 
+import re
+
 from fixplan.errors import FilmError
 
 PNG_START = b"\x89PNG\r\n\x1a\n"
@@ -11,6 +13,8 @@ PNG_KEPT = {b"IHDR", b"PLTE", b"tRNS", b"IDAT", b"IEND"}
 JFIF, ADOBE, COMMENT = 0xE0, 0xEE, 0xFE
 APPLICATION = range(0xE0, 0xF0)
 SCAN, END = 0xDA, 0xD9
+_NEXT_MARK = re.compile(rb"\xff[^\x00\xd0-\xd7\xff]")
+"""What ends a scan: a mark that is neither a stuffed byte, a restart nor filling (B.1.1.2)."""
 
 
 def stripped_png(content: bytes, name: str) -> bytes:
@@ -28,16 +32,19 @@ def stripped_png(content: bytes, name: str) -> bytes:
 
 
 def stripped_jpeg(content: bytes, name: str) -> bytes:
-    """A JPEG file without comments and application parts. Raises FilmError when it is not whole."""
+    """A JPEG file without comments and application parts. Raises FilmError when it is not whole.
+
+    What follows the picture's own end goes too: a second picture, a film, a small copy.
+    """
     kept, at = [content[:2]], 2
-    while at + 4 <= len(content) and content[at] == 0xFF:
+    while at + 2 <= len(content) and content[at] == 0xFF:
         mark = content[at + 1]
-        if mark == SCAN:
-            end = content.rfind(bytes((0xFF, END)))
-            if end > at:
-                return b"".join((*kept, content[at : end + 2]))
-            break
+        if mark == END:
+            return b"".join((*kept, content[at : at + 2]))
         end = at + 2 + int.from_bytes(content[at + 2 : at + 4], "big")
+        if mark == SCAN:
+            following = _NEXT_MARK.search(content, end)
+            end = len(content) if following is None else following.start()
         if _is_kept(mark, content[at + 4 : end]):
             kept.append(content[at:end])
         at = end

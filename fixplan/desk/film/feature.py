@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, QObject
+from PySide6.QtCore import QEvent, QMimeData, QObject
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtWidgets import QWidget
 
@@ -92,7 +92,12 @@ class DeskFeature(Feature):
         self._add(lambda: read_picture(path))
 
     def paste_picture(self) -> None:
-        """Lay the clipboard's picture under a view that is asked for."""
+        """Lay the clipboard's picture, or the file copied there, under a view that is asked for."""
+        held: QMimeData | None = QGuiApplication.clipboard().mimeData()
+        path = None if held is None else _picture_file(held)
+        if path is not None:
+            self.add_file(path)
+            return
         image = QGuiApplication.clipboard().image()
         self._add(lambda: picture_of_clipboard(image))
 
@@ -285,7 +290,7 @@ class DeskFeature(Feature):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """A picture dropped on the window."""
         if isinstance(event, QDragEnterEvent | QDropEvent):
-            path = _dropped(event)
+            path = _picture_file(event.mimeData())
             if path is not None and self.room.bench.document.is_open:
                 event.acceptProposedAction()
                 if event.type() == QEvent.Type.Drop:
@@ -294,7 +299,7 @@ class DeskFeature(Feature):
         return super().eventFilter(watched, event)
 
 
-def _dropped(event: QDropEvent) -> Path | None:
-    urls = event.mimeData().urls()
-    paths = [Path(url.toLocalFile()) for url in urls if url.isLocalFile()]
+def _picture_file(held: QMimeData) -> Path | None:
+    """The first file among what is dropped or pasted that is named like a picture."""
+    paths = [Path(url.toLocalFile()) for url in held.urls() if url.isLocalFile()]
     return next((path for path in paths if path.suffix.lower() in SUFFIXES), None)

@@ -42,7 +42,7 @@ def read_picture(path: Path) -> Decoded:
         FilmError: it cannot be read, decoded, or is larger than a film.
     """
     header = read_header(path)
-    remarks = _misnamed(path, header)
+    remarks = _misnamed(header)
     if header.kind == "DICOM":
         return _from_dicom(path, remarks)
     given = path.read_bytes()
@@ -84,10 +84,11 @@ def png_bytes(image: QImage) -> bytes:
     return bytes(store.data())
 
 
-def _misnamed(path: Path, header: Header) -> tuple[str, ...]:
+def _misnamed(header: Header) -> tuple[str, ...]:
+    """Said without the file's name, which may be a patient's: what is said is kept in the case."""
     if not header.is_misnamed:
         return ()
-    return (f"{path.name} is a {header.kind} picture, whatever its ending says",)
+    return (f"The file is a {header.kind} picture, whatever its ending says",)
 
 
 def decoded(content: bytes, name: str) -> tuple[QImage, bool]:
