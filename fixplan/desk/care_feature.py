@@ -46,7 +46,7 @@ class DeskFeature(Feature):
         self.debridement.take_focus()
 
     def draw_fasciotomy(self) -> None:
-        """Draw the usual fasciotomy lines of the leg."""
+        """Draw the usual fasciotomy lines of what is broken or hurt."""
         self._draw("Draw fasciotomy lines", with_fasciotomy_lines)
 
     def draw_extension(self) -> None:
@@ -57,7 +57,7 @@ class DeskFeature(Feature):
         self._draw("Draw a wound extension", partial(with_extension, wound_id=str(wound)))
 
     def mark_perforators(self) -> None:
-        """Mark where the perforators of the leg are looked for."""
+        """Mark where the perforators are looked for."""
         self._draw("Mark perforators", with_perforators)
 
     def _draw(self, text: str, change: Callable[[Case], Case]) -> None:

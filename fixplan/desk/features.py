@@ -196,9 +196,9 @@ ENTRIES: tuple[FeatureEntry, ...] = (
             ),
             Command(
                 "draw_fasciotomy",
-                "Draw &fasciotomy lines of the leg",
+                "Draw &fasciotomy lines",
                 "T&rips",
-                tip="One lateral to the crest, one behind the medial border of the tibia",
+                tip="Of what is broken or hurt: leg, thigh, foot, forearm or hand",
             ),
             Command(
                 "draw_extension",
@@ -208,9 +208,9 @@ ENTRIES: tuple[FeatureEntry, ...] = (
             ),
             Command(
                 "mark_perforators",
-                "Mark &perforators of the leg",
+                "Mark &perforators",
                 "T&rips",
-                tip="Where they are looked for on the medial side; a probe finds them",
+                tip="Where they are looked for on leg, thigh or forearm; a probe finds them",
             ),
         ),
     ),

@@ -1,8 +1,10 @@
 """Cover of a wound: what its kind, tension, degloving and skin loss make somebody ask."""
 
 from collections.abc import Iterator
+from typing import Annotated
 
 import msgspec
+from msgspec import Meta
 
 from fixplan.case.dead_space_records import Answer, Cover
 from fixplan.case.records import Case
@@ -25,7 +27,10 @@ class Place(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class LinePreset(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"from_": "from"}):
-    """A line on the skin, told from an edge of a bone and between two levels."""
+    """A line on the skin, told from an edge of a bone and between two levels.
+
+    `edge`: the crest, the posteromedial border, or the middle as the view shows it.
+    """
 
     id: str
     label: str
@@ -49,15 +54,19 @@ class Extension(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Perforators(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Where perforators are looked for, mm behind the posteromedial border of a bone."""
+    """Where perforators are looked for: `above_mm` a landmark, or halfway between two."""
 
+    name: str
     segment: str
     bone: str
-    above_mm: tuple[float, ...]
-    at: str
-    behind_mm: float
+    view: View
+    face: Face
+    edge: str
+    across_mm: float
+    at: Annotated[tuple[str, ...], Meta(min_length=1, max_length=2)]
     radius_mm: float
     evidence: tuple[str, ...]
+    above_mm: tuple[float, ...] = ()
 
 
 class CoverFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -68,7 +77,7 @@ class CoverFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     prompts: dict[str, tuple[str, ...]]
     line: tuple[LinePreset, ...]
     extension: Extension
-    perforators: Perforators
+    perforators: tuple[Perforators, ...]
 
 
 def listed() -> CoverFile:

@@ -3,7 +3,9 @@
 Each is an ordinary mark on the skin, which can be changed or taken out once it is placed.
 """
 
+from collections.abc import Iterator
 from math import cos, sin, tau
+from typing import TypeVar
 
 from fixplan.case.edits import add
 from fixplan.case.limbs import limb_of_case
@@ -15,16 +17,21 @@ from fixplan.trips.cover import LinePreset, Perforators, listed
 
 STEPS = 6
 CORNERS = 12
+PLANNED = frozenset(
+    {"planned extension", "fasciotomy line", "flap territory", "vessel access", "perforator"}
+)
 
 
 def with_fasciotomy_lines(case: Case) -> Case:
-    """The case with the usual fasciotomy lines of the leg (PL-02).
+    """The case with the usual fasciotomy lines of what is broken or hurt (PL-02, PL-12 to PL-15).
+
+    Where nothing listed is broken, those of the leg or the forearm.
 
     Raises:
-        EditError: the limb is no leg, or has these lines already.
+        EditError: none is listed for the limb, or it has these lines already.
     """
     limb = limb_of_case(case)
-    presets = [one for one in listed().line if one.segment in limb.segments]
+    presets = _concerned(case, limb, listed().line)
     if not presets:
         raise EditError(f"No fasciotomy lines are listed for this {case.limb}; draw them by hand")
     drawn = {wound.note for wound in case.wounds}
@@ -36,14 +43,24 @@ def with_fasciotomy_lines(case: Case) -> Case:
     return case
 
 
+Preset = TypeVar("Preset", LinePreset, Perforators)
+
+
+def _concerned(case: Case, limb: Limb, presets: tuple[Preset, ...]) -> list[Preset]:
+    """The presets of the segments that are broken or hurt, else of the first that has any."""
+    own = [one for one in presets if one.segment in limb.segments]
+    hurt = {limb.bones[one.bone].segment for one in case.fractures if one.bone in limb.bones}
+    hurt |= {one.segment for one in case.injuries}
+    hurt |= {one.segment for one in case.wounds if one.kind not in PLANNED}
+    found = [one for one in own if one.segment in hurt]
+    return found or [one for one in own if one.segment == own[0].segment]
+
+
 def _line_of(limb: Limb, preset: LinePreset) -> Wound:
     start = limb.landmark(preset.from_.at).level_mm + preset.from_.mm
     end = limb.landmark(preset.to.at).level_mm + preset.to.mm
     levels = [start + (end - start) * step / STEPS for step in range(STEPS + 1)]
-    line = tuple(
-        (_edge_mm(limb, preset.bone, preset.edge, level) + preset.across_mm, level)
-        for level in levels
-    )
+    line = tuple((_across_mm(limb, preset, level) + preset.across_mm, level) for level in levels)
     return Wound(
         id="wound-1",
         kind=preset.kind,
@@ -55,8 +72,21 @@ def _line_of(limb: Limb, preset: LinePreset) -> Wound:
     )
 
 
+def _across_mm(limb: Limb, preset: LinePreset | Perforators, level_mm: float) -> float:
+    if preset.edge != "middle":
+        return _edge_mm(limb, preset.bone, preset.edge, level_mm)
+    ring = [(float(u), float(v)) for u, v in limb.outline(preset.bone, preset.view)]
+    level = min(max(level_mm, min(v for _, v in ring)), max(v for _, v in ring))
+    crossed = [
+        a + (b - a) * (level - low) / (high - low)
+        for (a, low), (b, high) in zip(ring, [*ring[1:], ring[0]], strict=True)
+        if low != high and min(low, high) <= level <= max(low, high)
+    ]
+    return (min(crossed) + max(crossed)) / 2
+
+
 def _edge_mm(limb: Limb, bone: str, edge: str, level_mm: float) -> float:
-    """Where a bone's edge lies in its view: the crest across, the posteromedial border in depth."""
+    """Where a bone's edge lies: the crest across, the posteromedial border in depth."""
     section = limb.section(bone, level_mm)
     if section is None:
         raise EditError(f"The {bone} is not known at {level_mm:.0f} mm; draw the line by hand")
@@ -100,24 +130,37 @@ def _level(point: Point) -> float:
 
 
 def with_perforators(case: Case) -> Case:
-    """The case with marks where perforators of the posterior tibial artery are looked for (PL-03).
+    """The case with marks where perforators of what is broken or hurt are looked for.
+
+    Sources: PL-03 (leg), PL-16 (thigh), PL-17 (forearm).
 
     Raises:
-        EditError: the limb is no leg, or bears perforator marks already.
+        EditError: none is listed for the limb, or it bears perforator marks already.
     """
-    limb, told = limb_of_case(case), listed().perforators
-    if told.segment not in limb.segments:
+    limb = limb_of_case(case)
+    presets = _concerned(case, limb, listed().perforators)
+    if not presets:
         raise EditError(f"No perforators are listed for this {case.limb}; mark them by hand")
     if any(one.kind == "perforator" for one in case.wounds):
         raise EditError("Perforators are marked already; move those to where the probe finds them")
-    tip_mm = limb.landmark(told.at).level_mm
-    for above_mm in told.above_mm:
-        case = add(case, _mark(limb, told, tip_mm - above_mm, f"{above_mm:g} mm above malleolus"))
+    for told in presets:
+        for level_mm, note in _marked_levels(limb, told):
+            case = add(case, _mark(limb, told, level_mm, note))
     return case
 
 
+def _marked_levels(limb: Limb, told: Perforators) -> Iterator[tuple[float, str]]:
+    """Levels with what they are told by."""
+    levels = [limb.landmark(name).level_mm for name in told.at]
+    names = [name.replace("_", " ") for name in told.at]
+    if len(levels) > 1:
+        yield sum(levels) / len(levels), f"{told.name}, halfway {names[0]} to {names[1]}"
+    for above_mm in told.above_mm:
+        yield levels[0] - above_mm, f"{above_mm:g} mm above {names[0]}"
+
+
 def _mark(limb: Limb, told: Perforators, level_mm: float, note: str) -> Wound:
-    middle = _edge_mm(limb, told.bone, "posteromedial", level_mm) - told.behind_mm
+    middle = _across_mm(limb, told, level_mm) + told.across_mm
     corners = [tau * corner / CORNERS for corner in range(CORNERS)]
     outline = tuple(
         (middle + told.radius_mm * cos(turn), level_mm + told.radius_mm * sin(turn))
@@ -127,8 +170,8 @@ def _mark(limb: Limb, told: Perforators, level_mm: float, note: str) -> Wound:
         id="wound-1",
         kind="perforator",
         segment=told.segment,
-        view="side",
-        face="far",
+        view=told.view,
+        face=told.face,
         outline=outline,
         note=note,
     )
