@@ -8,6 +8,7 @@ from fixplan.case.records import Case, Injury, Wound
 from fixplan.checks.texts import candidate_words, number
 from fixplan.limb.anatomy import Limb
 from fixplan.sheet.box import Box
+from fixplan.sheet.film_border import FILM_STROKE, film_mm, has_film_border
 from fixplan.sheet.fonts import text_width_mm
 from fixplan.sheet.ink import LABEL_LAYER, SMALL_MM
 from fixplan.sheet.laid import faces_other_view
@@ -75,6 +76,9 @@ def entries_of(case: Case, margins_mm: tuple[float, ...]) -> tuple[Entry, ...]:
     if case.fractures:
         entries.append(Entry("zigzag", "fracture", FRACTURE_STROKE, FRACTURE_FILL))
     entries += _wound_entries(limb_of_case(case), case.wounds)
+    if has_film_border(case):
+        words = f"skin for the film, {number(film_mm(case))} mm"
+        entries.append(Entry("box", words, FILM_STROKE))
     entries += _injury_entries(case.injuries, margins_mm)
     entries += [
         Entry("box", f"{letter_of(index)} later: {candidate_words(candidate)}", BODY_STROKE)

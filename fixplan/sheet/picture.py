@@ -12,6 +12,7 @@ from fixplan.checks.finding import Finding
 from fixplan.limb.kinds import limb_kind
 from fixplan.sheet.box import Box
 from fixplan.sheet.dimensions import WIDTH_MM, draw_dimensions
+from fixplan.sheet.film_border import draw_film_border, film_mm
 from fixplan.sheet.frame_picture import draw_bar
 from fixplan.sheet.key_picture import key_shapes
 from fixplan.sheet.later_picture import draw_candidate, draw_letters
@@ -58,8 +59,10 @@ def _regions(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
         groups[candidate.id] = _both(draw_candidate(scene, candidate) for scene in scenes)
     for injury, margin in zip(case.injuries, drawn.margins, strict=True):
         groups[injury.id] = _both(draw_injury(scene, injury, margin) for scene in scenes)
+    film = film_mm(case)
     for wound in case.wounds:
-        groups[wound.id] = _both(draw_wound(scene, wound) for scene in scenes)
+        border = _both(draw_film_border(scene, wound, film) for scene in scenes)
+        groups[wound.id] = (*border, *_both(draw_wound(scene, wound) for scene in scenes))
     for fracture in case.fractures:
         groups[fracture.id] = _both(draw_fracture(scene, fracture) for scene in scenes)
 
