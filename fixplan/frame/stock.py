@@ -8,6 +8,9 @@ import msgspec
 from fixplan.errors import LibraryError
 from fixplan.limb.library import load_toml
 
+ScannerStatus = Literal["conditional", "unsafe", "not known"]
+"""What the papers of a part say of a magnetic scanner."""
+
 
 class PinStock(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Pins of one diameter: (total length, thread length) in mm, shortest first.
@@ -19,6 +22,7 @@ class PinStock(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     stock: tuple[tuple[float, float], ...]
     self_drilling: bool = False
     mini: bool = False
+    scanner: ScannerStatus = "not known"
 
 
 class BarStock(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -27,6 +31,7 @@ class BarStock(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     diameter_mm: float
     lengths_mm: tuple[float, ...]
     materials: tuple[str, ...]
+    scanner: ScannerStatus = "not known"
 
 
 class ClampPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -47,6 +52,7 @@ class ClampPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     beyond_mm: float
     family: str = ""
     spanner_mm: float = 0.0
+    scanner: ScannerStatus = "not known"
 
     def takes(self, joins: str, first_mm: float, bar_mm: float) -> bool:
         """Whether the clamp joins a pin or bar of diameter `first_mm` to a bar of `bar_mm`."""

@@ -14,6 +14,7 @@ from fixplan.trips.clock_words import trip_words
 from fixplan.trips.grades import is_open
 from fixplan.trips.moments import told_in, words_of
 from fixplan.trips.pin_sites import last_looks
+from fixplan.trips.scanner import scanner_words
 
 When = Literal["always", "leg", "arm", "open", "pins"]
 STOP_CLOCKS = ("antibiotic-stop-cover", "antibiotic-stop")
@@ -63,6 +64,7 @@ def ward_sections(case: Case, now: datetime) -> tuple[Told, ...]:
         "antibiotic": "; ".join(_antibiotic(answer)),
         "dressing": _dressing(answer),
         "sites": _sites(case),
+        "scanner": scanner_words(case) if case.pins else "",
     }
     return tuple(
         Told(one.id, one.title, tuple(_filled(one.lines, filled)))
