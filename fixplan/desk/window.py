@@ -7,13 +7,7 @@ from typing import TypeVar
 
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QCloseEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import (
-    QMainWindow,
-    QSplitter,
-    QStackedWidget,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QMainWindow, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from fixplan.case.recovery import recovery_folder
 from fixplan.checks.finding import Finding

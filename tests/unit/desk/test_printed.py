@@ -15,6 +15,7 @@ from fixplan.case.file import read_case, write_case
 from fixplan.case.film_records import Film, FilmScale
 from fixplan.case.records import Case
 from fixplan.cli import main
+from fixplan.desk.drawn import DrawnSheet
 from fixplan.desk.film.printed import with_pictures
 from fixplan.errors import FilmError
 from fixplan.sheet.pages import compose
@@ -68,6 +69,21 @@ def test_only_where_it_is_chosen_and_not_hidden(case: Case, tmp_path: Path) -> N
     (laid,) = pictures_in(first)
     assert laid.owner == "film-1"
     assert not any(pictures_in(page) for page in others)
+
+
+def test_a_slice_lies_in_the_section_on_whatever_page_that_is(case: Case, tmp_path: Path) -> None:
+    frame = DrawnSheet(case, compose(case, (), "A4")).section
+    assert frame is not None
+    sliced = chosen(case, view="section", level_mm=frame.level_mm, segment=frame.segment)
+    pages = pages_of(sliced, tmp_path)
+    (at,) = [number for number, page in enumerate(pages) if pictures_in(page)]
+    assert pages[at].section is not None
+    (laid,) = pictures_in(pages[at])
+    inner = pages[at].section.inner
+    assert inner.x - 0.01 <= laid.at[0] <= inner.x + inner.width
+    assert pages[at].laid.keys() >= {"section"}
+    away = chosen(sliced, level_mm=frame.level_mm + 40)
+    assert not any(pictures_in(page) for page in pages_of(away, tmp_path))
 
 
 @pytest.mark.parametrize("opacity", [0.25, 0.6, 1.0])
