@@ -10,7 +10,7 @@ from fixplan.case.records import Case
 from fixplan.checks.texts import pins_words
 from fixplan.limb.library import load_toml
 from fixplan.trips.answer import TripsAnswer, trips_for, when_words
-from fixplan.trips.clock_words import trip_words
+from fixplan.trips.clock_words import limit_words, state_words, trip_words
 from fixplan.trips.grades import is_open
 from fixplan.trips.moments import told_in, words_of
 from fixplan.trips.pin_sites import last_looks
@@ -18,6 +18,7 @@ from fixplan.trips.scanner import scanner_words
 
 When = Literal["always", "leg", "arm", "open", "pins"]
 STOP_CLOCKS = ("antibiotic-stop-cover", "antibiotic-stop")
+MOST_LATE = 2
 DRESSINGS = ("vacuum dressing", "beads in", "cover", "fasciotomy")
 
 
@@ -60,6 +61,7 @@ def ward_sections(case: Case, now: datetime) -> tuple[Told, ...]:
     answer = trips_for(case, now)
     filled = {
         "next_trip": next_trip_words(answer),
+        "due": due_words(answer),
         "pins": pins_words(case.pins) if case.pins else "",
         "antibiotic": "; ".join(_antibiotic(answer)),
         "dressing": _dressing(answer),
@@ -89,6 +91,15 @@ def next_trip_words(answer: TripsAnswer) -> str:
     if trip is None:
         return "None is planned: ______________________________"
     return f"{trip_words(trip)}, {when_words(trip)}: {', '.join(trip.what)}"
+
+
+def due_words(answer: TripsAnswer) -> str:
+    """What is late and what is due next, as it stands when the page is printed; may be empty."""
+    late = [one for one in answer.clocks if one.state == "late"][:MOST_LATE]
+    running = [one for one in answer.clocks if one.state == "running"][:1]
+    told = [f"{one.clock.name}: {state_words(one)}" for one in late]
+    told += [f"{one.clock.name}: {limit_words(one)}, {state_words(one)}" for one in running]
+    return f"When printed: {'; '.join(told)}" if told else ""
 
 
 def _antibiotic(answer: TripsAnswer) -> Iterator[str]:
