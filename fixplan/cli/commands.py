@@ -32,7 +32,9 @@ COMMANDS = {
             "fixplan sheet CASE -o OUT",
             (
                 "write the sheet; OUT ends in .pdf, .svg or .png,",
-                "in words for the case notes: .txt or .md",
+                "in words for the case notes: .txt or .md;",
+                "--paper A4 or A3, --dpi NUMBER of a PNG,",
+                "--blocks NAMES: only these, with commas between",
             ),
         ),
         Command(
@@ -40,13 +42,17 @@ COMMANDS = {
             "fixplan kit CASE...",
             (
                 "trays to open for one night; --trays FILE, --json;",
-                "ends with 1 when a part is missing or does not fit",
+                "ends with 1 when a part is missing or does not fit;",
+                "--template OUT writes trays to fill in, and ends",
             ),
         ),
         Command(
             "hold",
             "fixplan hold CASE [--json]",
-            ("how firmly the frame holds; ends with 1 when it is loose",),
+            (
+                "how firmly the frame holds; ends with 1 when it is loose;",
+                "--braced: with the ligaments of unbroken spanned joints",
+            ),
         ),
         Command(
             "trips",
@@ -54,7 +60,7 @@ COMMANDS = {
             (
                 "trips to theatre and what is due by when; --now TIME;",
                 "ends with 1 when late or planned too late, 2 when times",
-                "cannot be right",
+                "cannot be right; --ward OUT.pdf writes the ward page",
             ),
         ),
         Command(

@@ -105,6 +105,11 @@ class SheetView(QGraphicsView):
         self._tool.cancel()
 
     @property
+    def is_pressed(self) -> bool:
+        """Whether the tool is at work under a button that is held down."""
+        return self._is_pressed
+
+    @property
     def caret(self) -> Point | None:
         """The keyboard's place on the sheet, in scene mm, once a key has moved it."""
         return self._caret
@@ -277,7 +282,8 @@ class SheetView(QGraphicsView):
             self.pan_by(-right * PAN_PX, -down * PAN_PX)
             return True
         step_mm = 5.0 if keys & Qt.KeyboardModifier.ShiftModifier else 1.0
-        if self._caret is None and self._tool.nudge(right, down, step_mm):
+        is_for_caret = self._caret is not None and not self._tool.takes_arrows
+        if not is_for_caret and self._tool.nudge(right, down, step_mm):
             return True
         if self._tool.has_caret:
             self._move_caret(right * step_mm, down * step_mm)

@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtWidgets import QDialog, QLabel, QMainWindow, QScrollArea, QWidget
+from PySide6.QtWidgets import QDialog, QMainWindow, QScrollArea, QWidget
 
 from fixplan.desk.feature import Feature, Room
 from fixplan.desk.kit_watch import KitWatch
 from fixplan.desk.panels.kit import KitCard
+from fixplan.desk.status import ShortenedLabel
 
 
 class DeskFeature(Feature):
@@ -16,7 +17,7 @@ class DeskFeature(Feature):
         super().__init__(room)
         self.watch = KitWatch(room.bench, self)
         self.card = KitCard(room.bench, self.watch, room.attempt)
-        self.words = QLabel()
+        self.words = ShortenedLabel()
         self.words.setAccessibleName("Kit to open")
         if isinstance(room.window, QMainWindow):
             room.window.statusBar().addPermanentWidget(self.words)
@@ -33,7 +34,7 @@ class DeskFeature(Feature):
     def _show_words(self) -> None:
         """The headline in the status bar, for who has scrolled the card away."""
         answer = self.watch.answer
-        self.words.setText("kit not known" if answer is None else answer.headline)
+        self.words.show_words("kit not known" if answer is None else answer.headline)
 
     def go_to_kit(self) -> None:
         """Unfold the card, bring it into sight and give it the keys."""

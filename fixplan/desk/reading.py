@@ -2,10 +2,8 @@
 
 import msgspec
 from PySide6.QtWidgets import (
-    QCheckBox,
     QDialog,
     QDialogButtonBox,
-    QFrame,
     QTextBrowser,
     QVBoxLayout,
     QWidget,
@@ -66,19 +64,6 @@ def about_page(cautions: tuple[str, ...]) -> str:
     )
 
 
-class CautionsDialog(ReadingDialog):
-    """The cautions of the first start, with a tick that they have been read."""
-
-    def __init__(self, cautions: tuple[str, ...], parent: QWidget | None = None) -> None:
-        super().__init__("Before you plan", cautions_page(cautions), parent)
-        self.again = QCheckBox("Show this at the next start too")
-        self.column.insertWidget(1, self.again)
-        self.close_button.setText("I have read this")
-        self.close_button.setDefault(True)
-        self.page.setFrameShape(QFrame.Shape.NoFrame)
-        self.fill(76, 18)
-
-
 def cautions() -> tuple[str, ...]:
     """The cautions that are always shown. Raises LibraryError."""
     return tuple(one.text for one in load_toml("cautions.toml", _CautionFile).caution)
@@ -110,10 +95,3 @@ def show_page(page: str, parent: QWidget) -> None:
     else:
         text = read_help(page)
     ReadingDialog(titles[page], text, parent).exec()
-
-
-def show_first_cautions(parent: QWidget) -> bool:
-    """The cautions of the first start; whether they need not be shown again."""
-    dialog = CautionsDialog(cautions(), parent)
-    dialog.exec()
-    return not dialog.again.isChecked()

@@ -58,11 +58,17 @@ class Desk:
         """After the first paint: cautions of the first start, then copies of lost windows."""
         gc.freeze()  # what the start made stays, and need not be looked through again
         gc.set_threshold(*USUAL_THRESHOLD)
-        from fixplan.desk.reading import cautions, show_first_cautions
+        from fixplan.desk.reading import cautions
 
-        if not self._settings.has_seen(cautions()) and show_first_cautions(window):
-            self._settings.keep_seen(cautions())
+        told = cautions()
         window.attempt(window.ask_about_copies)
+        if not self._settings.has_seen(told):
+            window.cautions.show_cautions(told, partial(self._read, told))
+
+    def _read(self, told: tuple[str, ...], again: bool) -> None:
+        """The cautions have been read; they come again when that is asked for."""
+        if not again:
+            self._settings.keep_seen(told)
 
     def run(self) -> int:
         """Run until the last window is closed."""

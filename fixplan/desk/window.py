@@ -16,6 +16,7 @@ from fixplan.desk.actions import COMMANDS
 from fixplan.desk.bench import Bench
 from fixplan.desk.canvas import SheetView
 from fixplan.desk.case_files import CaseFiles
+from fixplan.desk.caution_strip import CautionStrip
 from fixplan.desk.column import Column, is_in_column
 from fixplan.desk.commands import EditCommands, FileCommands, ViewCommands
 from fixplan.desk.copy_commands import CopyCommands
@@ -84,6 +85,7 @@ class DeskWindow(QMainWindow):
         self.commands = (*COMMANDS, *feature_commands())
         self.features = Features(self._room(), self.column)
         self._strip = MessageStrip()
+        self.cautions = CautionStrip()
         snaps = ("snap",) if settings.is_snapping else ()
         self.menus = MenuTree(self, self.commands, self._listings(), self._run_command, snaps)
         self.actions_by_name, self.listed_menus = self.menus.actions, self.menus.listed
@@ -117,6 +119,8 @@ class DeskWindow(QMainWindow):
         except FixplanError as problem:
             self.view.show_refusal(str(problem))
             self.statusBar().showMessage(str(problem), 8000)
+            if self.view.tool.tells_above and not self.view.is_pressed:
+                self.say(str(problem))
             return False
         return True
 
@@ -279,6 +283,7 @@ class DeskWindow(QMainWindow):
         rows = QVBoxLayout(middle)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(0)
+        rows.addWidget(self.cautions)
         rows.addWidget(self._strip)
         rows.addWidget(self._pages, 1)
         self.setCentralWidget(middle)
@@ -475,7 +480,8 @@ class DeskWindow(QMainWindow):
         """Tab: sheet, tool in hand, selected thing, findings, the other cards, the bar."""
         if not self.document.is_open:
             return super().focusNextPrevChild(next)
-        groups = [self.view, *self.column.tab_groups(), self._strip, self._strip_of_tools]
+        strips = (self.cautions, self._strip, self._strip_of_tools)
+        groups = [self.view, *self.column.tab_groups(), *strips]
         return step_focus(groups, is_forward=next)
 
     @guarded

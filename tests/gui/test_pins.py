@@ -4,6 +4,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 
 from fixplan.desk.handles import TURN_OUT_MM
+from fixplan.desk.panels.number_forms import NumbersForm, value_of
 from fixplan.geometry.paths import pin_path
 
 SHIFT = Qt.KeyboardModifier.ShiftModifier
@@ -48,6 +49,9 @@ def test_a_click_on_the_limb_beside_its_bones_says_why_no_pin_is_placed(hand):
     hand.click(hand.screen("front", "leg", -34.0, 130.0))
     assert hand.case.pins == ()
     assert "No bone lies here" in hand.view.refusal
+    assert "No bone lies here" in hand.window.said()
+    hand.pin(level=130.0)
+    assert not hand.window.said()
 
 
 def test_arrow_keys_move_the_pin_just_placed_and_after_esc_the_cross(hand):
@@ -59,6 +63,30 @@ def test_arrow_keys_move_the_pin_just_placed_and_after_esc_the_cross(hand):
     hand.key(Qt.Key.Key_Down)
     assert hand.case.pins[0].level_mm == pin.level_mm + 1
     assert hand.view.caret is not None
+
+
+def test_arrow_keys_move_a_pin_placed_with_the_keyboard_until_esc(hand):
+    hand.window.pick_tool("pin")
+    drawn = hand.window.bench.drawn
+    hand.view.put_caret(drawn.at_in(drawn.view_frame("front"), "leg", [(0.0, 150.0)])[0])
+    hand.key(Qt.Key.Key_Space)
+    (pin,) = hand.case.pins
+    hand.key(Qt.Key.Key_Down)
+    assert hand.case.pins[0].level_mm == pin.level_mm + 1
+    hand.key(Qt.Key.Key_BracketRight)
+    assert hand.case.pins[0].bearing_deg != pin.bearing_deg
+    hand.key(Qt.Key.Key_Escape)
+    at = hand.view.caret
+    hand.key(Qt.Key.Key_Down)
+    assert hand.view.caret[1] > at[1]
+
+
+def test_the_pin_form_shows_the_level_of_the_pin_in_hand(hand):
+    pin = hand.pin(level=130.0)
+    (form,) = [one for one in hand.window.column.tool.findChildren(NumbersForm) if one.isVisible()]
+    assert value_of(form._numbers[0]) == pin.level_mm
+    hand.key(Qt.Key.Key_Down)
+    assert value_of(form._numbers[0]) == pin.level_mm + 1
 
 
 def test_sliding_before_letting_go_is_one_undo_step(hand):

@@ -9,6 +9,7 @@ from fixplan.case.scalars import Record
 from fixplan.checks.candidate_table import candidate_findings, cell_words
 from fixplan.checks.details import pin_details
 from fixplan.checks.texts import pins_words
+from fixplan.frame.groups import pins_without_bar
 from fixplan.frame.joining import laid_bars
 from fixplan.frame.lengths import pin_length
 from fixplan.geometry.measures import hole_ratio
@@ -54,6 +55,7 @@ def _pin_figures(pin: Pin, case: Case) -> dict[str, str]:
         return {"Unknown": f"this limb has no {pin.bone}; nothing about this pin is assessed"}
     path = pin_path(limb, pin)
     lines = {
+        "On no bar": _loose(case, pin),
         "Level": _level(case, pin, path),
         "Enters from": entry_words(limb, pin.bone, pin.bearing_deg),
         "Depth from skin": _depth(path),
@@ -118,6 +120,12 @@ def _candidate_figures(candidate: Candidate, case: Case) -> dict[str, str]:
     for pin in case.pins:
         alike.setdefault(cell_words(findings, pin.id, candidate.id), []).append(pin)
     return {pins_words(pins): words for words, pins in alike.items()}
+
+
+def _loose(case: Case, pin: Pin) -> str:
+    if all(one.id != pin.id for one in pins_without_bar(case)):
+        return ""
+    return "not held" if case.bars else "not held; no bar is laid yet"
 
 
 def _level(case: Case, pin: Pin, path: PinPath) -> str:

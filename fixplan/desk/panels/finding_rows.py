@@ -1,6 +1,6 @@
 """The rows of the findings panel: what each says, and how it is painted."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from PySide6.QtCore import (
@@ -35,12 +35,13 @@ Key = tuple[str, tuple[str, ...]]
 class Row(NamedTuple):
     """A finding in the list. `is_new`: not there before the last change.
 
-    `waits`: told as it was before what moves now.
+    `waits`: told as it was before what moves now. `about`: the subject in the list's own words.
     """
 
     finding: Finding
     is_new: bool = False
     waits: bool = False
+    about: str = ""
 
     @property
     def heading(self) -> str:
@@ -52,12 +53,23 @@ class Row(NamedTuple):
             "as before this move": self.waits,
         }
         words = [finding.severity.capitalize(), *(word for word, holds in states.items() if holds)]
-        return f"{', '.join(words)} · {finding.subject}"
+        return f"{', '.join(words)} · {self.about or finding.subject}"
 
 
 def key_of(finding: Finding) -> Key:
     """What makes a finding the same one after a change."""
     return (finding.rule, finding.subjects)
+
+
+def subject_words(finding: Finding, pins: Mapping[str, int]) -> str:
+    """What a finding is about; of pins that it sets against each other, all are named alike.
+
+    `pins`: the number of each pin by its id.
+    """
+    numbers = sorted(pins[one] for one in finding.subjects if one in pins)
+    if len(numbers) == 2 and finding.subject in (f"Pin {number}" for number in numbers):
+        return f"Pins {numbers[0]} and {numbers[1]}"
+    return finding.subject
 
 
 def lines_of(finding: Finding) -> list[str]:

@@ -9,7 +9,14 @@ from fixplan.checks.hidden import are_hidden
 from fixplan.desk.bench import Bench
 from fixplan.desk.guard import guarded_with
 from fixplan.desk.panels.card import Card
-from fixplan.desk.panels.finding_rows import FindingDelegate, FindingRows, Key, Row, key_of
+from fixplan.desk.panels.finding_rows import (
+    FindingDelegate,
+    FindingRows,
+    Key,
+    Row,
+    key_of,
+    subject_words,
+)
 
 
 class FindingsPanel(Card):
@@ -62,7 +69,13 @@ class FindingsPanel(Card):
         document = self._bench.document
         findings, waiting = document.findings, document.waiting
         new = self._new_among(findings)
-        self.rows.put([Row(one, key_of(one) in new, one.rule in waiting) for one in findings])
+        pins = {pin.id: pin.number for pin in document.shown.pins}
+        self.rows.put(
+            [
+                Row(one, key_of(one) in new, one.rule in waiting, subject_words(one, pins))
+                for one in findings
+            ]
+        )
         self.entitle("Findings", counts_in_words(findings))
         self._keep(current)
         self._show_new(new)
@@ -138,7 +151,7 @@ class FindingsPanel(Card):
     def _show(self, index: QModelIndex) -> None:
         finding = self.rows.finding(index)
         if finding is not None and finding.subjects:
-            self.subject_asked.emit(finding.subjects[0])
+            self.subject_asked.emit(_to_show(finding, self._bench.selection.subject))
 
     def _show_current(self, index: QModelIndex) -> None:
         self._tell_buttons()
@@ -168,6 +181,11 @@ class FindingsPanel(Card):
         if event.type() == QEvent.Type.Resize:
             self.list.scheduleDelayedItemsLayout()
         return super().eventFilter(watched, event)
+
+
+def _to_show(finding: Finding, selected: str | None) -> str:
+    """What an entry shows: the selected thing where the finding is about it, else its first."""
+    return selected if selected in finding.subjects else finding.subjects[0]
 
 
 def _open_keys(findings: tuple[Finding, ...]) -> frozenset[Key]:

@@ -5,7 +5,7 @@ from functools import partial
 from html import escape
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from fixplan.desk.bench import Bench
 from fixplan.desk.canvas import Attempt
@@ -29,7 +29,9 @@ class KitCard(Card):
     ) -> None:
         super().__init__(TITLE, parent)
         self._document, self._watch, self._attempt = bench.document, watch, attempt
-        self._add_head()
+        self.headline = QLabel()
+        self.headline.setWordWrap(True)
+        self.body.addWidget(self.headline)
         self._lines = QVBoxLayout()
         self._lines.setSpacing(5)
         self._held = QWidget()
@@ -39,8 +41,8 @@ class KitCard(Card):
         self.details = soft_label("")
         self.details.setAccessibleName("What is taken from which tray")
         self.details.setTextFormat(Qt.TextFormat.RichText)
-        self.details.hide()
         self.body.addWidget(self.details)
+        self._fold = self.add_fold(self.details)
         watch.changed.connect(self.refresh)
         bench.document.shown_changed.connect(self._show_age)
 
@@ -51,8 +53,7 @@ class KitCard(Card):
 
     def unfold(self) -> None:
         """Show what is taken from which tray."""
-        if self.is_folded:
-            self._turn_fold()
+        self._fold.setChecked(True)
 
     def refresh(self) -> None:
         """Show what is known now."""
@@ -72,23 +73,6 @@ class KitCard(Card):
         """Give the keys to the first button of the card."""
         button: QWidget | None = self._held.findChild(QPushButton)
         (button or self._fold).setFocus()
-
-    def _add_head(self) -> None:
-        self.headline = QLabel()
-        self.headline.setWordWrap(True)
-        self._fold = QToolButton()
-        self._fold.setText("Unfold")
-        self._fold.setAccessibleName("Fold or unfold what is taken from which tray")
-        self._fold.setAutoRaise(True)
-        self._fold.clicked.connect(self._turn_fold)
-        row = QHBoxLayout()
-        row.addWidget(self.headline, 1)
-        row.addWidget(self._fold)
-        self.body.addLayout(row)
-
-    def _turn_fold(self) -> None:
-        self.details.setVisible(self.is_folded)
-        self._fold.setText("Unfold" if self.is_folded else "Fold")
 
     def _show_age(self) -> None:
         """Grey while the drawing moves on."""

@@ -25,15 +25,23 @@ class NumbersForm(QWidget):
     """A place on the limb and a button; `given` tells where and the numbers typed.
 
     `fields`: names and labels of the numbers, the first of them a level. What is chosen first is
-    left open until it is plain: the bone of the selected thing, or the only broken one.
+    left open until it is plain: the bone of the selected thing, or the only broken one. With
+    `follows_pins` the level is that of the selected pin, after a change of case or selection.
     """
 
     given = Signal(str, tuple)
 
     def __init__(
-        self, bench: Bench, place: str, fields: tuple[tuple[str, str], ...], button: str
+        self,
+        bench: Bench,
+        place: str,
+        fields: tuple[tuple[str, str], ...],
+        button: str,
+        *,
+        follows_pins: bool = False,
     ) -> None:
         super().__init__()
+        self._follows_pins = follows_pins
         self._bench = bench
         self._place = place
         self._rows = QFormLayout(self)
@@ -53,6 +61,8 @@ class NumbersForm(QWidget):
         self._rows.addRow("", self.button)
         self.chooser.currentIndexChanged.connect(self._choose)
         self._listed_for: tuple[str, str] | None = None
+        if follows_pins:
+            bench.selection.changed.connect(self._show_selected)
 
     def show_case(self) -> None:
         """Offer what this case's limb has, and what is plainly meant."""
@@ -68,7 +78,18 @@ class NumbersForm(QWidget):
         meant = self._meant(case)
         if meant:
             self.chooser.setCurrentIndex(self.chooser.findData(meant))
+        self._follow(case)
         self._tell()
+
+    def _show_selected(self) -> None:
+        if self._bench.document.is_open and self.isVisible():
+            self.show_case()
+
+    def _follow(self, case: Case) -> None:
+        """A form for pins shows the level of the pin that has just been placed or moved."""
+        pin = thing_of(case, self._bench.selection.subject)
+        if self._follows_pins and isinstance(pin, Pin):
+            self._numbers[0].show_value(pin.level_mm)
 
     def _offered(self, limb: Limb) -> Iterator[tuple[str, str]]:
         if self._place == "Bone":

@@ -113,7 +113,7 @@ class ToolCard(Card):
         return both
 
     def _by_numbers(self, name: str) -> NumbersForm:
-        form = NumbersForm(self._bench, *BY_NUMBERS[name])
+        form = NumbersForm(self._bench, *BY_NUMBERS[name], follows_pins=name == "pin")
         form.given.connect(lambda where, mm: self.numbers_asked.emit(name, where, mm))
         self._numbers.append(form)
         return form

@@ -43,6 +43,8 @@ class Tool:
     name: ClassVar[str] = ""
     hint: ClassVar[str] = ""
     has_caret: ClassVar[bool] = True
+    tells_above: ClassVar[bool] = False
+    """Whether a click that could do nothing is told above the sheet too, until it is dismissed."""
 
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
@@ -81,6 +83,11 @@ class Tool:
 
     def nudge(self, right: int, down: int, step_mm: float) -> bool:  # noqa: ARG002
         """An arrow key. False when the tool has no use for it."""
+        return False
+
+    @property
+    def takes_arrows(self) -> bool:
+        """Whether the arrow keys are for what the tool holds, and not for the caret."""
         return False
 
     def marks(self) -> Marks:

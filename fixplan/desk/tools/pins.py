@@ -84,9 +84,10 @@ class PinTool(Tool):
     """Click bone in either view to place a pin; keep the button down to slide it first."""
 
     name = "pin"
+    tells_above = True
     hint = (
         "Click bone to place a pin, drag to slide it. Arrow keys move the new pin, "
-        "[ and ] turn it; after Esc arrow keys move the cross."
+        "[ and ] turn it; Esc gives the arrow keys back to the cross."
     )
 
     def __init__(self, bench: Bench) -> None:
@@ -94,6 +95,8 @@ class PinTool(Tool):
         self._gesture: Held | None = None
         self._is_placing = False
         self._in_hand = ""
+        document = bench.document
+        self._last_number = document.case.last_number if document.is_open else 0
 
     def press(self, place: Place) -> None:
         """Take hold of a pin that is there, or show a new one."""
@@ -138,10 +141,20 @@ class PinTool(Tool):
         self._in_hand = pin.id
         self.bench.selection.select(pin.id)
 
+    @property
+    def takes_arrows(self) -> bool:
+        """Whether the selected pin was placed or moved with this tool."""
+        subject = self.bench.selection.subject
+        pins = self.bench.document.case.pins
+        return any(
+            pin.id == subject and (pin.id == self._in_hand or pin.number > self._last_number)
+            for pin in pins
+        )
+
     def nudge(self, right: int, down: int, step_mm: float) -> bool:
         """Move the pin last placed while it is selected: down is distal, right across its axis."""
-        document, pin = self.bench.document, self._in_hand
-        if not pin or pin != self.bench.selection.subject:
+        document, pin = self.bench.document, self.bench.selection.subject
+        if pin is None or not self.takes_arrows:
             return False
         case = edits.slide_pin(document.case, pin, down * step_mm, right * step_mm)
         document.commit("Move", case, merge_key=f"nudge {pin}")

@@ -2,7 +2,7 @@
 
 from msgspec.structs import replace
 
-from fixplan.case.records import Candidate, Case, LimbSize, Nail, Pin
+from fixplan.case.records import Bar, Candidate, Case, LimbSize, Nail, Pin, PinAnchor
 from fixplan.desk.panels.figures import beside_title, figures_of
 
 NAIL = Nail(
@@ -14,6 +14,7 @@ NAIL = Nail(
     entry_zone=(0.0, 30.0),
     locking_zones=((320.0, 345.0),),
 )
+HELD = (PinAnchor(pin="pin-1", out_mm=40.0), PinAnchor(pin="pin-2", out_mm=40.0))
 CANDIDATE = Candidate(id="candidate-1", kind="nail", parts=(NAIL,))
 
 
@@ -58,3 +59,14 @@ def test_a_hole_that_costs_strength_is_told_beside_its_pin():
     case = Case(side="right", pins=(thick, thin), last_number=2)
     assert "less torsional strength" in figures_of(case, thick)["Its hole"]
     assert "Its hole" not in figures_of(case, thin)
+
+
+def test_a_pin_that_no_bar_holds_is_told_first_and_one_that_is_held_is_not():
+    bar = Bar(id="bar-1", number=1, anchors=HELD)
+    pins = (pin(1, 60.0), pin(2, 120.0), pin(3, 240.0))
+    case = Case(side="right", pins=pins, bars=(bar,), last_number=3)
+    loose = figures_of(case, pins[2])
+    assert next(iter(loose)) == "On no bar"
+    assert loose["On no bar"] == "not held"
+    assert "On no bar" not in figures_of(case, pins[0])
+    assert "no bar is laid" in figures_of(replace(case, bars=()), pins[0])["On no bar"]
