@@ -44,6 +44,8 @@ def make_window(qtbot):
     yield make
     for window in made:
         window.document.close()
+    made.clear()
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)  # none outlives its test
 
 
 @pytest.fixture
