@@ -19,6 +19,10 @@ def film_problems(case: Case) -> Iterator[str]:
         yield from (f"{film.id} {text}" for text in _own_problems(film))
     if sum(len(film.inside) for film in case.films) > MOST_LETTERS_OF_ALL:
         yield "the pictures inside the case are too large together, so keep some beside it"
+    plans = [kept.plan for kept in case.kept_plans]
+    plans += [] if case.built is None else [case.built.plan]
+    if any(film.inside for plan in plans for film in plan.films):
+        yield "a kept plan holds the pixels of a picture, which the case alone may hold"
     yield from _built_problems(case, set(counts))
 
 

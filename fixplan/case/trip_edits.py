@@ -4,6 +4,7 @@ from msgspec.structs import replace
 
 from fixplan.case.care_edits import forgetting_trip
 from fixplan.case.file import snapshot_id
+from fixplan.case.film_pixels import without_pixels
 from fixplan.case.naming import number_of, retired_with
 from fixplan.case.records import Case, KeptPlan
 from fixplan.case.sound import sound, sound_case
@@ -50,7 +51,7 @@ def mark_done(case: Case, id_: str, done_at: Moment) -> Case:
     trip = trip_of(case, id_)
     kept = case.kept_plans
     if trip.done_at is None:
-        plan = replace(case, kept_plans=())
+        plan = without_pixels(replace(case, kept_plans=()))
         kept = (*_other_plans(case, id_), KeptPlan(trip=id_, snapshot=snapshot_id(case), plan=plan))
     done = sound(replace(trip, done_at=done_at), id_)
     changed = replace(case, kept_plans=kept)

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 from fixplan.case import edits
 from fixplan.case.built_records import PartUsed
 from fixplan.case.file import snapshot_id
+from fixplan.case.film_pixels import without_pixels
 from fixplan.case.records import AsBuilt, Case
 from fixplan.errors import EditError
 from fixplan.film.built import built_words, found_as_built
@@ -40,7 +41,7 @@ def marked(case: Case, parts: tuple[PartUsed, ...], told_at: str, *, is_as_drawn
         snapshot=snapshot_id(plan),
         is_as_drawn=is_as_drawn,
         told_at=told_at,
-        plan=replace(plan, kept_plans=(), built=None),
+        plan=without_pixels(replace(plan, kept_plans=(), built=None)),
         parts=parts,
     )
     return edits.change_case(case, built=built)

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 import msgspec
 
+from fixplan.case.film_pixels import without_pixels
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.meaning import Drawn
 from fixplan.case.naming import KINDS
@@ -28,7 +29,11 @@ class Change(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def differences(before: Case, after: Case) -> tuple[Change, ...]:
-    """Every change of the plan, in the order in which it is drawn; empty: none."""
+    """Every change of the plan, in the order in which it is drawn; empty: none.
+
+    Where a picture's pixels are kept is no change of the plan.
+    """
+    before, after = without_pixels(before), without_pixels(after)
     return (*_of_case(before, after), *_of_things(before, after), *_of_rest(before, after))
 
 
