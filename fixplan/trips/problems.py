@@ -3,16 +3,18 @@
 from collections.abc import Iterator
 from datetime import datetime
 
+from fixplan.case.dead_space_records import Device
 from fixplan.case.records import Case
 from fixplan.case.trip_edits import in_order
 from fixplan.case.trip_meaning import moments_of
 from fixplan.case.trip_records import Moment, Trip
 from fixplan.errors import TripsError
 from fixplan.trips.clock_words import trip_words
+from fixplan.trips.conditions import PUTS_IN, device_trips
 from fixplan.trips.grades import is_open
 from fixplan.trips.moments import utc_of, words_of, zone_named
 
-OPPOSITES = (("beads in", "beads out"), ("spacer in", "spacer out"))
+DEVICES: tuple[Device, ...] = ("beads", "spacer")
 
 
 def trip_problems(case: Case, now: datetime) -> tuple[str, ...]:
@@ -73,8 +75,8 @@ def _order_problems(case: Case) -> Iterator[str]:
                 "mark that one as done, or move it."
             )
     yield from _cover_problems(case, trips)
-    for first, last in OPPOSITES:
-        yield from _out_problems(trips, first, last)
+    for device in DEVICES:
+        yield from _out_problems(case, trips, device)
     for trip in trips:
         if not trip.what:
             yield f"{trip_words(trip)} has nothing to do; say what is planned."
@@ -94,10 +96,12 @@ def _cover_problems(case: Case, trips: tuple[Trip, ...]) -> Iterator[str]:
             return
 
 
-def _out_problems(trips: tuple[Trip, ...], first: str, last: str) -> Iterator[str]:
-    """Beads or a spacer that are to come out before any went in."""
-    is_in = False
+def _out_problems(case: Case, trips: tuple[Trip, ...], device: Device) -> Iterator[str]:
+    """Beads or a spacer that are to come out before any went in, as task or as dead space."""
+    last, is_in = f"{device} out", False
+    went_in = {trip.id for trip in device_trips(case, device)}
     for trip in trips:
         if last in trip.what and not is_in:
             yield f"{trip_words(trip)}: {last}, but none went in before; correct the trips."
-        is_in = first in trip.what or (is_in and last not in trip.what)
+        puts_in = trip.id in went_in or PUTS_IN[device] in trip.what
+        is_in = puts_in or (is_in and last not in trip.what)

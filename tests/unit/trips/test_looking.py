@@ -16,6 +16,7 @@ from fixplan.trips.conditions import open_questions
 from fixplan.trips.interplay import remarks
 from fixplan.trips.looking import with_look
 from fixplan.trips.moments import moment_typed, utc_of
+from fixplan.trips.problems import trip_problems
 
 ZONE = "Europe/London"
 
@@ -85,5 +86,9 @@ def test_a_device_that_no_task_names_has_its_clock_too():
     out = Trip(id="trip-1", planned=at("2026-04-20 09:00"), what=("final fixation",))
     answer = clocks(add_trip(case, out))["beads"]
     assert answer.planned.id == "trip-2"
+    taken = add_trip(case, replace(out, what=("beads out",)))
+    assert not any("none went in" in one for one in trip_problems(taken, NOW))
     undecided = case_with(spaces=(replace(beads, device="not decided"),))
     assert "beads" not in clocks(undecided)
+    untold = add_trip(undecided, replace(out, what=("beads out",)))
+    assert any("none went in" in one for one in trip_problems(untold, NOW))
