@@ -205,3 +205,12 @@ def tell(parent: QWidget | None, title: str, sentence: str) -> None:
     box.setText(sentence)
     box.addButton("OK", QMessageBox.ButtonRole.AcceptRole)
     box.exec()
+
+
+def ask_sure(parent: QWidget | None, title: str, words: str, yes: str) -> bool:
+    """Whether the user means it."""
+    box = QMessageBox(QMessageBox.Icon.Warning, title, words, parent=parent)
+    agree = box.addButton(yes, QMessageBox.ButtonRole.AcceptRole)
+    box.addButton("Cancel", QMessageBox.ButtonRole.RejectRole)
+    box.exec()
+    return box.clickedButton() is agree

@@ -116,6 +116,11 @@ class DeskFeature(Feature):
     def hand_in(self) -> None:
         """Keep what is planned as a try, save the answer, show the mark. Raises ExerciseError."""
         sitting, panel = self._begun()
+        left = len(panel.fields) - len(panel.replies())
+        if left and not dialogs.ask_sure(
+            self.room.window, "Hand in", unanswered_words(left), "Hand in"
+        ):
+            return
         minutes = self._clock.minutes
         case = self.room.bench.document.case
         self.sitting = sitting.handed_in(
@@ -289,6 +294,12 @@ class DeskFeature(Feature):
             self._dock.hide()
             self._dock.deleteLater()
             self._dock = None
+
+
+def unanswered_words(count: int) -> str:
+    """Told before an answer with open questions is handed in."""
+    one = count == 1
+    return f"{count} question{'' if one else 's'} {'is' if one else 'are'} not answered."
 
 
 def _no_copy() -> None:

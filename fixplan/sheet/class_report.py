@@ -3,6 +3,8 @@
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+from msgspec.structs import replace
+
 from fixplan import __version__
 from fixplan.checks.rules import rule_set_version
 from fixplan.sheet.box import Box
@@ -24,6 +26,7 @@ from fixplan.sheet.title_block import caution_lines
 from fixplan.teach.class_figures import ClassFigures, PartFigures
 from fixplan.teach.files import Lesson
 from fixplan.teach.marking import judged_case
+from fixplan.teach.scheme import scheme
 
 INNER_MM = PAPERS["A4"][0] - 2 * MARGIN_MM
 BOTTOM_MM = PAPERS["A4"][1] - MARGIN_MM - 14.0
@@ -52,6 +55,8 @@ class Report(NamedTuple):
 def class_pages(report: Report) -> tuple[Page, ...]:
     """The pages: figures and distribution, parts as many pages as they need, the heat map."""
     parts = list(report.figures.parts)
+    if _has_few(report.figures):
+        parts = [replace(part, with_rest=None) for part in parts]
     first = [*_figures(report), *_histogram(report)]
     top = MARGIN_MM + 66.0 + HISTOGRAM_MM
     rows = int((BOTTOM_MM - top - 12.0) // ROW_MM)
@@ -79,9 +84,8 @@ def figure_lines(figures: ClassFigures) -> list[str]:
         f"Median {middle:.1f} %, middle half {low:.1f} to {high:.1f} %, all {figures.least:.1f} to "
         f"{figures.most:.1f} %; mean {figures.mean:.1f} %, standard deviation "
         f"{figures.spread:.1f}.",
+        _agreement_line(figures),
     ]
-    kappa = "not defined" if figures.agreement is None else f"{figures.agreement:.2f}"
-    lines.append(f"Agreement within the class (Fleiss' kappa over all parts): {kappa}.")
     if figures.second_gain is not None:
         lines.append(f"From first to last try: {figures.second_gain:+.1f} % on average.")
     if figures.repeated:
@@ -91,13 +95,27 @@ def figure_lines(figures: ClassFigures) -> list[str]:
     return lines
 
 
+def _has_few(figures: ClassFigures) -> bool:
+    return figures.answers < scheme().report.few
+
+
+def _agreement_line(figures: ClassFigures) -> str:
+    if _has_few(figures):
+        return (
+            f"Too few answers for agreement and for what tells apart: {figures.answers}, and "
+            f"{scheme().report.few} or more are needed (ours)."
+        )
+    kappa = "not defined" if figures.agreement is None else f"{figures.agreement:.2f}"
+    return f"Agreement within the class (Fleiss' kappa over all parts): {kappa}."
+
+
 def _figures(report: Report) -> Iterator[AnyShape]:
     y = MARGIN_MM + 18.0
     for line in figure_lines(report.figures):
         for piece in wrapped(line, TEXT_MM, INNER_MM):
             yield words((MARGIN_MM, y), piece, TEXT_MM)
             y += LEADING * TEXT_MM
-    for line in (TELLS_APART, AGREEMENT):
+    for line in () if _has_few(report.figures) else (TELLS_APART, AGREEMENT):
         for piece in wrapped(line, SMALL_MM, INNER_MM):
             yield words((MARGIN_MM, y), piece, colour=SOFT_INK)
             y += LEADING * SMALL_MM

@@ -59,7 +59,16 @@ def _place_words(need: PinsNeeded, case: Case) -> str:
 
 
 def pins_of(need: PinsNeeded, case: Case) -> tuple[Pin, ...]:
-    """The pins of an answer that go towards a need."""
+    """The pins of an answer that go towards a need; once it has bars, those that a bar holds."""
+    placed = _placed(need, case)
+    if not case.bars:
+        return placed
+    held = {pin for system in bar_systems(case) for pin in system}
+    return tuple(pin for pin in placed if pin.id in held)
+
+
+def _placed(need: PinsNeeded, case: Case) -> tuple[Pin, ...]:
+    """The pins in the bones and the fragment asked for, held or not."""
     return tuple(
         pin for pin in case.pins if pin.bone in need.bones and _in_fragment(need, case, pin)
     )
@@ -77,7 +86,7 @@ def completeness(needs: Iterable[Need], case: Case) -> float:
     asked = [need for need in needs if isinstance(need, PinsNeeded)]
     if not asked:
         return FULL if case.pins else NONE
-    there = sum(min(len(pins_of(need, case)), need.least) for need in asked)
+    there = sum(min(len(_placed(need, case)), need.least) for need in asked)
     return there / sum(need.least for need in asked)
 
 

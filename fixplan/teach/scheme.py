@@ -32,6 +32,12 @@ class OverlapScheme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     none: float
 
 
+class ReportScheme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """With fewer answers than `few` a class report gives no agreement and no correlation."""
+
+    few: int
+
+
 class MarkingScheme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What resources/marking.toml holds."""
 
@@ -39,6 +45,7 @@ class MarkingScheme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     source: str
     credit: CreditScheme
     overlap: OverlapScheme
+    report: ReportScheme
     usual: dict[str, float]
 
 

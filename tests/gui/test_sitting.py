@@ -4,6 +4,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from fixplan.desk import dialogs
 from fixplan.desk import sitting as desk_sitting
 from fixplan.desk.mark_dialog import MarkDialog
 from fixplan.desk.panels.question_fields import ChoiceField, NumberField, OrderField, field_of
@@ -22,6 +23,7 @@ def sit(window, monkeypatch, answer, home):
     shown = []
     monkeypatch.setattr(desk_sitting.MarkDialog, "exec", lambda self: shown.append(self))
     answer("ask_save_path", home / "answer.json")
+    answer("ask_sure", True)
 
     def begin(name):
         feature = window.features.of("fixplan.desk.sitting")
@@ -80,6 +82,15 @@ def test_another_case_ends_the_sitting(window, sit):
     window.show_recovered()
     assert feature.sitting is None
     assert window.document.hidden_findings == ()
+
+
+def test_open_questions_are_told_before_handing_in(sit, monkeypatch):
+    told = []
+    monkeypatch.setattr(dialogs, "ask_sure", lambda *words: bool(told.append(words[2])))
+    feature = sit("leg-tibial-shaft")
+    click(feature.panel.hand_in)
+    assert "not answered" in told[0]
+    assert feature.sitting.tries == ()
 
 
 def test_hints_and_time_are_told(sit):

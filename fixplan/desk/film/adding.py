@@ -3,7 +3,7 @@
 from pathlib import Path
 from shutil import copyfile
 
-from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QFileDialog, QWidget
 
 from fixplan.case.film_records import Film, FilmView, Placing
 from fixplan.desk import dialogs
@@ -39,15 +39,6 @@ def ask_view(parent: QWidget) -> FilmView | None:
     """The view that a picture is for, or None."""
     chosen = dialogs.ask_choice(parent, "Add a picture", "It goes under the", tuple(VIEWS))
     return None if chosen is None else VIEWS[chosen]
-
-
-def ask_sure(parent: QWidget, title: str, words: str, yes: str) -> bool:
-    """Whether the user means it."""
-    box = QMessageBox(QMessageBox.Icon.Warning, title, words, parent=parent)
-    agree = box.addButton(yes, QMessageBox.ButtonRole.AcceptRole)
-    box.addButton("Cancel", QMessageBox.ButtonRole.RejectRole)
-    box.exec()
-    return box.clickedButton() is agree
 
 
 def lay_first(bench: Bench, decoded: Decoded, view: FilmView) -> Film:

@@ -10,12 +10,12 @@ from PySide6.QtWidgets import QWidget
 
 from fixplan.case.film_records import Film
 from fixplan.desk import dialogs
+from fixplan.desk.dialogs import ask_sure
 from fixplan.desk.feature import Feature, Room
 from fixplan.desk.film.adding import (
     BURNT_IN,
     SUFFIXES,
     ask_picture,
-    ask_sure,
     ask_view,
     lay_first,
     take_along,

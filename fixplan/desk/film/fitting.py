@@ -10,8 +10,8 @@ from fixplan.case.film_records import Film, FilmScale, PinOnFilm
 from fixplan.case.records import Pin
 from fixplan.desk import dialogs
 from fixplan.desk.bench import Bench
+from fixplan.desk.dialogs import ask_sure
 from fixplan.desk.drawn import Place
-from fixplan.desk.film.adding import ask_sure
 from fixplan.desk.film.clicks import ClicksTool
 from fixplan.desk.film.item import FilmItem
 from fixplan.desk.film.keeping import write_over

@@ -122,4 +122,6 @@ def test_repeated_labels_and_gains_are_told(made):
     told = " ".join(figure_lines(figures))
     assert "Labels on more than one answer: T1, T2." in told
     assert "From first to last try: +4.2 % on average." in told
-    assert "kappa over all parts): not defined" in told
+    assert "Too few answers for agreement" in told
+    many = " ".join(figure_lines(replace(figures, answers=10)))
+    assert "kappa over all parts): not defined" in many
