@@ -1,5 +1,6 @@
 """Severity marks, numbered balloons and arrows. A mark is shape, word and colour at once."""
 
+from functools import lru_cache
 from math import cos, pi, sin
 
 from fixplan.case.scalars import Severity
@@ -33,6 +34,7 @@ def _letter(owner: str, at: Point, text: str, size_mm: float, colour: str) -> Te
     )
 
 
+@lru_cache(maxsize=2048)
 def severity_mark(
     owner: str, severity: Severity, centre: Point, radius_mm: float, is_open: bool = True
 ) -> tuple[AnyShape, ...]:
@@ -87,6 +89,7 @@ def severity_mark(
 BALLOON_RADIUS_MM = 3.8
 
 
+@lru_cache(maxsize=1024)
 def balloon(
     owner: str, number: int, centre: Point, radius_mm: float = BALLOON_RADIUS_MM
 ) -> tuple[AnyShape, ...]:
