@@ -20,6 +20,7 @@ from fixplan.trips.clocks import ClockAnswer, clock_answers, hidden_words
 from fixplan.trips.conditions import open_questions
 from fixplan.trips.flags import Flag, flags_of
 from fixplan.trips.grades import grade_line, is_open, scheme_line
+from fixplan.trips.impossible import impossible_times, withheld
 from fixplan.trips.interplay import Remark, remarks
 from fixplan.trips.moments import utc_of, words_of
 from fixplan.trips.problems import trip_problems
@@ -106,7 +107,7 @@ def trips_for(case: Case, now: datetime, findings: Sequence[Finding] = ()) -> Tr
     try:
         guideline = guideline_of(case).name
         hidden = hidden_words(case)
-        clocks = clock_answers(case, now)
+        clocks = withheld(clock_answers(case, now), impossible_times(case, now))
         for clock in clocks:
             clock_line(clock)
     except TripsError as problem:

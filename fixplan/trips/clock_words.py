@@ -34,6 +34,8 @@ def limit_words(answer: ClockAnswer) -> str:
 
 def state_words(answer: ClockAnswer) -> str:
     """What is left, or by how much it is late."""
+    if answer.doubt:
+        return f"not assessed: {answer.doubt}"
     if answer.left_h is None:
         missing = GIVEN.get(answer.clock.starts)
         what = f"{missing} not given" if missing else f"no time for {answer.clock.starts}"
@@ -103,7 +105,8 @@ def _parts(answer: ClockAnswer) -> Iterator[str]:
             yield f"counted from {trip_words(start.trip)}, which is not marked as done"
     elif start is not None and start.trip is not None and answer.clock.each:
         yield f"from {trip_words(start.trip)}"
-    yield planned_words(answer) or unplanned_words(answer)
+    if not answer.doubt:
+        yield planned_words(answer) or unplanned_words(answer)
 
 
 def clock_json(answer: ClockAnswer) -> dict[str, object]:

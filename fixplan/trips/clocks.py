@@ -24,6 +24,7 @@ from fixplan.trips.conditions import (
     is_taken_out,
     look_trips,
 )
+from fixplan.trips.covering import changes_pouch, covering, may_cover, pouch_trips
 from fixplan.trips.moments import hours_between, utc_of
 
 State = Literal["not assessed", "not begun", "running", "late", "done in time", "done late"]
@@ -45,7 +46,8 @@ class ClockAnswer(msgspec.Struct, frozen=True, kw_only=True):
     """One clock in this case. Hours; `left_h` is below 0 once the limit has passed.
 
     `done_at` is when it was done, `planned` the trip planned for it and `planned_left_h` how long
-    before the limit that trip is. `zone` is where the times are told.
+    before the limit that trip is. `ended_by` is the trip or the time that ended it, `doubt` why it
+    is not assessed although it has its times. `zone` is where the times are told.
     """
 
     clock: Clock
@@ -58,6 +60,8 @@ class ClockAnswer(msgspec.Struct, frozen=True, kw_only=True):
     left_h: float | None = None
     outer_left_h: float | None = None
     done_at: datetime | None = None
+    ended_by: str = ""
+    doubt: str = ""
     planned: Trip | None = None
     planned_left_h: float | None = None
 
@@ -123,14 +127,16 @@ def _starts(clock: Clock, case: Case) -> list[Start | None]:
         return [Start(given, "given")]
     found = [_start_of(trip) for trip in _starting_trips(clock, case)]
     known = [start for start in found if start is not None]
-    if "pouch" in clock.when:
-        known = [one for one in known if one.trip is None or "cover" not in one.trip.what]
     return list(known if clock.each else known[:1])
 
 
 def _starting_trips(clock: Clock, case: Case) -> tuple[Trip, ...]:
     """Trips that start a clock: for beads and spacer by what went in, else by their tasks."""
     device = DEVICE_OF.get(clock.starts)
+    if "pouch" in clock.when:
+        return pouch_trips(case)
+    if clock.starts == "cover":
+        return tuple(trip for trip in case.trips if may_cover(case, trip))
     if device is not None:
         return device_trips(case, device)
     trips = tuple(trip for trip in case.trips if clock.starts in trip.what)
@@ -163,12 +169,13 @@ def _answer(clock: Clock, start: Start | None, case: Case, now: datetime) -> Clo
     begun = utc_of(start.at)
     due = begun + timedelta(hours=clock.due_h)
     outer = None if clock.outer_h is None else begun + timedelta(hours=clock.outer_h)
-    ended, planned = _end(clock, start, case)
+    ended, ended_by, planned = _end(clock, start, case)
+    doubt = _doubt(clock, ended_by, case)
     judged = now if ended is None else ended
     left_h = hours_between(judged, due)
     return ClockAnswer(
         clock=clock,
-        state=_state(start, left_h, ended is not None, now),
+        state="not assessed" if doubt else _state(start, left_h, ended is not None, now),
         start=start,
         zone=start.at.zone,
         early=None if clock.early_h is None else begun + timedelta(hours=clock.early_h),
@@ -177,6 +184,8 @@ def _answer(clock: Clock, start: Start | None, case: Case, now: datetime) -> Clo
         left_h=left_h,
         outer_left_h=None if outer is None else hours_between(judged, outer),
         done_at=ended,
+        ended_by=ended_by,
+        doubt=doubt,
         planned=planned,
         planned_left_h=_planned_left_h(planned, due),
     )
@@ -197,17 +206,41 @@ def _planned_left_h(planned: Trip | None, due: datetime) -> float | None:
     return hours_between(utc_of(planned.planned), due)
 
 
-def _end(clock: Clock, start: Start, case: Case) -> tuple[datetime | None, Trip | None]:
-    """When the clock was ended, or else the trip that is planned to end it."""
+def _doubt(clock: Clock, ended_by: str, case: Case) -> str:
+    """Why a clock of cover that a trip has ended is not assessed: which cover is not recorded."""
+    if clock.ends != ("cover",):
+        return ""
+    trip = next((one for one in case.trips if one.id == ended_by), None)
+    if trip is None or covering(case, trip) != "not recorded":
+        return ""
+    name = trip.id.replace("trip-", "Trip ")
+    return f"{name} is done with cover, and which cover is not recorded"
+
+
+class End(NamedTuple):
+    """When a clock was ended and by what; else the trip that is planned to end it."""
+
+    at: datetime | None
+    by: str
+    planned: Trip | None
+
+
+def _end(clock: Clock, start: Start, case: Case) -> End:
     for event in clock.ends:
         given = _given(event, case)
         if given is not None:
-            return utc_of(given), None
+            return End(utc_of(given), event, None)
     ending = list(_ending_trips(clock, start, case))
     for trip in ending:
-        if trip.done_at is not None:
-            return utc_of(trip.done_at), None
-    return None, next((trip for trip in ending if trip.planned is not None), None)
+        if trip.done_at is not None and _is_ended_by(clock, trip, case):
+            return End(utc_of(trip.done_at), trip.id, None)
+    waiting = (trip for trip in ending if trip.planned is not None and trip.done_at is None)
+    return End(None, "", next(waiting, None))
+
+
+def _is_ended_by(clock: Clock, trip: Trip, case: Case) -> bool:
+    """Whether a trip that was done has done it: a pouch must have been changed or taken off."""
+    return "pouch" not in clock.when or changes_pouch(case, trip)
 
 
 def _ending_trips(clock: Clock, start: Start, case: Case) -> Iterator[Trip]:
@@ -215,6 +248,9 @@ def _ending_trips(clock: Clock, start: Start, case: Case) -> Iterator[Trip]:
     after = case.trips.index(start.trip) + 1 if start.trip is not None else 0
     for trip in case.trips[after:]:
         outs = [device for task, device in TAKEN_OUT_BY.items() if task in clock.ends]
-        tasks = set(clock.ends) - TAKEN_OUT_BY.keys()
-        if tasks & set(trip.what) or any(is_taken_out(case, one, trip) for one in outs):
+        tasks = set(clock.ends) - TAKEN_OUT_BY.keys() - {"cover"}
+        is_out = any(is_taken_out(case, one, trip) for one in outs)
+        is_covered = "cover" in clock.ends and may_cover(case, trip)
+        is_changed = "pouch" in clock.when and changes_pouch(case, trip)
+        if tasks & set(trip.what) or is_out or is_covered or is_changed:
             yield trip

@@ -6,6 +6,7 @@ from fixplan.case.dead_space_records import Device
 from fixplan.case.records import Case
 from fixplan.case.trip_records import Trip, TripTask
 from fixplan.trips.clock_book import Condition, Scope
+from fixplan.trips.covering import may_cover, pouch_trips
 from fixplan.trips.grades import is_open, worst_grade
 
 PUTS_IN: Mapping[Device, TripTask] = {"beads": "beads in", "spacer": "spacer in"}
@@ -88,13 +89,13 @@ def _is_covered_first(case: Case) -> bool:
     for trip in case.trips:
         if "final fixation" in trip.what:
             return False
-        if "cover" in trip.what:
+        if may_cover(case, trip):
             return True
     return False
 
 
 def _has_pouch(case: Case) -> bool:
-    return is_open(case) and any("cover" not in one.what for one in device_trips(case, "beads"))
+    return is_open(case) and bool(pouch_trips(case))
 
 
 CONDITIONS: Mapping[Condition, Callable[[Case], bool]] = {
@@ -107,7 +108,7 @@ CONDITIONS: Mapping[Condition, Callable[[Case], bool]] = {
     "release decided": _is_release_decided,
     "released": lambda case: bool(trips_with(case, "fasciotomy")),
     "tissue doubtful": is_look_asked,
-    "covered": lambda case: bool(trips_with(case, "cover")),
+    "covered": lambda case: any(may_cover(case, one) for one in case.trips),
     "covered first": _is_covered_first,
     "pouch": _has_pouch,
     "beads": lambda case: bool(device_trips(case, "beads")),

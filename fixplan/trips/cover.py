@@ -6,17 +6,22 @@ from typing import Annotated
 import msgspec
 from msgspec import Meta
 
-from fixplan.case.dead_space_records import Answer, Cover
+from fixplan.case.dead_space_records import Answer, Cover, DeadSpace
 from fixplan.case.records import Case
 from fixplan.case.scalars import Face, Severity, View, WoundKind
+from fixplan.case.trip_edits import in_order
 from fixplan.checks.cover import SEALED
 from fixplan.checks.rules import rule_by_id
 from fixplan.errors import LibraryError
 from fixplan.limb.library import load_toml
+from fixplan.trips.covering import CLOSING
 from fixplan.trips.prompts import Prompt, by_weight
 
+STRAIGHT = (
+    "vacuum straight over beads takes drug away (animal data); close a layer over them, or seal "
+    "them under film as a pouch"
+)
 FLAP_GRADES = ("IIIB", "IIIC")
-CLOSING = ("primary closure", "skin graft", "flap")
 
 
 class Place(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -221,8 +226,34 @@ def _vacuum(case: Case, cover: Cover) -> Iterator[Prompt]:
         )
         yield _prompt(cover, "pouch", "note" if beads else "caution", text)
     if cover.kind == "vacuum":
+        yield from _over_beads(case, cover)
         text = "a vacuum holds a wound for days; it did not beat a plain dressing in a trial"
         yield _prompt(cover, "vacuum", "note", text)
+
+
+def _over_beads(case: Case, cover: Cover) -> Iterator[Prompt]:
+    """Vacuum said to lie straight over beads of which no dead space tells (LA-15)."""
+    beads = any(lies_on(case, one, cover) for one in case.dead_spaces)
+    if cover.vacuum_over == "straight over beads" and not beads:
+        yield _prompt(cover, "vacuum_over_beads", "caution", STRAIGHT)
+
+
+def lies_on(case: Case, space: DeadSpace, cover: Cover) -> bool:
+    """Whether beads of a dead space can lie under a cover: in by its trip, and not out before it.
+
+    What names no trip can lie there. Beads that come out at the trip of the cover itself lie there
+    only where the cover says so.
+    """
+    if space.device != "beads":
+        return False
+    order = {trip.id: number for number, trip in enumerate(in_order(case.trips))}
+    at = order.get(cover.trip or "")
+    into, out = order.get(space.trip or ""), order.get(space.out_trip or "")
+    if at is None:
+        return cover.trip is None or space.trip in (None, cover.trip)
+    is_told = cover.vacuum_over == "straight over beads"
+    is_in = into is None or into <= at
+    return is_in and (out is None or out > at or (out == at and is_told))
 
 
 def _either(case: Case, answer: Answer, kind: WoundKind) -> bool:

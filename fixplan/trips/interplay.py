@@ -12,6 +12,7 @@ from fixplan.case.trip_records import Trip, TripTask
 from fixplan.checks.finding import Finding
 from fixplan.checks.texts import candidate_words
 from fixplan.trips.clock_words import trip_words
+from fixplan.trips.covering import may_cover
 from fixplan.trips.flag_book import flag_book
 from fixplan.trips.grades import worst_grade
 from fixplan.trips.looking import look_after
@@ -62,7 +63,7 @@ def _uncovered_implant(case: Case) -> Iterator[Remark]:
     if worst_grade(case) not in ("IIIB", "IIIC"):
         return
     for trip in in_order(case.trips):
-        if "cover" in trip.what:
+        if may_cover(case, trip):
             return
         if "final fixation" in trip.what:
             yield Remark(

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 
 from fixplan.case.records import Case
+from fixplan.case.trip_meaning import moments_of
 from fixplan.case.trip_records import Course
 from fixplan.checks.finding import Finding
 from fixplan.trips.answer import TripsAnswer, trip_line, trips_for
@@ -16,13 +17,14 @@ NEVER = datetime(2000, 1, 1, tzinfo=UTC)
 def trip_lines(case: Case, findings: Sequence[Finding] = ()) -> tuple[str, ...]:
     """Trips, limits, what they mean for each other, raised prompts and the pauses.
 
-    Nothing for a case without trips and course. The time of injury stands for now, so that a sheet
-    printed twice says the same. Raises LibraryError.
+    Nothing for a case without trips and course. The last time that has been stands for now, so that
+    a sheet printed twice says the same. Raises LibraryError.
     """
     if not case.trips and case.course == Course():
         return ()
-    injured = case.course.injured_at
-    now = NEVER if injured is None else utc_of(injured)
+    planned = {trip.id for trip in case.trips}
+    happened = [moment for name, moment in moments_of(case) if name not in planned]
+    now = max((utc_of(moment) for moment in happened), default=NEVER)
     return tuple(_lines(trips_for(case, now, findings)))
 
 
@@ -47,7 +49,9 @@ def _limits(answer: TripsAnswer) -> Iterator[str]:
     """What is still to be done, by when."""
     for clock in answer.clocks:
         name, cites = clock.clock.name, ", ".join(clock.clock.evidence)
-        if clock.due is None:
+        if clock.doubt:
+            yield f"{name}: not assessed, {clock.doubt}"
+        elif clock.due is None:
             yield f"{name}: not assessed, no time to count from"
         elif clock.done_at is None:
             yield f"{name}: {short_in(clock.due, clock.zone)} ({cites})"

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from fixplan.case.dead_space_records import Cover, DeadSpace
+from fixplan.case.dead_space_records import DeadSpace
 from fixplan.case.records import Case
 from fixplan.errors import FixplanError
+from fixplan.trips.cover import STRAIGHT, lies_on
 from fixplan.trips.dead_space import Filling, bead_mm, filling_of
 from fixplan.trips.drug_checks import drug_prompts
 from fixplan.trips.drugs import antibiotics, stay_of
@@ -123,23 +124,12 @@ def _count(space: DeadSpace) -> Iterator[Prompt]:
 
 
 def over_beads(case: Case, space: DeadSpace) -> Iterator[Prompt]:
-    """Vacuum straight over beads (LA-15); a pouch is offered in its place."""
-    if space.device != "beads":
-        return
+    """Vacuum straight over beads that are still in (LA-15); a pouch is offered in its place."""
     for cover in case.cover:
-        if cover.kind != "vacuum" or not _same_time(space, cover):
+        if cover.kind != "vacuum" or not lies_on(case, space, cover):
             continue
         if cover.vacuum_over == "straight over beads":
-            text = (
-                "vacuum straight over beads takes drug away (animal data); close a layer "
-                "over them, or seal them under film as a pouch"
-            )
-            yield Prompt("space.vacuum", "caution", space.id, text, ("LA-15", "LA-14"))
+            yield Prompt("space.vacuum", "caution", space.id, STRAIGHT, ("LA-15", "LA-14"))
         elif cover.vacuum_over == "not asked":
             text = "is a layer closed between the beads and the vacuum? Not told"
             yield Prompt("space.vacuum", "not assessed", space.id, text, ("LA-15",))
-
-
-def _same_time(space: DeadSpace, cover: Cover) -> bool:
-    """Whether the dressing can lie on the beads: of one trip, or one of them not told."""
-    return space.trip is None or cover.trip is None or space.trip == cover.trip

@@ -1,0 +1,86 @@
+"""What a cover record does to the clocks, and clocks on times that cannot be right."""
+
+import pytest
+from msgspec.structs import replace
+
+from fixplan.case.dead_space_records import Cover, DeadSpace
+from fixplan.case.records import Case
+from fixplan.case.trip_edits import change_course
+from fixplan.trips.answer import trips_for
+from fixplan.trips.care_words import all_prompts
+from fixplan.trips.clock_words import clock_line
+from fixplan.trips.clocks import clock_answers
+from tests.unit.trips.test_clocks import at, clock, now, open_case, with_trip
+
+LATER = "2026-04-20 12:00"
+
+
+def covered(kind: str | None, *, done: bool = True) -> Case:
+    case = with_trip(open_case(), "2026-03-29 06:00", "debridement", "beads in", done=True)
+    case = with_trip(case, "2026-03-31 09:00", "second look", "cover", done=done)
+    if kind is None:
+        return case
+    return replace(case, cover=(Cover(id="cover-1", kind=kind, trip="trip-2"),))  # type: ignore[arg-type]
+
+
+def ids(case: Case) -> set[str]:
+    return {one.clock.id for one in clock_answers(case, now(LATER))}
+
+
+@pytest.mark.parametrize("kind", ["vacuum", "bead pouch", "simple dressing"])
+def test_what_only_holds_a_wound_stops_no_clock_of_cover(kind: str) -> None:
+    answer = clock(covered(kind), "cover-british", LATER)
+    assert (answer.state, answer.done_at) == ("late", None)
+    assert "no trip is planned for it" in clock_line(answer)
+    assert "antibiotic-stop-cover" not in ids(covered(kind))
+
+
+@pytest.mark.parametrize("kind", ["primary closure", "skin graft", "flap"])
+def test_cover_for_good_stops_it(kind: str) -> None:
+    assert clock(covered(kind), "cover-british", LATER).state == "done in time"
+    assert "antibiotic-stop-cover" in ids(covered(kind))
+
+
+@pytest.mark.parametrize("kind", [None, "not decided"])
+def test_cover_that_nobody_recorded_is_not_assessed(kind: str | None) -> None:
+    answer = clock(covered(kind), "cover-british", LATER)
+    assert answer.state == "not assessed"
+    assert "Trip 2 is done with cover, and which cover is not recorded" in clock_line(answer)
+    assert clock(covered(kind, done=False), "cover-british").planned is not None
+
+
+def test_a_pouch_has_a_clock_only_where_one_is_recorded() -> None:
+    assert "pouch" not in ids(covered("vacuum"))
+    pouch = Cover(id="cover-1", kind="bead pouch", trip="trip-1")
+    looked = with_trip(open_case(), "2026-03-29 06:00", "debridement", "beads in", done=True)
+    looked = replace(looked, cover=(pouch,))
+    looked = with_trip(looked, "2026-03-31 09:00", "second look", done=True)
+    assert clock(looked, "pouch", LATER).state == "late"
+    changed = replace(looked, cover=(pouch, replace(pouch, id="cover-2", trip="trip-2")))
+    first = clock(changed, "pouch", LATER)
+    assert first.state == "done in time"
+
+
+def test_vacuum_over_beads_that_are_still_in_is_a_caution() -> None:
+    beads = DeadSpace(id="dead-space-1", trip="trip-1", device="beads")
+    case = replace(covered("vacuum"), dead_spaces=(beads,))
+
+    def found(over: str) -> set[str]:
+        cover = replace(case.cover[0], vacuum_over=over)
+        prompts = all_prompts(replace(case, cover=(cover,)))
+        return {one.id for one in prompts if one.severity == "caution"}
+
+    assert "space.vacuum" in found("straight over beads")
+    assert "space.vacuum" not in found("closed layer")
+    case = replace(case, dead_spaces=())
+    assert "cover.vacuum-over-beads" in found("straight over beads")
+
+
+def test_clocks_on_times_out_of_order_are_withheld() -> None:
+    case = change_course(covered("flap"), antibiotic_at=at("2026-03-28 17:00"))
+    told = {one.clock.id: one for one in trips_for(case, now(LATER)).clocks}
+    assert told["cover-british"].due is None
+    assert clock_line(told["antibiotic-british"]) == (
+        "First intravenous antibiotic: not assessed: times out of order (OF-08)"
+    )
+    assert told["beads"].state == "running"
