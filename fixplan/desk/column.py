@@ -5,7 +5,6 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from fixplan.desk.bench import Bench
-from fixplan.desk.canvas import Attempt
 from fixplan.desk.guard import guarded
 from fixplan.desk.hold_watch import HoldWatch
 from fixplan.desk.panels.case_card import CaseCard
@@ -14,6 +13,7 @@ from fixplan.desk.panels.firmness import FirmnessCard
 from fixplan.desk.panels.length import LengthCard
 from fixplan.desk.panels.thing import ThingCard
 from fixplan.desk.panels.tool_card import ToolCard
+from fixplan.desk.sheet_hold import Attempt
 from fixplan.desk.subjects import thing_of
 from fixplan.desk.tools.base import Tool
 

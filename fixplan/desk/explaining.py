@@ -13,9 +13,9 @@ from PySide6.QtWidgets import (
 
 from fixplan.case.safe_write import write_safely
 from fixplan.desk import dialogs
-from fixplan.desk.canvas import Attempt
 from fixplan.desk.feature import Feature
 from fixplan.desk.settings import Settings
+from fixplan.desk.sheet_hold import Attempt
 from fixplan.teach.reasons import found_entries, found_grounds
 from fixplan.teach.rules_page import entry_html, grounds_html, whole_page
 

@@ -10,8 +10,6 @@ from PySide6.QtGui import QCloseEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QMainWindow, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from fixplan.case.recovery import recovery_folder
-from fixplan.checks.finding import Finding
-from fixplan.desk import dialogs
 from fixplan.desk.actions import COMMANDS
 from fixplan.desk.bench import Bench
 from fixplan.desk.canvas import SheetView
@@ -28,11 +26,6 @@ from fixplan.desk.guard import guarded, guarded_with
 from fixplan.desk.hold_commands import HoldCommands
 from fixplan.desk.menu_tree import MenuTree
 from fixplan.desk.menus import (
-    ListedMenu,
-    list_colours,
-    list_frames,
-    list_papers,
-    list_recent,
     thing_menu,
 )
 from fixplan.desk.message_strip import MessageStrip
@@ -48,6 +41,9 @@ from fixplan.desk.theme import ColourChoice, wear
 from fixplan.desk.toolbar import ToolStrip
 from fixplan.desk.tools.choices import TOOL_KINDS
 from fixplan.desk.tools.select import SelectTool
+from fixplan.desk.window_commands import WindowCommands
+from fixplan.desk.window_lists import listings
+from fixplan.desk.window_wiring import wire
 from fixplan.desk.zone_commands import ZoneCommands
 from fixplan.errors import FixplanError
 from fixplan.sheet.paper import Paper
@@ -61,7 +57,7 @@ class DeskWindow(QMainWindow):
 
     def __init__(self, settings: Settings, new_window: Callable[[], "DeskWindow"]) -> None:
         super().__init__()
-        self._settings = settings
+        self.settings = settings
         self._new_window = new_window
         self.document = CaseDocument(Recovery(recovery_folder(), self.attempt), self)
         self.selection = Selection(self)
@@ -71,27 +67,28 @@ class DeskWindow(QMainWindow):
         self.view = SheetView(self.bench, self._attempt_on_sheet)
         self.files = CaseFiles(self.bench, settings, self)
         self.edits = EditCommands(self.bench, self.view)
-        self._zones = ZoneCommands(self.bench)
+        self.zones = ZoneCommands(self.bench)
         self._holders = (
             self.edits,
             CopyCommands(self.bench),
             SectionCommands(self.bench),
-            self._zones,
+            self.zones,
             ViewCommands(self.view),
         )
+        self.panel_commands = WindowCommands(self)
         self._filing = FileCommands(self.files, self.view)
         self.column = Column(self.bench, self.attempt)
         self.holding = HoldCommands(self.bench, self.column, self.view.scene())
         self.commands = (*COMMANDS, *feature_commands())
         self.features = Features(self._room(), self.column)
-        self._strip = MessageStrip()
+        self.strip = MessageStrip()
         self.cautions = CautionStrip()
         snaps = ("snap",) if settings.is_snapping else ()
-        self.menus = MenuTree(self, self.commands, self._listings(), self._run_command, snaps)
+        self.menus = MenuTree(self, self.commands, listings(self), self._run_command, snaps)
         self.actions_by_name, self.listed_menus = self.menus.actions, self.menus.listed
         self._build()
-        self._wire()
-        self._show_state()
+        wire(self)
+        self.show_state()
 
     # Errors
 
@@ -106,11 +103,11 @@ class DeskWindow(QMainWindow):
 
     def say(self, sentence: str) -> None:
         """Show a sentence above the sheet until it is dismissed or the next change."""
-        self._strip.say(sentence)
+        self.strip.say(sentence)
 
     def said(self) -> str:
         """The sentence that is shown; empty when there is none."""
-        return self._strip.said()
+        return self.strip.said()
 
     def _attempt_on_sheet(self, work: Callable[[], object]) -> bool:
         """The same for a gesture: told at the cursor, and in the status bar."""
@@ -143,7 +140,7 @@ class DeskWindow(QMainWindow):
 
     def open_case(self) -> None:
         """Ask for a case and open it."""
-        if self._filing.open_case(self._settings.folder):
+        if self._filing.open_case(self.settings.folder):
             self._show_opened()
 
     def open_path(self, path: Path) -> None:
@@ -167,39 +164,9 @@ class DeskWindow(QMainWindow):
         if statements:
             self.say(" ".join(statements))
 
-    def accept_finding(self) -> None:
-        """Ask for the reason and accept the current finding."""
-        finding = self.column.findings.current
-        if finding is not None and finding.is_open:
-            self._accept(finding)
-        else:
-            self.say("Choose an open stop or caution in the findings first.")
-
-    def withdraw_finding(self) -> None:
-        """Take the acceptance of the current finding back."""
-        finding = self.column.findings.current
-        if finding is not None and finding.accepted is not None:
-            self.edits.withdraw(finding)
-        else:
-            self.say("Choose an accepted finding in the findings first.")
-
-    def check_list(self) -> None:
-        """Give the keys to the findings."""
-        self.column.findings.take_focus()
-
-    def go_to_selected(self) -> None:
-        """Give the keys to the selected thing's card."""
-        self.column.take_focus()
-
     def edit_limb(self) -> None:
         """Show the limb's card."""
         self.column.show_limb()
-
-    def snap(self) -> None:
-        """Snap to whole millimetres, or not."""
-        self.bench.options.is_snapping = self.actions_by_name["snap"].isChecked()
-        self._settings.keep_snapping(self.bench.options.is_snapping)
-        self.status.refresh()
 
     def whole_limb(self) -> None:
         """Show the whole limb, or the part that is printed."""
@@ -213,83 +180,47 @@ class DeskWindow(QMainWindow):
     def set_paper(self, paper: Paper) -> None:
         """Show another paper."""
         self.bench.set_paper(paper)
-        self._settings.keep_paper(paper)
+        self.settings.keep_paper(paper)
         self.view.fit()
 
     def set_colours(self, choice: ColourChoice) -> None:
         """Show the desk light or dark from now on; the sheet stays paper."""
-        self._settings.keep_colours(choice)
+        self.settings.keep_colours(choice)
         wear(choice)
-
-    def side_panel(self) -> None:
-        """Show the column at the right, or give the sheet the whole window."""
-        self.column.setVisible(self.actions_by_name["side_panel"].isChecked())
-
-    def export(self, ending: str) -> None:
-        """Write the sheet, and say where it lies."""
-        written = self.files.export(ending)
-        if written:
-            names = ", ".join(path.name for path in written)
-            self.statusBar().showMessage(f"Written: {names} in {written[0].parent}", 15000)
-
-    def print_sheet(self) -> None:
-        """Print the sheet on the paper that is shown."""
-        from fixplan.desk.printing import ask_printer, print_pages
-
-        printer = ask_printer(self.bench.paper, self)
-        if printer is not None:
-            print_pages(self.files.pages(self.bench.paper), printer)
-
-    def offer_recovery(self) -> None:
-        """Ask about every recovery copy that no window holds, also those put off."""
-        if not self.ask_about_copies(with_left=True):
-            self.say("There is no recovery copy of a lost window.")
 
     def ask_about_copies(self, *, with_left: bool = False) -> bool:
         """One question for each copy of a lost window; whether there was any."""
         from fixplan.desk.recovering import ask_about_copies
 
-        return ask_about_copies(self, self._settings, self._new_window, with_left=with_left)
+        return ask_about_copies(self, self.settings, self._new_window, with_left=with_left)
 
     def show_recovered(self) -> None:
         """Show a case that has just been recovered."""
         self._show_opened()
 
-    def show_why(self, finding: Finding) -> None:
-        """The rule behind a finding, its diagram and its sources."""
-        from fixplan.desk.why_dialog import WhyDialog
-
-        WhyDialog(self.document.case, finding, self).exec()
-
-    def read(self, page: str) -> None:
-        """A page of help."""
-        from fixplan.desk.reading import show_page
-
-        show_page(page, self)
-
     # Building
 
     def _build(self) -> None:
         self.setMinimumSize(640, 400)
-        self._strip_of_tools = ToolStrip(lambda name: self._run(partial(self.pick_tool, name)))
+        self._strip_of_tools = ToolStrip(lambda name: self.run(partial(self.pick_tool, name)))
         frames = self.listed_menus["starting_frame"]
         self._strip_of_tools.finish(self.actions_by_name, frames, self.menus.sheet_menu())
         self.addToolBar(self._strip_of_tools)
-        self._start = StartPage()
+        self.start = StartPage()
         self._pages = QStackedWidget()
-        self._pages.addWidget(self._start)
+        self._pages.addWidget(self.start)
         self._pages.addWidget(self._desk())
         middle = QWidget()
         rows = QVBoxLayout(middle)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(0)
         rows.addWidget(self.cautions)
-        rows.addWidget(self._strip)
+        rows.addWidget(self.strip)
         rows.addWidget(self._pages, 1)
         self.setCentralWidget(middle)
         self.status = StatusWords(self.bench, self.statusBar())
         self.view.take(SelectTool(self.bench))
-        self._start.show_recent(self._settings.recent())
+        self.start.show_recent(self.settings.recent())
 
     def _desk(self) -> QSplitter:
         self._split = split = QSplitter(Qt.Orientation.Horizontal)
@@ -301,34 +232,13 @@ class DeskWindow(QMainWindow):
         split.setCollapsible(0, False)
         return split
 
-    def _listings(self) -> dict[str, Callable[[ListedMenu], None]]:
-        """What lists the entries of each menu that is listed when it opens."""
-        return {
-            "recent": partial(
-                list_recent, paths=self._settings.recent, work=self._runs(self.open_path)
-            ),
-            "starting_frame": partial(
-                list_frames,
-                limb=lambda: self.bench.document.case.limb,
-                work=self._runs(self.lay_frame),
-            ),
-            "colours": partial(
-                list_colours,
-                shown=lambda: self._settings.colours,
-                work=self._runs(self.set_colours),
-            ),
-            "paper": partial(
-                list_papers, shown=lambda: self.bench.paper, work=self._runs(self.set_paper)
-            ),
-        }
-
     def _work_of(self, name: str) -> Callable[[], object]:
         """The method that runs a command."""
         if name.startswith("export_"):
-            return partial(self.export, name.removeprefix("export_"))
+            return partial(self.panel_commands.export, name.removeprefix("export_"))
         if name.startswith("show_"):
-            return partial(self.read, name.removeprefix("show_"))
-        for holder in (self, *self._holders, self.holding, self.files):
+            return partial(self.panel_commands.read, name.removeprefix("show_"))
+        for holder in (self, self.panel_commands, *self._holders, self.holding, self.files):
             work = getattr(holder, name, None)
             if callable(work):
                 found: Callable[[], object] = work
@@ -345,7 +255,7 @@ class DeskWindow(QMainWindow):
             bench=self.bench,
             view=self.view,
             files=self.files,
-            settings=self._settings,
+            settings=self.settings,
             attempt=self.attempt,
             say=self.say,
             pick_tool=self.pick_tool,
@@ -354,74 +264,32 @@ class DeskWindow(QMainWindow):
             elsewhere=self._feature_elsewhere,
         )
 
-    # Wiring
-
-    def _wire(self) -> None:
-        self.document.state_changed.connect(self._show_state)
-        self.document.case_changed.connect(self._forget_what_is_gone)
-        self.document.case_changed.connect(self._strip.hide)
-        self.selection.changed.connect(self._show_state)
-        self.view.hovered.connect(self.status.show_place)
-        self.view.context_asked.connect(self._open_context_menu)
-        findings = self.column.findings
-        findings.subject_asked.connect(self._show_subject)
-        findings.accept_asked.connect(lambda finding: self._run(partial(self._accept, finding)))
-        findings.withdraw_asked.connect(
-            lambda finding: self._run(partial(self.edits.withdraw, finding))
-        )
-        findings.why_asked.connect(lambda finding: self._run(partial(self.show_why, finding)))
-        self.column.thing.delete_asked.connect(lambda: self._run(self.edits.delete))
-        self.column.thing.line_up_asked.connect(lambda: self._run(self.edits.line_up))
-        tool = self.column.tool
-        tool.preset_asked.connect(lambda name: self._run(partial(self.edits.add_preset, name)))
-        tool.numbers_asked.connect(self._draw_by_numbers)
-        tool.bar_asked.connect(
-            lambda first, second: self._run(partial(self._zones.lay_bar, first, second))
-        )
-        self.view.card_asked.connect(self.column.take_focus)
-        self.column.sheet_asked.connect(self.view.setFocus)
-        self._start.new_asked.connect(lambda: self._run(self.new_case))
-        self._start.open_asked.connect(lambda: self._run(self.open_case))
-        self._start.path_asked.connect(lambda path: self._run(partial(self.open_path, path)))
-
-    def _draw_by_numbers(self, tool: str, where: str, numbers: tuple[float, ...]) -> None:
-        """What the card of a drawing tool asks for."""
-        works: dict[str, Callable[..., None]] = {
-            "pin": self.edits.add_pin,
-            "fracture": self.edits.add_fracture,
-        }
-        work = works.get(tool) or partial(self._zones.add_zone, tool)
-        self._run(partial(work, where, *numbers))
-
     def _run_command(self, name: str) -> None:
         if is_in_column(name) and self.column.isHidden():
             self.actions_by_name["side_panel"].trigger()
-        self._run(self._work_of(name))
+        self.run(self._work_of(name))
 
-    def _run(self, work: Callable[[], object]) -> None:
+    def run(self, work: Callable[[], object]) -> None:
+        """Run work, its errors told."""
         self.attempt(work)
 
-    def _runs(self, work: Callable[[T], object]) -> Callable[[T], None]:
+    def runs(self, work: Callable[[T], object]) -> Callable[[T], None]:
         """The work for one entry of a list, its errors told."""
-        return lambda chosen: self._run(partial(work, chosen))
+        return lambda chosen: self.run(partial(work, chosen))
 
-    def _accept(self, finding: Finding) -> None:
-        reason = dialogs.ReasonDialog.ask(finding, self)
-        if reason is not None:
-            self.edits.accept(finding, reason)
-
-    def _show_subject(self, subject: str) -> None:
+    def show_subject(self, subject: str) -> None:
         """Select what a finding is about, and bring it into the middle."""
         found = self.bench.drawn.subject_of(subject)
         if found is not None:
             self.selection.select(found)
             self.view.centre_on_subject(found)
 
-    def _forget_what_is_gone(self) -> None:
+    def forget_what_is_gone(self) -> None:
+        """Select nothing when the selected thing is there no longer."""
         if thing_of(self.document.case, self.selection.subject) is None:
             self.selection.select(None)
 
-    def _open_context_menu(self, place: Place, at: QPoint) -> None:
+    def open_context_menu(self, place: Place, at: QPoint) -> None:
         """What can be done with the thing under the mouse."""
         if place.subject is None:
             return
@@ -435,13 +303,13 @@ class DeskWindow(QMainWindow):
         self.holding.begin()
         self.features.begin()
         self.column.findings.begin()
-        self._strip.hide()
+        self.strip.hide()
         self._pages.setCurrentIndex(1)
         self._share_width()
         self._show_whole(False)
         self.pick_tool("select")
         self.view.fit()
-        self._show_state()
+        self.show_state()
 
     def _share_width(self) -> None:
         """The column takes what a fitted sheet leaves, within what reads well."""
@@ -450,7 +318,7 @@ class DeskWindow(QMainWindow):
         width = min(max(self.width() - sheet, least), int(1.4 * least))
         self._split.setSizes([self.width() - width, width])
 
-    def _show_state(self) -> None:
+    def show_state(self) -> None:
         """Title, and which commands can be used."""
         is_open = self.document.is_open
         self.setWindowTitle(f"{self.files.title} - fixplan" if is_open else "fixplan")
@@ -480,7 +348,7 @@ class DeskWindow(QMainWindow):
         """Tab: sheet, tool in hand, selected thing, findings, the other cards, the bar."""
         if not self.document.is_open:
             return super().focusNextPrevChild(next)
-        strips = (self.cautions, self._strip, self._strip_of_tools)
+        strips = (self.cautions, self.strip, self._strip_of_tools)
         groups = [self.view, *self.column.tab_groups(), *strips]
         return step_focus(groups, is_forward=next)
 
@@ -496,6 +364,6 @@ class DeskWindow(QMainWindow):
 
         if not self.attempt(ask) or not may_leave:
             return
-        self._settings.keep_geometry(self.saveGeometry())
+        self.settings.keep_geometry(self.saveGeometry())
         self.document.close()
         event.accept()

@@ -94,7 +94,7 @@ def test_a_typed_time_moves_the_trip(trips, window):
 def test_what_is_no_time_is_told_and_nothing_is_lost(trips, window):
     before = window.document.case
     typed(trips.card.form.form.inputs["planned"], "next week")
-    assert "is not a time" in window._strip.said()
+    assert "is not a time" in window.said()
     assert window.document.case == before
     assert trips.card.form.form.inputs["planned"].editor().text() == "2026-03-31 08:30"
 
@@ -118,7 +118,7 @@ def test_done_keeps_the_plan_and_opens_it(trips, window, answer):
     trips.card.form.plan.click()
     settle()
     assert window.document.case == kept["trip-2"]
-    assert "which trip-2 was done from" in window._strip.said()
+    assert "which trip-2 was done from" in window.said()
 
 
 def test_usual_trips_from_the_time_of_injury(trips, window):
@@ -137,7 +137,7 @@ def test_a_zone_that_is_not_known_is_told(trips, window):
     trips.card.unfold()
     before = window.document.case
     typed(trips.card.course.form.inputs["zone"], "Europe/Londn")
-    assert "Europe/Londn is not known" in window._strip.said()
+    assert "Europe/Londn is not known" in window.said()
     assert window.document.case == before
 
 
@@ -182,7 +182,7 @@ def test_an_infected_site_is_logged_and_told(trips, window):
     trips.prompts.day.setText("yesterday")
     QTest.mouseClick(trips.prompts.log, LEFT)
     assert len(window.document.case.course.pin_sites) == 1
-    assert window._strip.said()
+    assert window.said()
 
 
 @pytest.mark.usefixtures("trips")
@@ -191,7 +191,7 @@ def test_the_ward_page_is_written(window, answer, home):
     answer("ask_save_path", out)
     window.menus.actions["write_ward_page"].trigger()
     assert out.read_bytes().startswith(b"%PDF")
-    assert str(out) in window._strip.said()
+    assert str(out) in window.said()
 
 
 def test_no_two_commands_share_a_key(window):

@@ -12,11 +12,11 @@ from fixplan.case.limbs import bend_deg, limb_of_case
 from fixplan.case.records import BoneSize, Case, Girth, LimbSize
 from fixplan.case.scalars import LimbKind, Side
 from fixplan.desk.bench import Bench
-from fixplan.desk.canvas import Attempt
 from fixplan.desk.panels.card import Card, soft_label
 from fixplan.desk.panels.fields import Choice, Field
 from fixplan.desk.panels.inputs import INPUTS, Input, OptionalNumberInput
 from fixplan.desk.panels.thing import next_turn
+from fixplan.desk.sheet_hold import Attempt
 from fixplan.limb.kinds import Joint, limb_kind
 
 LABEL = Field("label", "Label", tip="What this case is called; leave the patient's name out")

@@ -18,11 +18,11 @@ from fixplan.case import care_edits
 from fixplan.case.dead_space_records import DeadSpace, DrugInCement
 from fixplan.case.records import Case
 from fixplan.desk.bench import Bench
-from fixplan.desk.canvas import Attempt
 from fixplan.desk.panels.care_fields import answer_fields, space_fields
 from fixplan.desk.panels.editing_card import EditingCard, clear, signed, told
 from fixplan.desk.panels.inputs import ChoiceBox
 from fixplan.desk.panels.record_form import RecordForm, RecordList
+from fixplan.desk.sheet_hold import Attempt
 from fixplan.errors import EditError
 from fixplan.trips.drugs import antibiotics, drug_name, typed_amount
 from fixplan.trips.space_prompts import space_prompts

@@ -10,11 +10,11 @@ from fixplan.case.dead_space_records import Cover
 from fixplan.case.debridement_records import Debridement, MuscleSigns
 from fixplan.case.records import Case
 from fixplan.desk.bench import Bench
-from fixplan.desk.canvas import Attempt
 from fixplan.desk.panels.care_fields import cover_fields, debridement_fields, muscle_fields
 from fixplan.desk.panels.editing_card import EditingCard, signed, told
 from fixplan.desk.panels.inputs import ChoiceBox
 from fixplan.desk.panels.record_form import RecordForm, RecordList
+from fixplan.desk.sheet_hold import Attempt
 from fixplan.errors import EditError
 from fixplan.trips.care_words import cover_lines, debridement_lines
 from fixplan.trips.cover import cover_prompts

@@ -8,9 +8,9 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 from fixplan.case.records import Case
 from fixplan.case.scalars import Severity
 from fixplan.desk.bench import Bench
-from fixplan.desk.canvas import Attempt
 from fixplan.desk.panels.card import Card, soft_label
 from fixplan.desk.panels.thing import next_turn
+from fixplan.desk.sheet_hold import Attempt
 from fixplan.trips.prompts import Prompt
 
 SIGNS: Mapping[Severity, str] = {

@@ -21,13 +21,13 @@ from fixplan.case import edits
 from fixplan.case.records import Case
 from fixplan.desk.bench import Bench
 from fixplan.desk.bent import Wanted
-from fixplan.desk.canvas import Attempt
 from fixplan.desk.firmness import MODES, SHORT, card_lines, firm_rows, load_names
 from fixplan.desk.hold_watch import HoldWatch
 from fixplan.desk.panels.card import Card, soft_label
 from fixplan.desk.panels.fields import Choice, Field
 from fixplan.desk.panels.firm_bars import CompareChart, FirmBars
 from fixplan.desk.panels.inputs import ChoiceBox, ChoiceInput
+from fixplan.desk.sheet_hold import Attempt
 from fixplan.frame.assumed import assumed
 from fixplan.frame.hold_words import figure, spanned_joints
 

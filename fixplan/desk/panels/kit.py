@@ -8,9 +8,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from fixplan.desk.bench import Bench
-from fixplan.desk.canvas import Attempt
 from fixplan.desk.kit_watch import KitWatch
 from fixplan.desk.panels.card import Card, soft_label
+from fixplan.desk.sheet_hold import Attempt
 from fixplan.kit.answer import KitAnswer, OpenTray
 from fixplan.kit.clashes import FRAME
 from fixplan.kit.offers import NOTHING_MENDS, Offer, mixing_taken_back, taken_back

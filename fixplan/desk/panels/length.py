@@ -8,11 +8,11 @@ from PySide6.QtWidgets import QFormLayout, QLabel, QWidget
 
 from fixplan.case import edits
 from fixplan.desk.bench import Bench
-from fixplan.desk.canvas import Attempt
 from fixplan.desk.panels.card import Card, soft_label
 from fixplan.desk.panels.fields import Field
 from fixplan.desk.panels.inputs import INPUTS, Input
 from fixplan.desk.panels.thing import next_turn
+from fixplan.desk.sheet_hold import Attempt
 from fixplan.frame.limb_length import length_lines
 
 NOT_GIVEN = "not given"

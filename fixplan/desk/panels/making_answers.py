@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 
 from fixplan.case.records import Case
 from fixplan.desk import dialogs
-from fixplan.desk.canvas import Attempt
+from fixplan.desk.sheet_hold import Attempt
 from fixplan.errors import ExerciseError
 from fixplan.teach.feedback import feedback
 from fixplan.teach.files import Lesson, read_answer

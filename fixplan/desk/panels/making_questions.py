@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fixplan.desk.canvas import Attempt
+from fixplan.desk.sheet_hold import Attempt
 from fixplan.teach.posing import Posed, Typed, posed, typed_of
 from fixplan.teach.records import QuestionKind
 

@@ -12,8 +12,8 @@ from fixplan.case.records import Candidate, FreeOutline, Incision, Injury, Wound
 from fixplan.case.scalars import Record
 from fixplan.case.vertices import OutlineName
 from fixplan.desk.bench import Bench
-from fixplan.desk.canvas import Attempt
 from fixplan.desk.guard import guarded, guarded_with
+from fixplan.desk.sheet_hold import Attempt
 from fixplan.errors import EditError
 
 ROWS_SHOWN = 5

@@ -26,12 +26,12 @@ from fixplan.case.trip_records import (
     YesNo,
 )
 from fixplan.desk.bench import Bench
-from fixplan.desk.canvas import Attempt
 from fixplan.desk.panels.card import Card
 from fixplan.desk.panels.field_form import FieldForm, TickList
 from fixplan.desk.panels.fields import Choice, Field
 from fixplan.desk.panels.inputs import ChoiceBox
 from fixplan.desk.panels.thing import next_turn
+from fixplan.desk.sheet_hold import Attempt
 from fixplan.trips.flags import flags_of
 from fixplan.trips.moments import moment_typed, typed_words
 from fixplan.trips.pin_sites import last_looks, pin_site_lines

@@ -17,13 +17,13 @@ from fixplan.case.meaning import Drawn
 from fixplan.case.records import Candidate, Case, Pin
 from fixplan.case.scalars import Record
 from fixplan.desk.bench import Bench
-from fixplan.desk.canvas import Attempt
 from fixplan.desk.datum import counted_words
 from fixplan.desk.panels.card import Card, soft_label
 from fixplan.desk.panels.fields import FIELDS, Field
 from fixplan.desk.panels.figures import beside_title, figures_of
 from fixplan.desk.panels.inputs import INPUTS, Input, OptionalNumberInput
 from fixplan.desk.panels.points import PointsTable, outlines_of
+from fixplan.desk.sheet_hold import Attempt
 from fixplan.desk.subjects import thing_of, title_of
 from fixplan.desk.tab_order import give_keys
 

@@ -10,12 +10,12 @@ from fixplan.case.records import Case
 from fixplan.case.trip_edits import add_trip, change_trip, remove_trip
 from fixplan.case.trip_records import Moment, Trip
 from fixplan.desk.bench import Bench
-from fixplan.desk.canvas import Attempt
 from fixplan.desk.panels.card import Card
 from fixplan.desk.panels.course_form import CourseForm
 from fixplan.desk.panels.thing import next_turn
 from fixplan.desk.panels.trip_form import TripForm
 from fixplan.desk.panels.trip_line import TripLine
+from fixplan.desk.sheet_hold import Attempt
 from fixplan.errors import FixplanError, TripsError
 from fixplan.trips.answer import TripsAnswer, trips_for
 from fixplan.trips.clock_words import planned_words, state_words, unplanned_words
