@@ -86,7 +86,7 @@ class TheatreView(QWidget):
     def _paint_words(self, painter: QPainter) -> None:
         left, width, height = 0.54 * self.width(), 0.43 * self.width(), float(self.height())
         step = self.steps[self.at]
-        top = self._say(painter, self._case.side.upper(), (left, 0.04 * height, width), SIDE_SHARE)
+        top = self._say(painter, _side(self._case), (left, 0.04 * height, width), SIDE_SHARE)
         counted = f"Step {step.number} of {len(self.steps)}"
         top = self._say(painter, counted, (left, top + 0.03 * height, width), SMALL_SHARE * 1.5)
         top = self._say(painter, step.text, (left, top + 0.02 * height, width), TEXT_SHARE)
@@ -131,3 +131,8 @@ class TheatreView(QWidget):
         words = " ".join((f"Step {step.number} of {len(self.steps)}: {step.text}", *self._stops()))
         self.setAccessibleName("Build order")
         self.setAccessibleDescription(words)
+
+
+def _side(case: Case) -> str:
+    """The side in large letters; of a pelvis, that both are meant."""
+    return "BOTH SIDES" if case.side == "both" else case.side.upper()

@@ -1,43 +1,28 @@
 """The hospital's own trays: add, rename, count, send out, import and export."""
 
-from functools import partial
 from pathlib import Path
 
 from msgspec.structs import replace
 from PySide6.QtWidgets import (
-    QCheckBox,
     QDialog,
     QDialogButtonBox,
     QFileDialog,
-    QFormLayout,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
     QListWidget,
-    QMenu,
-    QPushButton,
     QVBoxLayout,
     QWidget,
 )
 
 from fixplan.desk import dialogs
-from fixplan.desk.tray_table import TrayTable
+from fixplan.desk.tray_form import TrayForm, button_for
 from fixplan.errors import TraysError
 from fixplan.kit.drafts import TrayDraft, drafts_of, trays_of, with_name_of_its_own
-from fixplan.kit.parts import KINDS
 from fixplan.kit.tray_files import house_trays, read_trays, write_template, write_trays
 from fixplan.kit.trays import Trays, own_trays_path, shipped_trays
 
 ENDINGS = {"CSV, for a spreadsheet (*.csv)": ".csv", "TOML (*.toml)": ".toml"}
 READABLE = "Trays (*.csv *.toml)"
-TEXTS = {
-    "name": ("Name", "Place and letter, such as Leg A"),
-    "kind": ("Kind", "Trays of one kind stand in for each other"),
-    "family": ("Clamp family", "One letter; clamps of two families are never mixed unasked"),
-    "place": ("Where it stands", ""),
-    "back_at": ("Back at", "When it is out, such as 07:00 tomorrow"),
-}
-TICKS = {"is_out": "Out of the house now", "is_single": "A shelf of single packs"}
 
 
 class TrayEditor(QDialog):
@@ -126,7 +111,9 @@ class TrayEditor(QDialog):
         outer.addWidget(self.origin)
         middle = QHBoxLayout()
         middle.addLayout(self._list_of_trays())
-        middle.addLayout(self._one_tray(), 1)
+        self.form = TrayForm()
+        self.form.edited.connect(self._keep)
+        middle.addWidget(self.form, 1)
         outer.addLayout(middle, 1)
         self.said = QLabel()
         self.said.setWordWrap(True)
@@ -146,44 +133,8 @@ class TrayEditor(QDialog):
             ("&Copy tray", self.copy_tray),
             ("&Remove tray", self.remove_tray),
         ):
-            column.addWidget(_button(words, work))
+            column.addWidget(button_for(words, work))
         return column
-
-    def _one_tray(self) -> QVBoxLayout:
-        column = QVBoxLayout()
-        form = QFormLayout()
-        self.texts: dict[str, QLineEdit] = {}
-        for field, (label, tip) in TEXTS.items():
-            self.texts[field] = _line(label, tip)
-            self.texts[field].textEdited.connect(self._keep)
-            form.addRow(label, self.texts[field])
-        self.ticks: dict[str, QCheckBox] = {}
-        for field, label in TICKS.items():
-            self.ticks[field] = QCheckBox(label)
-            self.ticks[field].clicked.connect(self._keep)
-            form.addRow("", self.ticks[field])
-        column.addLayout(form)
-        self.table = TrayTable()
-        self.table.edited.connect(self._keep)
-        column.addWidget(self.table, 1)
-        row = QHBoxLayout()
-        self.adding = QPushButton("Add &line")
-        self.adding.setMenu(self._kinds_menu())
-        row.addWidget(self.adding)
-        row.addWidget(_button("Remove l&ines", self.table.remove_chosen))
-        row.addStretch(1)
-        column.addLayout(row)
-        return column
-
-    def _kinds_menu(self) -> QMenu:
-        """The kinds of part, each of which adds a line."""
-        menu = QMenu(self)
-        for kind in KINDS:
-            menu.addAction(kind).triggered.connect(partial(self._add_line, kind))
-        return menu
-
-    def _add_line(self, kind: str, _: bool = False) -> None:
-        self.table.add_row(kind)
 
     def _foot(self) -> QHBoxLayout:
         row = QHBoxLayout()
@@ -192,7 +143,7 @@ class TrayEditor(QDialog):
             ("&Export\u2026", self._ask_export),
             ("&Template\u2026", self._ask_template),
         ):
-            row.addWidget(_button(words, work))
+            row.addWidget(button_for(words, work))
         row.addStretch(1)
         buttons = QDialogButtonBox()
         self.keep = buttons.addButton("Save", QDialogButtonBox.ButtonRole.AcceptRole)
@@ -234,31 +185,20 @@ class TrayEditor(QDialog):
     def _turn_to(self, at: int) -> None:
         """Show one tray; without any the fields are grey."""
         self._at = at
-        is_any = 0 <= at < len(self._drafts)
-        draft = self._drafts[at] if is_any else TrayDraft()
-        for field, line in self.texts.items():
-            line.setText(getattr(draft, field))
-            line.setEnabled(is_any)
-        for field, tick in self.ticks.items():
-            tick.setChecked(getattr(draft, field))
-            tick.setEnabled(is_any)
-        self.table.show_rows(draft.rows)
-        self.table.setEnabled(is_any)
+        self.form.show_draft(self._drafts[at] if 0 <= at < len(self._drafts) else None)
         self._judge()
 
     def _add(self, draft: TrayDraft) -> None:
         self._drafts.append(with_name_of_its_own(draft, self._drafts))
         self._show_all(len(self._drafts) - 1)
-        self.texts["name"].setFocus()
-        self.texts["name"].selectAll()
+        self.form.texts["name"].setFocus()
+        self.form.texts["name"].selectAll()
 
     def _keep(self) -> None:
         """Take over what is typed, and judge it."""
         if not 0 <= self._at < len(self._drafts):
             return
-        typed: dict[str, object] = {field: line.text() for field, line in self.texts.items()}
-        typed.update({field: tick.isChecked() for field, tick in self.ticks.items()})
-        self._drafts[self._at] = replace(TrayDraft(rows=self.table.rows()), **typed)
+        self._drafts[self._at] = self.form.draft()
         self.names.item(self._at).setText(_shown_name(self._drafts[self._at]))
         self._judge()
 
@@ -304,18 +244,3 @@ class TrayEditor(QDialog):
 def _shown_name(draft: TrayDraft) -> str:
     out = f" (out, back {draft.back_at})" if draft.back_at else " (out)"
     return f"{draft.name or 'no name'}{out if draft.is_out else ''}"
-
-
-def _line(label: str, tip: str) -> QLineEdit:
-    line = QLineEdit()
-    line.setAccessibleName(label)
-    line.setPlaceholderText(tip)
-    line.setToolTip(tip)
-    return line
-
-
-def _button(words: str, work: object) -> QPushButton:
-    button = QPushButton(words)
-    button.setAutoDefault(False)
-    button.clicked.connect(work)
-    return button

@@ -29,11 +29,11 @@ def test_it_begins_with_the_invented_trays_and_says_so(editor):
 
 def test_what_is_typed_is_kept_where_the_program_reads_it(editor, qtbot, home):
     editor.choose("Leg A")
-    editor.texts["name"].selectAll()
-    qtbot.keyClicks(editor.texts["name"], "Leg Z")
-    editor.table.item(0, 2).setText("7")
-    editor.ticks["is_out"].click()
-    qtbot.keyClicks(editor.texts["back_at"], "06:30")
+    editor.form.texts["name"].selectAll()
+    qtbot.keyClicks(editor.form.texts["name"], "Leg Z")
+    editor.form.table.item(0, 2).setText("7")
+    editor.form.ticks["is_out"].click()
+    qtbot.keyClicks(editor.form.texts["back_at"], "06:30")
     press(editor, "Save")
     assert editor.result() == QDialog.DialogCode.Accepted
     assert own_trays_path().is_relative_to(home)
@@ -45,26 +45,26 @@ def test_what_is_typed_is_kept_where_the_program_reads_it(editor, qtbot, home):
 
 def test_a_wrong_cell_is_told_and_cannot_be_saved(editor):
     editor.choose("Leg A")
-    was = editor.table.item(0, 2).text()
-    editor.table.item(0, 2).setText("-2")
+    was = editor.form.table.item(0, 2).text()
+    editor.form.table.item(0, 2).setText("-2")
     assert "Leg A: line 1, Count: -2 is negative" in editor.said.text()
     assert not editor.keep.isEnabled()
-    editor.table.item(0, 2).setText(was)
+    editor.form.table.item(0, 2).setText(was)
     assert editor.keep.isEnabled()
 
 
 def test_trays_and_lines_are_added_copied_and_removed(editor):
     press(editor, "&Add tray")
     assert editor.drafts[-1].name == "New tray"
-    editor.adding.menu().actions()[0].trigger()
-    assert editor.table.item(0, 0).text() == "half-pin"
+    editor.form.adding.menu().actions()[0].trigger()
+    assert editor.form.table.item(0, 0).text() == "half-pin"
     assert "Count" in editor.said.text()
     for place, text in ((2, "4"), (3, "5"), (4, "150")):
-        editor.table.item(0, place).setText(text)
+        editor.form.table.item(0, place).setText(text)
     press(editor, "&Copy tray")
     assert editor.drafts[-1].name == "New tray 2"
     assert editor.drafts[-1].rows == editor.drafts[-2].rows
-    editor.table.selectRow(0)
+    editor.form.table.selectRow(0)
     press(editor, "Remove l&ines")
     assert editor.drafts[-1].rows == ()
     press(editor, "&Remove tray")
