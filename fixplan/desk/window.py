@@ -228,7 +228,6 @@ class DeskWindow(QMainWindow):
         split.addWidget(self.view)
         split.addWidget(self.column)
         split.setStretchFactor(0, 1)
-        split.setStretchFactor(1, 0)
         split.setCollapsible(0, False)
         return split
 
