@@ -21,6 +21,9 @@ from fixplan.sheet.shapes import AnyShape, Fill, Line, Point, Polygon, Stroke, T
 
 OWNER = "limb"
 BREAK_TOOTH_MM = 1.6
+LEAST_SHOWN_MM = 8.0
+ROOM_MM = 4.0
+"""Free beside a remark between the words at a view's edges."""
 
 
 @functools.lru_cache(maxsize=16)
@@ -121,41 +124,34 @@ def _break_at(rings: list[list[Point]], y: float, inward: float) -> list[AnyShap
     return [break_line(min(s[0] for s in spans), max(s[1] for s in spans), y)]
 
 
-def _from_above(scene: ViewScene) -> list[AnyShape]:
-    """Beside a segment that the front view shows from above, that it does so."""
-    shapes: list[AnyShape] = []
+FROM_ABOVE = "foot from above"
+
+
+@functools.lru_cache(maxsize=16)
+def remark_of(scene: ViewScene) -> str:
+    """That the view shows a segment from above, where it does; empty otherwise."""
     view, box = scene.frame.view, scene.frame.box
     for name in scene.limb.segments:
         if scene.shows_levels(name):
             continue
         ring = clipped_ring(scene.drawn(name, scene.limb.skin_outline(name, view)), box)
-        if not ring or max(y for _, y in ring) - min(y for _, y in ring) < 8.0:
-            continue
-        at = (max(x for x, _ in ring) + 1.5, max(y for _, y in ring) - 2.0)
-        shapes.append(
-            Text(
-                owner=OWNER,
-                layer=LIMB_LAYER + 2,
-                at=at,
-                text="foot from above",
-                size_mm=SMALL_MM,
-                italic=True,
-                colour=SOFT_INK,
-            )
-        )
-    return shapes
+        if ring and max(y for _, y in ring) - min(y for _, y in ring) >= LEAST_SHOWN_MM:
+            return FROM_ABOVE
+    return ""
 
 
 @functools.lru_cache(maxsize=16)
 def limb_shapes(scene: ViewScene) -> tuple[AnyShape, ...]:
     """The limb in one view."""
-    return (*_skins(scene), *_bones(scene), *_breaks(scene), *_from_above(scene))
+    return (*_skins(scene), *_bones(scene), *_breaks(scene))
 
 
 VIEW_TITLES: dict[View, tuple[str, str]] = {
     "front": ("FRONT", "facing the patient"),
     "side": ("SIDE", "from the lateral side"),
 }
+SEEN_OF_BOTH = "from the right; the left side lies behind it"
+"""How a limb with both sides is seen in the side view."""
 EDGE_WORDS: dict[View, tuple[str, str]] = {
     "front": ("lateral", "medial"),
     "side": ("anterior", "posterior"),
@@ -180,22 +176,33 @@ def view_words(
     size_mm: float,
     *,
     both_sides: bool = False,
+    remark: str = "",
 ) -> tuple[AnyShape, ...]:
-    """Title over a view, how it is seen, and the two words at its edges.
+    """Title over a view, how it is seen, and the two words at its edges, a remark between them.
+
+    Where the remark has no room there it follows on the title.
 
     `limits` are the left and right edge of what is drawn, `y` the baseline of the title.
     """
     title, seen = VIEW_TITLES[view]
+    if both_sides and view == "side":
+        seen = SEEN_OF_BOTH
     left, right = edge_words(view, mirror, both_sides=both_sides)
+    beside = sum(text_width_mm(word, size_mm, italic=True) for word in (left, right))
+    if remark and limits[1] - limits[0] < beside + text_width_mm(remark, SMALL_MM) + ROOM_MM:
+        seen, remark = f"{seen}, {remark}", ""
     bold, gap = round(size_mm + 0.6, 1), 2.0
     wide = text_width_mm(title, bold, True) + gap + text_width_mm(seen, size_mm)
     x = 0.5 * (limits[0] + limits[1] - wide)
     after = x + text_width_mm(title, bold, True) + gap
     lower = y + 1.5 * size_mm
     words = functools.partial(Text, owner="view-words", layer=LIMB_LAYER)
+    middle = 0.5 * (limits[0] + limits[1])
+    between = functools.partial(words, at=(middle, lower), text=remark, size_mm=SMALL_MM)
     return (
         words(at=(x, y), text=title, size_mm=bold, bold=True),
         words(at=(after, y), text=seen, size_mm=size_mm, colour=SOFT_INK),
         words(at=(limits[0], lower), text=left, size_mm=size_mm, italic=True),
         words(at=(limits[1], lower), text=right, size_mm=size_mm, italic=True, align="right"),
+        *([between(italic=True, colour=SOFT_INK, align="centre")] if remark else ()),
     )

@@ -19,6 +19,8 @@ OWNER = "section:labels"
 PITCH_MM = LEADING * SMALL_MM
 SHIFTS = 24
 BENT_MM = 1.6
+LEAST_GAP_MM = 0.4
+"""So that the longest word of a name stands on one line: "musculocutaneous"."""
 
 
 class NamedPlace(NamedTuple):
@@ -44,7 +46,7 @@ class Name(NamedTuple):
 
 
 def _lines(text: str) -> tuple[str, ...]:
-    return wrapped(text, SMALL_MM, COLUMN_MM - 0.6)
+    return wrapped(text, SMALL_MM, COLUMN_MM - LEAST_GAP_MM)
 
 
 def _names(frame: SectionFrame, found: Structures, cut: tuple[NamedPlace, ...]) -> list[Name]:

@@ -28,6 +28,11 @@ NUREG-0700 (rev. 2, 1.3.1-4); see tests/validation/test_wall_figures.py.
 """
 MOST_IN_FIGURES = 12
 """More pins than this cannot stand in large figures beside a drawing."""
+MOST_IN_SMALL = 30
+"""More than this cannot stand in small figures either."""
+SMALL_SHARE = 0.6
+"""Of the large figures, how large those of many pins are (ours)."""
+SMALL_COLUMNS = 3
 RAISED = 0.78
 GAP_MM = 3.5
 LEVEL_GAPS_EM = (0.55, 0.3)
@@ -122,6 +127,7 @@ def _cell(told: Told, lay: Lay) -> Row:
     texts = [
         (line, is_bold)
         for text, is_bold in ((told.where, True), (told.entry, False))
+        if text
         for line in wrapped(text, lay.text_mm, room, is_bold)
     ]
     words = tuple(
@@ -169,6 +175,22 @@ def _rows(
     )
 
 
+@functools.lru_cache(maxsize=16)
+def _small_rows(
+    told: tuple[Told, ...], width_mm: float, size_mm: float, text_mm: float
+) -> tuple[Row, ...]:
+    """Many pins in three columns of small figures, each with the place that its level is told from.
+
+    They run down the first column, then down the next.
+    """
+    step = width_mm / SMALL_COLUMNS
+    widths = _widths(told, size_mm, LEVEL_GAPS_EM[0] * size_mm)
+    lay = Lay(widths, step - CELL_GAP_MM, size_mm, text_mm)
+    cells = [_cell(one._replace(entry=""), lay) for one in told]
+    count = -(-len(cells) // SMALL_COLUMNS)
+    return tuple(_joined(cells[k::count], step) for k in range(count))
+
+
 def bar_line(case: Case) -> str:
     """Every bar in brief: its number, diameter, length and how far off the skin it runs."""
     told = []
@@ -178,6 +200,17 @@ def bar_line(case: Case) -> str:
         words += f", {off} off the skin" if off else ""
         told.append(words.replace(" ", "\u00a0"))
     return "Bars, mm: " + " \u00b7 ".join(told)
+
+
+def _many_rows(
+    told: tuple[Told, ...], paper: Paper, width_mm: float, text_mm: float
+) -> tuple[Row, ...]:
+    """More pins than have room in large figures: what it costs is said above them."""
+    if len(told) > MOST_IN_SMALL:
+        return (text_row(f"{len(told)} pins: see the pin table.", width_mm, 2 * text_mm),)
+    words = f"{len(told)} pins: figures smaller than the wall asks for; entry sides and "
+    head = text_row(f"{words}lengths stand in the pin table.", width_mm, text_mm)
+    return (head, *_small_rows(told, width_mm, SMALL_SHARE * FIGURE_MM[paper], text_mm))
 
 
 def wall_block(
@@ -200,7 +233,7 @@ def wall_block(
     if not told:
         rows = (text_row("No pin is drawn.", width_mm, text_mm),)
     elif len(told) > MOST_IN_FIGURES:
-        rows = (text_row(f"{len(told)} pins: see the pin table.", width_mm, 2 * text_mm),)
+        rows = _many_rows(told, paper, width_mm, text_mm)
     else:
         rows = _rows(told, width_mm, FIGURE_MM[paper], text_mm)
     if case.bars:
