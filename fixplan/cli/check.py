@@ -48,3 +48,20 @@ def print_findings(answer: "Answer") -> None:
     """The lines of an answer on standard output."""
     for line in answer.lines():
         print(line)
+    for line in trip_lines_of(answer):
+        print(f"  of the trips: {line}")
+
+
+def trip_lines_of(answer: "Answer") -> tuple[str, ...]:
+    """Stops and cautions of the trips of a case; read only where the case has any record of them.
+
+    Raises LibraryError.
+    """
+    if answer.opened is None:
+        return ()
+    case = answer.opened.case
+    if not (case.trips or case.dead_spaces or case.debridements or case.cover):
+        return ()
+    from fixplan.trips.open_prompts import trip_cautions
+
+    return trip_cautions(case, answer.opened.findings)

@@ -63,9 +63,10 @@ def _ward(case: "Case", now: datetime, out: Path) -> int:
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
     from fixplan.sheet import paint
     from fixplan.sheet.ward_page import ward_pages
+    from fixplan.trips.zones import printed_in
 
     application = paint.application_without_window()
-    pages = ward_pages(case, now, f"{now.astimezone():%Y-%m-%d %H:%M}")
+    pages = ward_pages(case, now, printed_in(case, now))
     for path in paint.write_sheet(pages, out, title=f"{out.stem}"):
         print(path)
     del application

@@ -10,6 +10,7 @@ from fixplan.desk import dialogs
 from fixplan.desk.feature import Feature, Room
 from fixplan.desk.panels.prompts import PromptsCard
 from fixplan.desk.panels.trips import TripsCard, system_now
+from fixplan.trips.zones import printed_in
 
 MINUTE_MS = 60_000
 
@@ -66,7 +67,8 @@ class DeskFeature(Feature):
         if out is None:
             return
         now = system_now()
-        pages = ward_pages(self.room.bench.document.case, now, f"{now.astimezone():%Y-%m-%d %H:%M}")
+        case = self.room.bench.document.case
+        pages = ward_pages(case, now, printed_in(case, now))
         write_sheet(pages, out, title=f"{files.name}, ward")
         self.room.say(f"The ward page was written to {out}.")
 

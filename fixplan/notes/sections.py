@@ -25,6 +25,7 @@ from fixplan.sheet.header import warning_lines
 from fixplan.sheet.statements import counts_words
 from fixplan.sheet.title_block import caution_text, fracture_words, size_words
 from fixplan.trips.care_words import care_lines
+from fixplan.trips.open_prompts import caution_words
 from fixplan.trips.sheet_words import trip_lines
 
 FACES = {
@@ -96,7 +97,7 @@ def _care(told: Told) -> Section:
 
 
 def _found(told: Told) -> Section:
-    counts = f"Checked: {counts_words(told.findings)}"
+    counts = f"Checked: {counts_words(told.findings, caution_words(told.case, told.findings))}"
     warned = " ".join(warning_lines(told.case))
     is_open = [finding_words(one) for one in told.findings if one.is_open]
     return Section(heading="Checks", lines=(counts, *([warned] if warned else []), *is_open))

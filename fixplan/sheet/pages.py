@@ -39,6 +39,7 @@ from fixplan.sheet.title_block import (
 )
 from fixplan.sheet.view_plan import Drawn, drawn_length_mm, drawn_of, pin_lengths
 from fixplan.sheet.views import ANEW, ViewFrame
+from fixplan.trips.open_prompts import caution_words
 
 __all__ = ["PAPERS", "Page", "Paper", "compose"]
 
@@ -68,7 +69,9 @@ def compose(
     be shown beside what stands on every sheet. `later` are pages of an earlier sheet that stand
     for all but the first one, for as long as nobody sees them; kept only with `views`.
     """
-    titles = Titles(counts_words(findings), rule_set_version(), printed_at)
+    titles = Titles(
+        counts_words(findings, caution_words(case, findings)), rule_set_version(), printed_at
+    )
     limb = limb_of_case(case)
     rows = title_rows(case, limb, titles)
     cut = cut_of(case, limb, findings, section_at) if blocks.has("section") else None

@@ -44,17 +44,18 @@ def _count(found: Sequence[Finding], severity: Severity) -> int:
     return sum([finding.severity == severity for finding in found])
 
 
-def counts_words(findings: Iterable[Finding]) -> str:
-    """Open stops and cautions, and what was not assessed, counted in words."""
+def counts_words(findings: Iterable[Finding], beside: str = "") -> str:
+    """Open stops and cautions, and what was not assessed, counted; `beside`: those of the trips."""
     found = tuple(findings)
     if are_hidden(found):
         return HIDDEN_WORDS
     is_open = [finding for finding in found if finding.is_open]
     stops, cautions = _count(is_open, "stop"), _count(is_open, "caution")
     missing = _count(found, "not assessed")
+    also = f"; and {beside}" if beside else ""
     return (
         f"{stops} stop{'' if stops == 1 else 's'} and {cautions} "
-        f"caution{'' if cautions == 1 else 's'} open, {missing} not assessed"
+        f"caution{'' if cautions == 1 else 's'} open, {missing} not assessed{also}"
     )
 
 

@@ -48,8 +48,13 @@ class TripsAnswer(msgspec.Struct, frozen=True, kw_only=True):
 
     @property
     def is_troubled(self) -> bool:
-        """Whether a clock is late or a trip is planned too late."""
-        return any(clock.is_trouble for clock in self.clocks)
+        """Whether a clock is late, a trip is planned too late, or a flag is urgent."""
+        return bool(self.urgent) or any(clock.is_trouble for clock in self.clocks)
+
+    @property
+    def urgent(self) -> tuple[str, ...]:
+        """What has to be told before all else, a line for each flag."""
+        return tuple(f"{one.title}, look now: {one.urgent}" for one in self.flags if one.urgent)
 
     @property
     def next_trip(self) -> Trip | None:
@@ -76,6 +81,7 @@ class TripsAnswer(msgspec.Struct, frozen=True, kw_only=True):
 
     def lines(self) -> Iterator[str]:
         """The answer as lines to print, without the problems."""
+        yield from (f"\u25a0 {line}" for line in self.urgent)
         if self.guideline:
             house = ", with house values" if self.is_house else ""
             yield f"Guideline in force: {self.guideline}{house}"

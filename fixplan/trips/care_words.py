@@ -7,6 +7,7 @@ from fixplan.case.debridement_records import Debridement
 from fixplan.case.records import Case
 from fixplan.case.remembered import remembered
 from fixplan.trips.cover import border_mm, bulk_mm, cover_prompts
+from fixplan.trips.crossing import crossing_prompts
 from fixplan.trips.debridement import (
     bone_defect_ml,
     compartment_words,
@@ -19,6 +20,29 @@ from fixplan.trips.space_words import device_words, space_lines
 
 VERDICTS = ("dead", "doubtful", "taken out", "alive")
 PRINTED = ("stop", "caution")
+SHORT = {
+    "space.size": "size of the dead space",
+    "space.device": "beads or spacer",
+    "space.vacuum": "layer between beads and vacuum",
+    "drug.carrier": "carrier of the drug",
+    "drug.none": "drug in the cement",
+    "drug.bearing": "cement that bears load",
+    "drug.heat": "heat of the cement",
+    "drug.form": "powder or solution",
+    "drug.unanswered": "questions before a drug",
+    "debridement.muscle": "muscle by its four signs",
+    "debridement.bone-ends": "bone ends",
+    "debridement.fragments": "loose fragments",
+    "debridement.irrigation": "irrigation",
+    "debridement.look": "a further look",
+    "cover.flap": "flap, or cover not decided",
+    "cover.tension": "tension of the closure",
+    "cover.graft": "bed of the graft",
+    "trip.debridement-record": "record of a debridement that was done",
+    "trip.bead-count": "count of beads that went in",
+    "trip.beads-out": "trip at which beads came out",
+    "trip.pouch": "change of the bead pouch",
+}
 
 
 def debridement_lines(case: Case, record: Debridement) -> tuple[str, ...]:
@@ -115,9 +139,11 @@ def _asked_of(cover: Cover) -> tuple[tuple[str, Answer], ...]:
     )
 
 
+@remembered
 def all_prompts(case: Case) -> tuple[Prompt, ...]:
-    """Every prompt about dead spaces, debridements and cover."""
+    """Every prompt about dead spaces, debridements and cover, and about trips without a record."""
     return (
+        *crossing_prompts(case),
         *(one for space in case.dead_spaces for one in space_prompts(case, space)),
         *(one for record in case.debridements for one in debridement_prompts(case, record)),
         *(one for cover in case.cover for one in cover_prompts(case, cover)),
@@ -153,6 +179,11 @@ def _at(trip: str) -> str:
 def _prompt_lines(case: Case) -> Iterator[str]:
     prompts = all_prompts(case)
     yield from (one.words for one in prompts if one.severity in PRINTED)
-    open_ = sum(one.severity == "not assessed" for one in prompts)
+    open_ = [_short(one) for one in prompts if one.severity == "not assessed"]
     if open_:
-        yield f"Not assessed or not answered here: {open_}"
+        yield f"Not assessed or not answered here: {len(open_)} ({'; '.join(open_)})"
+
+
+def _short(prompt: Prompt) -> str:
+    """What is not answered, in two or three words: "debridement bone ends"."""
+    return SHORT.get(prompt.id, prompt.id.replace(".", " ").replace("-", " "))

@@ -6,6 +6,9 @@ from fixplan.case.trip_records import Trip
 from fixplan.trips.clocks import ClockAnswer
 from fixplan.trips.moments import span_words, told_in
 
+USEFUL_H = 72.0
+"""How far ahead of a limit a span is worth telling: ours."""
+
 GIVEN = {
     "injury": "time of injury",
     "arrival": "time of arrival",
@@ -70,8 +73,11 @@ def planned_words(answer: ClockAnswer) -> str:
         return ""
     if answer.clock.due_h == 0:
         return f"{trip_words(trip)} is planned {span_words(left_h)} after the injury"
+    early = _too_early(answer)
+    if left_h > USEFUL_H:
+        return f"{trip_words(trip)} is planned{early.removeprefix(',') or ' in time'}"
     side = "before it is due" if left_h >= 0 else "after it is due"
-    return f"{trip_words(trip)} is planned {span_words(left_h)} {side}{_too_early(answer)}"
+    return f"{trip_words(trip)} is planned {span_words(left_h)} {side}{early}"
 
 
 def unplanned_words(answer: ClockAnswer) -> str:

@@ -85,7 +85,7 @@ class ClockAnswer(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def clock_answers(case: Case, now: datetime) -> tuple[ClockAnswer, ...]:
-    """Every clock that counts in this case under the guideline in force, by its limit.
+    """Every clock that counts in this case under the guideline in force: late first, then by limit.
 
     Raises TripsError for a guideline or time zone that is not known, LibraryError.
     """
@@ -95,7 +95,16 @@ def clock_answers(case: Case, now: datetime) -> tuple[ClockAnswer, ...]:
         for clock in counting(case)
         for start in _starts(clock, ordered) or [None]
     ]
-    return tuple(sorted(answers, key=lambda one: (one.due is None, one.due or now)))
+    return tuple(sorted(answers, key=lambda one: (_weight(one), one.due is None, one.due or now)))
+
+
+def _weight(answer: ClockAnswer) -> int:
+    """Late first, then what runs, what is not assessed, and what is done."""
+    if answer.is_trouble:
+        return 0
+    if answer.state == "not assessed":
+        return 2
+    return 3 if answer.done_at is not None else 1
 
 
 def counting(case: Case) -> tuple[Clock, ...]:

@@ -33,6 +33,8 @@ class Figures(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     evidence: tuple[str, ...]
     usual: str = ""
     volume_note: str = ""
+    pressure_note: str = ""
+    habit_l: dict[str, float] = {}
     from_h: float = 0.0
     to_h: float = 0.0
 
@@ -101,8 +103,8 @@ def verdict(muscle: MuscleSigns) -> str:
 
 def debridement_prompts(case: Case, record: Debridement) -> tuple[Prompt, ...]:
     """What a debridement's record leaves open or makes somebody ask."""
-    del case  # asked like the other prompts
-    return by_weight((*_muscle(record), *_bone(record), *_wash(record), *_verdict(record)))
+    wash = (*_wash(record), *_wash_judged(case, record))
+    return by_weight((*_muscle(record), *_bone(record), *wash, *_verdict(record)))
 
 
 def _muscle(record: Debridement) -> Iterator[Prompt]:
@@ -143,6 +145,23 @@ def _wash(record: Debridement) -> Iterator[Prompt]:
     if record.samples == 0:
         text = "no sample was taken"
         yield Prompt("debridement.samples", "note", record.id, text, ("OF-07",))
+
+
+def _wash_judged(case: Case, record: Debridement) -> Iterator[Prompt]:
+    """Pressure and volume against the trial, and against the habit by grade (OF-18)."""
+    told = asked().irrigation
+    if record.pressure == "high":
+        text = f"high pressure: {told.pressure_note}"
+        yield Prompt("debridement.pressure", "note", record.id, text, told.evidence)
+    broken = next((one for one in case.fractures if one.id == record.fracture), None)
+    grade = record.grade_after or (None if broken is None else broken.open_grade)
+    habit_l = told.habit_l.get(grade or "")
+    if habit_l is not None and record.irrigation_l is not None and record.irrigation_l < habit_l:
+        text = (
+            f"{record.irrigation_l:g} L of irrigation; the habit for grade {grade} is "
+            f"{habit_l:g} L (from memory)"
+        )
+        yield Prompt("debridement.volume", "note", record.id, text, told.evidence)
 
 
 def _verdict(record: Debridement) -> Iterator[Prompt]:

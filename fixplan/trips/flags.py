@@ -7,7 +7,7 @@ import msgspec
 
 from fixplan.case.records import Case
 from fixplan.checks.rules import sources_behind
-from fixplan.trips.delta_p import is_gap_low, is_pressure_high, pressure_lines
+from fixplan.trips.delta_p import gap_mmhg, is_gap_low, is_pressure_high, pressure_lines
 from fixplan.trips.flag_book import flag_book
 from fixplan.trips.grades import is_open
 from fixplan.trips.schools import school_lines, schools_raised
@@ -16,12 +16,16 @@ DAYS_A_YEAR = 365.25
 
 
 class Flag(msgspec.Struct, frozen=True, kw_only=True):
-    """One subject, what is prompted, and whether something given calls for it."""
+    """One subject, what is prompted, and whether something given calls for it.
+
+    `urgent` is what has to be told before all else; empty for nothing.
+    """
 
     id: str
     title: str
     lines: tuple[str, ...]
     is_raised: bool
+    urgent: str = ""
     evidence: tuple[str, ...]
 
     def as_json(self) -> dict[str, object]:
@@ -52,8 +56,23 @@ def _compartment(case: Case) -> Flag:
         title="Compartment syndrome",
         lines=tuple(lines),
         is_raised=is_raised,
+        urgent="; ".join(_urgent(case)),
         evidence=("SF-01", "SF-02", "SF-03", "SF-04"),
     )
+
+
+def _urgent(case: Case) -> Iterator[str]:
+    """Pain and a low pressure gap, until a release has been done."""
+    if any("fasciotomy" in trip.what and trip.done_at is not None for trip in case.trips):
+        return
+    told = case.course.compartment
+    if told.pain_out_of_proportion == "yes":
+        yield "pain out of proportion (SF-01)"
+    if told.pain_on_stretch == "yes":
+        yield "pain on passive stretch (SF-01)"
+    if is_gap_low(told):
+        limit = flag_book().compartment.gap_mmhg
+        yield f"pressure gap {gap_mmhg(told):g} mmHg, under {limit:g} (SF-02)"
 
 
 def _compartment_signs(case: Case) -> str:

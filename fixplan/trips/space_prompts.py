@@ -6,7 +6,7 @@ from fixplan.case.dead_space_records import DeadSpace
 from fixplan.case.records import Case
 from fixplan.errors import FixplanError
 from fixplan.trips.cover import STRAIGHT, lies_on
-from fixplan.trips.dead_space import Filling, bead_mm, filling_of
+from fixplan.trips.dead_space import Filling, bead_mm, filling_of, volume_of
 from fixplan.trips.drug_checks import drug_prompts
 from fixplan.trips.drugs import antibiotics, stay_of
 from fixplan.trips.prompts import Prompt, by_weight
@@ -28,6 +28,7 @@ def _prompts(case: Case, space: DeadSpace) -> Iterator[Prompt]:
     yield from _order(case, space)
     if filling is not None:
         yield from _size(space, filling)
+        yield from _against_volume(case, space, filling)
     yield from drug_prompts(case, space, filling)
     yield from _count(space)
     yield from over_beads(case, space)
@@ -101,6 +102,30 @@ def _size(space: DeadSpace, filling: Filling) -> Iterator[Prompt]:
     if filling.is_short:
         text = f"{_packets(filling.load.packets)} mixed, {filling.needed} needed for this cement"
         yield Prompt("space.packets", "caution", space.id, text, ("LA-09",))
+
+
+def _against_volume(case: Case, space: DeadSpace, filling: Filling) -> Iterator[Prompt]:
+    """Beads on strands against the space that they are for, at its packing (DS-01)."""
+    if filling.volume is not None or space.device != "beads":
+        return
+    try:
+        volume = volume_of(case, space)
+    except FixplanError:
+        return
+    if volume is None:
+        return
+    packing = space.packing_percent or antibiotics().beads.packing_percent
+    room_ml = volume.ml * packing / 100
+    text = (
+        f"{filling.cement_ml:.1f} mL of beads for a space of {volume.ml:g} mL, which holds "
+        f"{room_ml:.1f} mL at {packing:g} %"
+    )
+    if filling.cement_ml > room_ml:
+        yield Prompt("space.full", "caution", space.id, f"{text}: they do not fit", ("DS-01",))
+    else:
+        share = 100 * filling.cement_ml / room_ml
+        words = f"{text}: {share:.0f} % of what would fill it"
+        yield Prompt("space.filled", "note", space.id, words, ("DS-01",))
 
 
 def _packets(count: int) -> str:

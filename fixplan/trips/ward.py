@@ -10,7 +10,9 @@ from fixplan.case.records import Case
 from fixplan.checks.texts import pins_words
 from fixplan.limb.library import load_toml
 from fixplan.trips.answer import TripsAnswer, trips_for, when_words
+from fixplan.trips.care_words import cover_lines
 from fixplan.trips.clock_words import limit_words, state_words, trip_words
+from fixplan.trips.covering import kinds_at
 from fixplan.trips.grades import is_open
 from fixplan.trips.moments import told_in, words_of
 from fixplan.trips.pin_sites import last_looks
@@ -36,6 +38,7 @@ class WardBook(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     schema: int
     evidence: tuple[str, ...]
+    vacuum: tuple[str, ...]
     section: tuple[WardSection, ...]
 
 
@@ -64,15 +67,26 @@ def ward_sections(case: Case, now: datetime) -> tuple[Told, ...]:
         "due": due_words(answer),
         "pins": pins_words(case.pins) if case.pins else "",
         "antibiotic": "; ".join(_antibiotic(answer)),
-        "dressing": _dressing(answer),
+        "dressing": _dressing(answer)[0],
         "sites": _sites(case),
         "scanner": scanner_words(case) if case.pins else "",
     }
-    return tuple(
-        Told(one.id, one.title, tuple(_filled(one.lines, filled)))
-        for one in load_toml("ward.toml", WardBook).section
-        if _ASKED[one.when](case)
+    book = load_toml("ward.toml", WardBook)
+    urgent = tuple(f"\u25a0 {line}" for line in answer.urgent)
+    first = (Told("now", "Look now, ring now", urgent),) if urgent else ()
+    watched = book.vacuum if _dressing(answer)[1] else ()
+    return (
+        *first,
+        *(
+            Told(one.id, one.title, (*_filled(one.lines, filled), *_beneath(one.id, watched)))
+            for one in book.section
+            if _ASKED[one.when](case)
+        ),
     )
+
+
+def _beneath(section: str, watched: tuple[str, ...]) -> tuple[str, ...]:
+    return watched if section == "dressing" else ()
 
 
 def _filled(lines: tuple[str, ...], words: Mapping[str, str]) -> Iterator[str]:
@@ -111,22 +125,36 @@ def _antibiotic(answer: TripsAnswer) -> Iterator[str]:
         yield f"Intravenous antibiotic since {words_of(course.antibiotic_at)}"
     elif is_open(answer.case):
         yield "Intravenous antibiotic: no first dose is written down, ask now"
-    for name in STOP_CLOCKS:
-        clock = next((one for one in answer.clocks if one.clock.id == name), None)
-        if clock is not None and clock.due is not None:
-            yield f"published time to stop {told_in(clock.due, clock.zone)} (OF-09)"
-            return
+    stops = [one for one in answer.clocks if one.clock.id in STOP_CLOCKS and one.due is not None]
+    told = [
+        f"{told_in(one.due, one.zone)}, {one.clock.name.rsplit(', ')[-1]}"
+        for one in sorted(stops, key=lambda one: str(one.due))
+        if one.due is not None
+    ]
+    if told:
+        choice = "; the local policy decides which" if len(told) > 1 else ""
+        yield f"published time to stop: {'; or '.join(told)} (OF-09){choice}"
 
 
-def _dressing(answer: TripsAnswer) -> str:
-    """What was put on at the last trip that was done."""
-    done = [trip for trip in answer.trips if trip.done_at is not None]
-    put_on = [task for task in done[-1].what if task in DRESSINGS] if done else []
-    if not put_on:
-        return "What is on: ______________________________"
-    where = f"since {trip_words(done[-1])}"
-    pump = "; pump on at ______ mmHg" if "vacuum dressing" in put_on else ""
-    return f"{', '.join(put_on).capitalize()}, {where}{pump}"
+def _dressing(answer: TripsAnswer) -> tuple[str, bool]:
+    """What was put on last at a trip that was done, as recorded, and whether that is a vacuum."""
+    for trip in reversed([one for one in answer.trips if one.done_at is not None]):
+        covers = [one for one in answer.case.cover if one.trip in (trip.id, None)]
+        kinds = kinds_at(answer.case, trip)
+        put_on = [task for task in trip.what if task in DRESSINGS]
+        if kinds:
+            told = [" ".join(cover_lines(one)[:1]) for one in covers if one.kind in kinds]
+            words = "; ".join(one.removeprefix("Cover: ") for one in told)
+            notes = "; ".join(one.note for one in covers if one.note and one.kind in kinds)
+            words = f"{words} ({notes})" if notes else words
+        elif put_on:
+            words = ", ".join(put_on)
+        else:
+            continue
+        is_vacuum = "vacuum" in kinds or (not kinds and "vacuum dressing" in put_on)
+        pump = "; pump on at ______ mmHg" if is_vacuum else ""
+        return f"{words[0].upper()}{words[1:]}, since {trip_words(trip)}{pump}", is_vacuum
+    return "What is on: ______________________________", False
 
 
 def _sites(case: Case) -> str:

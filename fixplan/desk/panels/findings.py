@@ -17,6 +17,7 @@ from fixplan.desk.panels.finding_rows import (
     key_of,
     subject_words,
 )
+from fixplan.trips.open_prompts import caution_words
 
 
 class FindingsPanel(Card):
@@ -76,7 +77,9 @@ class FindingsPanel(Card):
                 for one in findings
             ]
         )
-        self.entitle("Findings", counts_in_words(findings))
+        of_trips = "" if are_hidden(findings) else caution_words(document.case, findings)
+        counts = counts_in_words(findings)
+        self.entitle("Findings", f"{counts} · {of_trips}" if of_trips else counts)
         self._keep(current)
         self._show_new(new)
         self._tell_buttons()
