@@ -70,9 +70,10 @@ def written_sheet(
     from fixplan.sheet.pages import compose
 
     application = paint.application_without_window()
-    now = datetime.now().astimezone().strftime("%Y-%m-%d %H:%M %Z")
+    now = datetime.now().astimezone()
     case, findings = opened.case, opened.findings
-    pages = compose(case, findings, paper, printed_at=now, blocks=blocks or ALL)
+    dated = now.strftime("%Y-%m-%d %H:%M %Z")
+    pages = compose(case, findings, paper, printed_at=dated, blocks=blocks or ALL, now=now)
     pages = with_pictures(pages, case, opened.path)
     written = paint.write_sheet(pages, out, title=opened.path.stem, dpi=dpi)
     del application

@@ -113,6 +113,7 @@ class CaseFiles:
             document.findings,
             paper,
             printed_at=f"{now:%Y-%m-%d %H:%M %Z}",
+            now=now,
             section_at=self._bench.section_at,
             blocks=self._bench.blocks if blocks is None else blocks,
         )

@@ -78,7 +78,7 @@ class HandoverDialog(QDialog):
         """The plan as it is now."""
         now = datetime.now().astimezone()
         case, findings = self._document.case, self._document.findings
-        return Told(case=case, findings=findings, dated=f"{now:%Y-%m-%d %H:%M %Z}")
+        return Told(case=case, findings=findings, dated=f"{now:%Y-%m-%d %H:%M %Z}", at=now)
 
     def compare_with(self, path: Path) -> None:
         """Compare with the case of a file; one that cannot be read is told, and nothing changes."""

@@ -61,11 +61,12 @@ class Order(msgspec.Struct, frozen=True, kw_only=True, eq=False):
             findings=self.findings,
             identity=self.identity,
             dated=self.dated,
+            at=self.at,
         )
 
     def pages(self) -> tuple[Page, ...]:
         """The sheet with what was typed in the field for the patient's label."""
-        pages = compose(self.case, self.findings, self.paper, printed_at=self.dated)
+        pages = compose(self.case, self.findings, self.paper, printed_at=self.dated, now=self.at)
         return self.lay(labelled(pages, self.identity))
 
 

@@ -1,5 +1,6 @@
 """What a section of the plan in words is, and what the sections are made from."""
 
+from datetime import datetime
 from typing import NamedTuple
 
 import msgspec
@@ -27,9 +28,10 @@ class Section(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Told(msgspec.Struct, frozen=True, kw_only=True, eq=False):
-    """What the sections are made from; `dated`: the date as it is to be written."""
+    """What the sections are made from; `dated`: the date as it is to be written, `at` the time."""
 
     case: Case
     findings: tuple[Finding, ...]
     identity: Identity = NOBODY
     dated: str = ""
+    at: datetime | None = None

@@ -156,7 +156,9 @@ def _built(told: Told) -> Section:
 
 def _trips(told: Told) -> Section:
     """Trips and what is due by when, where trips or times were entered."""
-    return Section(heading="Trips and what is due", lines=trip_lines(told.case, told.findings))
+    return Section(
+        heading="Trips and what is due", lines=trip_lines(told.case, told.findings, told.at)
+    )
 
 
 def _notes(told: Told) -> Section:

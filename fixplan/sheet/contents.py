@@ -1,6 +1,7 @@
 """What the words of a sheet are made from, and its blocks at one width and size of text."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
 from typing import NamedTuple
 
 from fixplan.case.records import Case
@@ -39,6 +40,7 @@ class Content(NamedTuple):
     kit: KitTold
     hold: tuple[str, ...]
     blocks: SheetBlocks
+    now: datetime | None = None
 
 
 def content_of(
@@ -49,9 +51,10 @@ def content_of(
     kit: KitTold,
     hold: tuple[str, ...],
     blocks: SheetBlocks,
+    now: datetime | None = None,
 ) -> Content:
     """The same with the build order worked out."""
-    return Content(case, findings, lengths, marks, build_order(case), kit, hold, blocks)
+    return Content(case, findings, lengths, marks, build_order(case), kit, hold, blocks, now)
 
 
 class WallBlocks(NamedTuple):
@@ -111,7 +114,7 @@ def _details(
     yield from (("firmness", block) for block in hold_blocks(content.hold, *at))
     notes = finding_blocks(content.findings, *at).notes
     yield from (("rule-notes", block) for block in notes)
-    due = trip_lines(case, content.findings)
+    due = trip_lines(case, content.findings, content.now)
     yield from (("due", block) for block in trip_blocks(due, *at))
     yield from (("care", block) for block in care_blocks(care_lines(case), *at))
     yield "trip", trip_block(case, *at)

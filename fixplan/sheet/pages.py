@@ -5,6 +5,7 @@ block and cautions.
 """
 
 from collections.abc import Mapping, Sequence
+from datetime import datetime
 
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case
@@ -58,6 +59,7 @@ def compose(
     kit: KitTold | None = None,
     blocks: SheetBlocks = ALL,
     later: tuple[Page, ...] = (),
+    now: datetime | None = None,
 ) -> tuple[Page, ...]:
     """The pages of a case's sheet.
 
@@ -67,7 +69,8 @@ def compose(
     first pin with an open finding, else the first pin. `hold` are the lines about firmness and
     length, `kit` what is to be opened, both worked out anew when not given. `blocks` are those to
     be shown beside what stands on every sheet. `later` are pages of an earlier sheet that stand
-    for all but the first one, for as long as nobody sees them; kept only with `views`.
+    for all but the first one, for as long as nobody sees them; kept only with `views`. What is due
+    is late as of `now`.
     """
     titles = Titles(
         counts_words(findings, caution_words(case, findings)), rule_set_version(), printed_at
@@ -87,6 +90,7 @@ def compose(
         kit_told(case) if kit is None else kit,
         sheet_lines(case) if hold is None else hold,
         blocks,
+        now,
     )
     title_mm = title_height_mm(rows, title_width_mm(paper))
     arranged = _kept(content, paper, title_mm, views, with_section=cut is not None, later=later)

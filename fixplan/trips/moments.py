@@ -73,10 +73,12 @@ def told_in(at: datetime, zone: str) -> str:
     return f"{day} {local:%H:%M} {local.tzname()}"
 
 
-def short_in(at: datetime, zone: str) -> str:
-    """A time in the words of a zone where the year is plain: "Tue 31 Mar 22:40"."""
+def short_in(at: datetime, zone: str, now: datetime | None = None) -> str:
+    """A time in the words of a zone: "Tue 31 Mar 22:40"; the year where it is not that of `now`."""
     local = at.astimezone(zone_named(zone))
-    return f"{DAYS[local.weekday()]} {local.day} {MONTHS[local.month - 1]} {local:%H:%M}"
+    is_other = now is not None and now.astimezone(local.tzinfo).year != local.year
+    year = f" {local.year}" if is_other else ""
+    return f"{DAYS[local.weekday()]} {local.day} {MONTHS[local.month - 1]}{year} {local:%H:%M}"
 
 
 def typed_of(moment: Moment) -> str:

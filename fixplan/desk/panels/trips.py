@@ -92,7 +92,7 @@ class TripsCard(Card):
         self.entitle(TITLE, answer.guideline)
         self.headline.setText("\n".join(_headlines(answer)))
         self.line.show_line(time_line(answer, now), self._chosen)
-        self.clocks.setText("\n".join(_clock_lines(answer)))
+        self.clocks.setText("\n".join(_clock_lines(answer, now)))
         self.clocks.setVisible(bool(self.clocks.text()))
         self.form.show_trip(answer, self._chosen, self.zone)
         self._usual.setEnabled(not trips)
@@ -188,6 +188,7 @@ def _system_zone() -> str:
 
 
 def _headlines(answer: TripsAnswer) -> Iterator[str]:
+    yield from (f"\u25a0 {line}" for line in answer.urgent)
     yield from (f"\u25a0 {problem}" for problem in answer.problems)
     if answer.grade:
         yield answer.grade.split(":")[0].removesuffix(".") + "."
@@ -197,18 +198,18 @@ def _headlines(answer: TripsAnswer) -> Iterator[str]:
     yield from (f"? {question}" for question in answer.questions)
 
 
-def _clock_lines(answer: TripsAnswer) -> Iterator[str]:
+def _clock_lines(answer: TripsAnswer, now: datetime) -> Iterator[str]:
     """Troubles first, then what runs, then what is done, by their limits."""
     ranked = sorted(answer.clocks, key=lambda one: (not one.is_trouble, one.done_at is not None))
-    yield from (_clock_words(clock) for clock in ranked)
+    yield from (_clock_words(clock, now) for clock in ranked)
 
 
-def _clock_words(clock: ClockAnswer) -> str:
+def _clock_words(clock: ClockAnswer, now: datetime) -> str:
     sign = "\u25a0 " if clock.is_trouble else ("\u2013 " if clock.done_at else "\u25cb ")
     parts = [state_words(clock)]
     if clock.done_at is None and clock.due is not None:
         at_once = clock.clock.due_h == 0
-        parts += ["at once" if at_once else f"due {short_in(clock.due, clock.zone)}"]
+        parts += ["at once" if at_once else f"due {short_in(clock.due, clock.zone, now)}"]
         parts += [_plan_words(clock)]
     return f"{sign}{clock.clock.name}: {'; '.join(part for part in parts if part)}"
 

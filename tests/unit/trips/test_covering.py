@@ -12,7 +12,9 @@ from fixplan.trips.answer import trips_for
 from fixplan.trips.care_words import all_prompts
 from fixplan.trips.clock_words import clock_line
 from fixplan.trips.clocks import clock_answers
+from fixplan.trips.moments import short_in
 from fixplan.trips.open_prompts import caution_words, trip_cautions
+from fixplan.trips.sheet_words import trip_lines
 from fixplan.trips.ward import ward_sections
 from tests.unit.trips.test_clocks import at, clock, now, open_case, with_trip
 
@@ -150,3 +152,12 @@ def test_irrigation_and_cement_are_judged() -> None:
 
     assert "space.filled" in filled(400)
     assert "space.full" in filled(2)
+
+
+def test_notes_tell_what_is_late_as_of_the_printing() -> None:
+    told = " ".join(trip_lines(covered("vacuum"), (), now(LATER)))
+    assert "As of Mon 20 Apr 2026 12:00 BST (Europe/London)" in told
+    assert "Definitive cover: Tue 31 Mar 21:00, late by 19 d 15 h" in told
+    assert "2026 21:00" in short_in(
+        now("2026-03-31 21:00"), "Europe/London", now("2027-01-01 09:00")
+    )
