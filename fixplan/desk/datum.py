@@ -23,11 +23,11 @@ def counted_words(limb: Limb, segment: str) -> str:
     return f"Levels: mm below the {datum_words(limb, segment)}."
 
 
-def place_words(limb: Limb, segment: str, level_mm: float) -> str:
+def place_words(limb: Limb, segment: str, level_mm: float, bone: str = "") -> str:
     """A level from level 0 and from what a hand can feel."""
     where = "below" if level_mm >= 0 else "above"
     told = f"{abs(level_mm):.0f} mm {where} the {datum_words(limb, segment)}"
-    felt = level_words(limb, segment, level_mm)
+    felt = level_words(limb, segment, level_mm, bone)
     return told if felt == told else f"{told}; {felt}"
 
 

@@ -57,7 +57,7 @@ class Sketch:
 
     def _least_bad(self, pin: Pin, where: str) -> str:
         limb = limb_of_case(self.case)
-        level = level_words(limb, limb.bones[pin.bone].segment, pin.level_mm)
+        level = level_words(limb, limb.bones[pin.bone].segment, pin.level_mm, pin.bone)
         worst = verdict_of(self.judge(self.case, pin)).worst
         return (
             f"No level in the {where} is clear; pin {pin.number} stands at the least bad level, "

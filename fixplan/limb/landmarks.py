@@ -14,18 +14,21 @@ from fixplan.limb.reference import ReferenceSegment
 class Landmark(msgspec.Struct, frozen=True):
     """A named point of a segment. `palpable`: a hand can feel it under drapes.
 
-    `tells_level`: levels are told from it.
+    `tells_level`: levels of the segment are told from it. `tells_own`: levels of its own bone are,
+    and of no other: rays lie side by side in one segment.
     """
 
     id: str
     name: str
     short: str
     segment: str
+    bone: str
     x_mm: float
     y_mm: float
     level_mm: float
     palpable: bool
     tells_level: bool
+    tells_own: bool
 
 
 class LandmarkRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -37,6 +40,7 @@ class LandmarkRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     at: tuple[float, float, float]
     felt: bool = False
     tells: bool = False
+    own: bool = False
 
 
 class LandmarkFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -83,9 +87,11 @@ def _placed(row: LandmarkRow, segment: str, bone: str, growth: Growth, suffix: s
         name=_sided(row.name, side) if side else row.name,
         short=f"{side} {row.short}" if side else row.short,
         segment=segment,
+        bone=bone,
         x_mm=across * x,
         y_mm=across * y,
         level_mm=along * level,
         palpable=row.felt,
         tells_level=row.tells,
+        tells_own=row.own,
     )

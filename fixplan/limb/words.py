@@ -53,24 +53,27 @@ def _corner(first: str, second: str) -> str:
     return f"{STEMS.get(leading, leading)}{following}"
 
 
-def level_words(limb: Limb, segment: str, level_mm: float) -> str:
+def level_words(limb: Limb, segment: str, level_mm: float, bone: str = "") -> str:
     """A level told from the nearest landmark that a hand can feel; from an imaged one if none.
 
-    "83 mm above the tip of the medial malleolus".
+    "83 mm above the tip of the medial malleolus". `bone`: the bone that the level is on, if any;
+    a bone with landmarks of its own is told from those alone.
     """
-    return _told(limb, segment, level_mm, palpable=True)
+    return _told(limb, segment, level_mm, bone, palpable=True)
 
 
-def level_words_imaged(limb: Limb, segment: str, level_mm: float) -> str:
+def level_words_imaged(limb: Limb, segment: str, level_mm: float, bone: str = "") -> str:
     """A level told from the nearest landmark that an image shows; from a felt one if none."""
-    return _told(limb, segment, level_mm, palpable=False)
+    return _told(limb, segment, level_mm, bone, palpable=False)
 
 
 def level_landmark(
-    limb: Limb, segment: str, level_mm: float, *, palpable: bool = True
+    limb: Limb, segment: str, level_mm: float, bone: str = "", *, palpable: bool = True
 ) -> Landmark | None:
     """The landmark that a level is told from; None if the segment has none."""
-    own = [mark for mark in limb.landmarks if mark.segment == segment and mark.tells_level]
+    marks = [mark for mark in limb.landmarks if mark.segment == segment]
+    of_bone = [mark for mark in marks if mark.bone == bone and mark.tells_own]
+    own = of_bone or [mark for mark in marks if mark.tells_level]
     wanted = [mark for mark in own if mark.palpable == palpable] or own
     return _nearest(wanted, level_mm)
 
@@ -79,8 +82,8 @@ def _nearest(marks: Iterable[Landmark], level_mm: float) -> Landmark | None:
     return min(marks, key=lambda mark: abs(mark.level_mm - level_mm), default=None)
 
 
-def _told(limb: Limb, segment: str, level_mm: float, *, palpable: bool) -> str:
-    mark = level_landmark(limb, segment, level_mm, palpable=palpable)
+def _told(limb: Limb, segment: str, level_mm: float, bone: str, *, palpable: bool) -> str:
+    mark = level_landmark(limb, segment, level_mm, bone, palpable=palpable)
     if mark is None:
         return f"level {level_mm:.0f} mm"
     gap = round(level_mm - mark.level_mm)

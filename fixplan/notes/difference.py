@@ -127,7 +127,7 @@ def _pin_described(case: Case, thing: Drawn) -> str:
     limb = limb_of_case(case)
     if thing.bone not in limb.bones:
         return f"{thing.bone}, which is not a bone of this limb"
-    level = level_words(limb, pin_path(limb, thing).segment, thing.level_mm)
+    level = level_words(limb, pin_path(limb, thing).segment, thing.level_mm, thing.bone)
     enters = entry_words(limb, thing.bone, thing.bearing_deg)
     return f"{thing.bone}, {level}, enters from {enters}, {thing.diameter_mm:g} mm thick"
 

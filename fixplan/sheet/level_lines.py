@@ -34,7 +34,7 @@ def _in_window(scene: ViewScene, at: Point) -> bool:
 def _measured(scene: ViewScene, pin: Pin) -> tuple[str, Measured] | None:
     """A pin's distance from the landmark that its level is told from."""
     segment = scene.limb.bones[pin.bone].segment
-    mark = level_landmark(scene.limb, segment, pin.level_mm)
+    mark = level_landmark(scene.limb, segment, pin.level_mm, pin.bone)
     if mark is None or not scene.shows_levels(segment):
         return None
     section = scene.limb.section(pin.bone, pin.level_mm)

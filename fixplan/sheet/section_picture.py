@@ -172,7 +172,8 @@ def _obstacles(pin: PinInSection) -> tuple[Obstacle, ...]:
 
 def title_words(cut: Cut, limb: Limb) -> str:
     """What stands after the letters of the plane."""
-    level = level_words(limb, cut.segment, cut.level_mm)
+    bone = "" if cut.pin is None else cut.pin.bone
+    level = level_words(limb, cut.segment, cut.level_mm, bone)
     at = f"at pin {cut.pin.number}, {level}" if cut.pin is not None else level
     return f"{at}, seen from below"
 

@@ -51,10 +51,10 @@ def _columns(kind: str, width_mm: float) -> tuple[Column, ...]:
 
 def level_texts(limb: Limb, path: PinPath) -> str:
     """A pin's level in words: from what a hand can feel, then from the imaged line."""
-    segment, level = path.segment, path.pin.level_mm
-    texts = [level_words(limb, segment, level), level_words_imaged(limb, segment, level)]
+    segment, level, bone = path.segment, path.pin.level_mm, path.pin.bone
+    texts = [words(limb, segment, level, bone) for words in (level_words, level_words_imaged)]
     if abs(path.pin.tilt_deg) > TILT_SHOWN_DEG:
-        at_skin = level_words(limb, segment, path.level_at_skin_mm)
+        at_skin = level_words(limb, segment, path.level_at_skin_mm, bone)
         texts.insert(1, f"at the skin {at_skin}")
     return "\n".join(dict.fromkeys(text for text in texts if text))
 

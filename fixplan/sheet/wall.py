@@ -62,7 +62,7 @@ def told_of(
 ) -> Told:
     """A pin's figures, and what they mean in words; `with_bone` names the bone."""
     segment = pin_path(limb, pin).segment
-    words = level_words(limb, segment, pin.level_mm)
+    words = level_words(limb, segment, pin.level_mm, pin.bone)
     figure, _, where = words.partition(" mm ")
     if not where:
         figure, where = (words.removeprefix("level ").removesuffix(" mm"), "level of the segment")

@@ -93,8 +93,8 @@ def _fracture_figures(fracture: Fracture, case: Case) -> dict[str, str]:
         return {"Unknown": f"this limb has no {fracture.bone}"}
     limb = limb_of_case(case)
     return {
-        "From": level_words(limb, segment, fracture.from_mm),
-        "To": level_words(limb, segment, fracture.to_mm),
+        "From": level_words(limb, segment, fracture.from_mm, fracture.bone),
+        "To": level_words(limb, segment, fracture.to_mm, fracture.bone),
         "Length": f"{fracture.to_mm - fracture.from_mm:.0f} mm",
     }
 
@@ -130,8 +130,8 @@ def _loose(case: Case, pin: Pin) -> str:
 
 def _level(case: Case, pin: Pin, path: PinPath) -> str:
     limb = limb_of_case(case)
-    felt = level_words(limb, path.segment, pin.level_mm)
-    imaged = level_words_imaged(limb, path.segment, pin.level_mm)
+    felt = level_words(limb, path.segment, pin.level_mm, pin.bone)
+    imaged = level_words_imaged(limb, path.segment, pin.level_mm, pin.bone)
     return felt if felt == imaged else f"{felt}; {imaged}"
 
 

@@ -150,10 +150,11 @@ class NumbersForm(QWidget):
         if not name:
             return
         limb = limb_of_case(self._bench.document.case)
-        segment = limb.bones[name].segment if self._place == "Bone" else name
+        bone = name if self._place == "Bone" else ""
+        segment = limb.bones[bone].segment if bone else name
         self._counted.setText(counted_words(limb, segment))
         levels = [made for made in self._numbers if made.field.name != "long"]
-        told = [place_words(limb, segment, value_of(made)) for made in levels]
+        told = [place_words(limb, segment, value_of(made), bone) for made in levels]
         self._told.setText("\n".join(_spoken(told)))
 
     def _give(self) -> None:

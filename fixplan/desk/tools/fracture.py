@@ -64,7 +64,8 @@ class FractureTool(Tool):
         if self._start is None or not shown.fractures:
             return Marks()
         fracture = shown.fractures[-1]
-        words = level_words(self.bench.drawn.limb, self._start.segment, fracture.from_mm)
+        limb = self.bench.drawn.limb
+        words = level_words(limb, self._start.segment, fracture.from_mm, fracture.bone)
         return Marks(words=f"from {words}, {fracture.to_mm - fracture.from_mm:.0f} mm long")
 
     def _case_to(self, start: Place, place: Place) -> Case:

@@ -41,7 +41,7 @@ class MovePin(Gesture):
     def words(self) -> str:
         """The level from a landmark."""
         pin = edits.found_as(self.bench.document.shown, self.subject, Pin)
-        return level_words(self._drawn.limb, self.segment, pin.level_mm)
+        return level_words(self._drawn.limb, self.segment, pin.level_mm, pin.bone)
 
 
 class TurnPin(Gesture):
@@ -175,7 +175,7 @@ class PinTool(Tool):
         if self._is_placing and shown.pins and shown is not self.bench.document.case:
             pin = shown.pins[-1]
             limb = self.bench.drawn.limb
-            where = level_words(limb, limb.bones[pin.bone].segment, pin.level_mm)
+            where = level_words(limb, limb.bones[pin.bone].segment, pin.level_mm, pin.bone)
             side = entry_words(limb, pin.bone, pin.bearing_deg)
             return Marks(words=f"{where}, from {side}")
         return Marks()

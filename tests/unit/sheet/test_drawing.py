@@ -85,7 +85,7 @@ def test_distances_are_those_of_the_table(any_case: Case) -> None:
     for pin in any_case.pins:
         segment = limb.bones[pin.bone].segment
         if limb.segments[segment].front_shows == "level":
-            words = level_words(limb, segment, pin.level_mm)
+            words = level_words(limb, segment, pin.level_mm, pin.bone)
             found = re.match(r"(\d+) mm", words)
             told.append(found[1] if found else "0")
     assert sorted(drawn) == sorted(told)
