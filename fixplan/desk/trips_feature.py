@@ -41,7 +41,8 @@ class DeskFeature(Feature):
         """Bring the card into sight and give it the keys."""
         from fixplan.desk.kit_feature import scroll_to
 
-        scroll_to(self.card.line)
+        scroll_to(self.card)
+        scroll_to(self.card.headline)
         self.card.line.setFocus()
 
     def go_to_prompts(self) -> None:

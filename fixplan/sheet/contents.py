@@ -27,6 +27,7 @@ from fixplan.sheet.theatre_blocks import (
 )
 from fixplan.sheet.trips_block import trip_blocks, trip_lines
 from fixplan.sheet.wall import wall_block
+from fixplan.trips.open_prompts import caution_words
 
 
 class Content(NamedTuple):
@@ -76,7 +77,8 @@ def wall_blocks(
     """The blocks of the wall side, as they were chosen."""
     case = content.case
     pins = wall_block(case, content.lengths, content.marks, paper, width_mm, size_mm)
-    found = finding_blocks(content.findings, column_mm, size_mm)
+    beside = caution_words(case, content.findings)
+    found = finding_blocks(content.findings, column_mm, size_mm, beside)
     order = order_block(content.order, open_stops(content.findings), column_mm, size_mm)
     kit = brief_block(content.kit.brief, column_mm, size_mm)
     return WallBlocks(

@@ -68,14 +68,19 @@ class FindingBlocks(NamedTuple):
     notes: tuple[Block, ...]
 
 
-def finding_blocks(findings: Sequence[Finding], width_mm: float, size_mm: float) -> FindingBlocks:
-    """What was found, in four blocks."""
+def finding_blocks(
+    findings: Sequence[Finding], width_mm: float, size_mm: float, beside: str = ""
+) -> FindingBlocks:
+    """What was found, in four blocks; `beside` counts the cautions of the trips."""
     rows = functools.partial(_finding_row, width_mm=width_mm, size_mm=size_mm)
     is_open = [rows(f) for f in findings if f.is_open]
     accepted = [rows(f) for f in findings if f.severity in ("stop", "caution") and not f.is_open]
     unassessed = [rows(f) for f in findings if f.severity == "not assessed"]
     notes = [rows(f) for f in findings if f.severity == "note"]
     none = HIDDEN_WORDS if are_hidden(findings) else "No stop or caution is open."
+    if beside and not are_hidden(findings):
+        none = f"No stop or caution of the frame is open; {beside}, told there."
+        is_open = is_open and [*is_open, text_row(f"And {beside}.", width_mm, size_mm)]
     return FindingBlocks(
         Block(
             "table:open", "OPEN FINDINGS", tuple(is_open) or (text_row(none, width_mm, size_mm),)

@@ -60,8 +60,9 @@ def time_line(answer: TripsAnswer, now: datetime) -> TimeLine | None:
     span = max(LEAST, max(events) - first)
     near = [mark.at - first for mark in marks if mark.at - first <= span * NEAR]
     last = first + max(span, *near) * BEYOND
-    if first <= now <= last:
-        marks.append(Mark(now, "now", "now", "now"))
+    if first <= now:
+        words = "Now" if now <= last else "Now, further on than this line reaches"
+        marks.append(Mark(min(now, last), "now", "now", words))
     shown = sorted((one for one in marks if first <= one.at <= last), key=lambda one: one.at)
     ticks = tuple(
         (first + timedelta(hours=hours), _tick_words(hours))

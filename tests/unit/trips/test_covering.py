@@ -7,7 +7,7 @@ from fixplan.case.dead_space_records import Cover, DeadSpace
 from fixplan.case.debridement_records import Debridement
 from fixplan.case.records import Case
 from fixplan.case.trip_edits import change_course
-from fixplan.sheet.statements import counts_words
+from fixplan.sheet.statements import counts_words, finding_blocks
 from fixplan.trips.answer import trips_for
 from fixplan.trips.care_words import all_prompts
 from fixplan.trips.clock_words import clock_line
@@ -161,3 +161,12 @@ def test_notes_tell_what_is_late_as_of_the_printing() -> None:
     assert "2026 21:00" in short_in(
         now("2026-03-31 21:00"), "Europe/London", now("2027-01-01 09:00")
     )
+
+
+def test_the_block_of_findings_names_the_cautions_of_the_trips() -> None:
+    def text(beside: str) -> str:
+        block = finding_blocks((), 200.0, 3.0, beside).open
+        return " ".join(one.text for row in block.rows for one in row.words)
+
+    assert "2 cautions of the trips" in text("2 cautions of the trips")
+    assert text("") == "No stop or caution is open."
