@@ -74,7 +74,7 @@ def _main_bar_first(main: Sequence[Bar], held: Sequence[Pin]) -> list[BuildStep]
     others = [p for p in held if p.id not in carried]
     clamps = sum(len(pins_named(bar)) for bar in main)
     return [
-        _step("far_pins", far, pins=pins_in_words(far)),
+        *_far(far),
         _step(
             "main_bar", main, bars=_bars_in_words(main).capitalize(), clamps=_count(clamps, "clamp")
         ),
@@ -118,8 +118,27 @@ def _pin_steps(pins: Iterable[Pin]) -> list[BuildStep]:
     return listed
 
 
+def _far(pins: list[Pin]) -> list[BuildStep]:
+    opened, plain = _by_approach(pins)
+    steps = [_step("far_pins", plain, pins=pins_in_words(plain))] if plain else []
+    return steps + _opened(opened, "Far")
+
+
 def _near(pins: list[Pin], where: str) -> list[BuildStep]:
-    return [_step("near_pins", pins, pins=pins_in_words(pins), where=where)] if pins else []
+    opened, plain = _by_approach(pins)
+    words = pins_in_words(plain)
+    steps = [_step("near_pins", plain, pins=words, where=where)] if plain else []
+    return steps + _opened(opened, "Near")
+
+
+def _by_approach(pins: list[Pin]) -> tuple[list[Pin], list[Pin]]:
+    """Those that go in through an open approach, and the others."""
+    return [p for p in pins if p.open_approach], [p for p in pins if not p.open_approach]
+
+
+def _opened(pins: list[Pin], place: str) -> list[BuildStep]:
+    words = f"{place} {pins_in_words(pins)}"
+    return [_step("open_pins", pins, pins=words)] if pins else []
 
 
 def _side_bars(case: Case) -> list[BuildStep]:

@@ -9,7 +9,7 @@ from fixplan.case.records import Case
 from fixplan.case.scalars import OpenGrade, WoundKind
 from fixplan.limb.library import load_toml
 
-When = Literal["always", "open", "dead-space", "splint"]
+When = Literal["always", "open", "wound", "vascular", "dead-space", "splint"]
 
 
 class Item(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -20,30 +20,47 @@ class Item(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class OtherKit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What other_kit.toml holds; the grades and wounds are those that leave a dead space."""
+    """What other_kit.toml holds; grades and wounds by what they ask for."""
 
     schema: int
     source: str
     dead_space_grades: tuple[OpenGrade, ...]
     dead_space_wounds: tuple[WoundKind, ...]
+    open_wounds: tuple[WoundKind, ...]
+    release_wounds: tuple[WoundKind, ...]
+    vascular_grades: tuple[OpenGrade, ...]
     kit: tuple[Item, ...]
 
 
 def other_kit(cases: tuple[Case, ...]) -> tuple[str, ...]:
     """What any of the cases takes beside its frame. Raises LibraryError."""
-    listed = load_toml("other_kit.toml", OtherKit)
-    return tuple(one.name for one in listed.kit if any(_ASKED[one.when](case) for case in cases))
+    return tuple(one.name for one in _listed().kit if any(_ASKED[one.when](case) for case in cases))
 
 
 def is_open(case: Case) -> bool:
-    """Whether anything in a case is open: a fracture's grade, a wound, an open injury."""
+    """Whether anything in a case is open: a fracture's grade, a wound, an injury."""
     graded = any(one.open_grade not in ("closed", "not graded") for one in case.fractures)
-    return graded or bool(case.wounds) or any(one.grade == "open" for one in case.injuries)
+    wounded = any(wound.kind in _listed().open_wounds for wound in case.wounds)
+    return graded or wounded or any(one.grade == "open" for one in case.injuries)
+
+
+def _has_wound(case: Case) -> bool:
+    return is_open(case) or any(one.kind in _listed().release_wounds for one in case.wounds)
+
+
+def is_vascular(case: Case) -> bool:
+    """Whether an artery is torn by a fracture's grade, or an order for it is chosen."""
+    graded = any(one.open_grade in _listed().vascular_grades for one in case.fractures)
+    return graded or case.vascular_order != "no repair"
+
+
+def _listed() -> OtherKit:
+    return load_toml("other_kit.toml", OtherKit)
 
 
 def has_dead_space(case: Case) -> bool:
     """Whether a case leaves a dead space, by the grades and wounds that the data name."""
-    listed = load_toml("other_kit.toml", OtherKit)
+    listed = _listed()
     lost = any(wound.kind in listed.dead_space_wounds for wound in case.wounds)
     return (
         bool(case.dead_spaces)
@@ -59,6 +76,8 @@ def _has_splint(case: Case) -> bool:
 _ASKED: Mapping[When, Callable[[Case], bool]] = {
     "always": lambda case: True,  # noqa: ARG005 (asked like the others)
     "open": is_open,
+    "wound": _has_wound,
+    "vascular": is_vascular,
     "dead-space": has_dead_space,
     "splint": _has_splint,
 }

@@ -182,7 +182,7 @@ def _off_words(gap: BarGap | None) -> str:
     if gap is None:
         return "not known"
     if gap.most_mm is None:
-        return f"{number(gap.least_mm)} at least"
+        return f"at least {number(gap.least_mm)}"
     return " to ".join(dict.fromkeys((number(gap.least_mm), number(gap.most_mm))))
 
 

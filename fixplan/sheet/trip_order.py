@@ -13,11 +13,13 @@ from fixplan.case.records import Case
 from fixplan.case.remembered import remembered
 from fixplan.case.scalars import LimbKind
 from fixplan.frame.order import order_lines
-from fixplan.kit.other_kit import has_dead_space, is_open
+from fixplan.kit.other_kit import has_dead_space, is_open, is_vascular
 from fixplan.limb.library import load_toml
 from fixplan.sheet.title_block import fracture_words
 
-When = Literal["always", "open", "dead-space", "frame", "shunt", "repair", "later", "no-later"]
+When = Literal[
+    "always", "open", "dead-space", "frame", "torn", "shunt", "repair", "later", "no-later"
+]
 
 
 class _Step(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -122,6 +124,7 @@ _ASKED: Mapping[When, Callable[[Case], bool]] = {
     "open": is_open,
     "dead-space": has_dead_space,
     "frame": lambda case: bool(case.pins),
+    "torn": lambda case: is_vascular(case) and case.vascular_order == "no repair",
     "shunt": lambda case: case.vascular_order.startswith("shunt"),
     "repair": lambda case: (
         case.vascular_order.endswith("repair") and case.vascular_order != "no repair"

@@ -1,6 +1,7 @@
 """The build order follows the frame as drawn."""
 
 import pytest
+from msgspec.structs import replace
 
 from fixplan.case.records import Support, Wound
 from fixplan.frame.order import build_order, order_lines, pins_in_words
@@ -79,3 +80,15 @@ def test_every_step_names_its_evidence() -> None:
 )
 def test_pins_in_words(numbers, words) -> None:
     assert pins_in_words([tibia_pin(n, 100) for n in numbers]) == words
+
+
+def test_pins_of_a_long_bar_that_go_in_open_say_so_and_loose_ones_stand_apart() -> None:
+    case = laid("single-bar", TIBIA).case
+    first, *others = case.pins
+    opened = replace(case, pins=(replace(first, open_approach=True), *others))
+    lines = order_lines(opened)
+    assert any(f"pin {first.number} through an open approach" in line for line in lines)
+    loose = tibia_pin(9, 60.0)
+    lines = order_lines(replace(case, pins=(*case.pins, loose), last_number=9))
+    assert sum("9" in line.split(":")[0] for line in lines) == 1
+    assert any(line.startswith("Pin 9 stands on no bar") for line in lines)

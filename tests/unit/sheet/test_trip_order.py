@@ -3,7 +3,8 @@
 import pytest
 from msgspec.structs import replace
 
-from fixplan.case.records import Case, Fracture
+from fixplan.case.records import Case, Fracture, Wound
+from fixplan.kit.other_kit import other_kit
 from fixplan.sheet.trip_order import pauses, trip_steps, trip_texts
 
 
@@ -74,3 +75,20 @@ def test_no_placeholder_is_left_open(tibia: Case) -> None:
     texts += [item for one in pauses(case) for item in one.items]
     assert not [text for text in texts if "{" in text or "}" in text]
     assert all(step.evidence for step in trip_texts().step)
+
+
+def test_a_closed_fracture_with_a_release_or_a_blister_is_not_washed_out() -> None:
+    line = ((0.0, 100.0), (0.0, 200.0))
+    release = Wound(id="wound-1", segment="leg", view="front", kind="fasciotomy line", line=line)
+    case = replace(_closed(), wounds=(release,))
+    assert not {"extension", "bone-ends", "washout"} & set(_ids(case))
+    assert any("Vacuum" in one for one in other_kit((case,)))
+
+
+def test_a_torn_artery_is_told_until_its_order_is_chosen(tibia: Case) -> None:
+    torn = replace(tibia.fractures[0], open_grade="IIIC")
+    case = replace(tibia, fractures=(torn, *tibia.fractures[1:]), vascular_order="no repair")
+    assert "torn" in _ids(case)
+    assert any("Vascular set" in one for one in other_kit((case,)))
+    assert "torn" not in _ids(replace(case, vascular_order="shunt, frame, repair"))
+    assert "torn" not in _ids(tibia)
