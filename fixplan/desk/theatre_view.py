@@ -1,15 +1,19 @@
 """One step of the build order at a time, over the whole screen; the next by one key."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from fixplan.case.records import Case
 from fixplan.checks.finding import Finding
 from fixplan.desk.guard import guarded
+from fixplan.desk.theatre_words import Paragraph, paint_paragraphs
 from fixplan.errors import EditError
-from fixplan.notes.steps import PICTURE, step_shapes, steps_of, stops_at
-from fixplan.sheet.ink import INK, SEVERITY_INK, SOFT_INK
+from fixplan.notes.step_figures import figure_lines
+from fixplan.notes.steps import PICTURE, barred_at, step_shapes, steps_of, stops_at
+from fixplan.sheet.ink import SEVERITY_INK, SOFT_INK
 from fixplan.sheet.paint import paint_shapes
 
 NEXT = (Qt.Key.Key_Space, Qt.Key.Key_Right, Qt.Key.Key_Down, Qt.Key.Key_PageDown, Qt.Key.Key_Return)
@@ -17,9 +21,8 @@ BACK = (Qt.Key.Key_Backspace, Qt.Key.Key_Left, Qt.Key.Key_Up, Qt.Key.Key_PageUp)
 MOST_STOPS = 3
 STOP = SEVERITY_INK["stop"]
 HINT = "Space: next    Backspace: back    Esc: leave"
-TEXT_SHARE, SIDE_SHARE, SMALL_SHARE = 0.062, 0.11, 0.026
-"""Heights of letters as shares of the screen's height."""
-WRAP = int(Qt.TextFlag.TextWordWrap)
+TEXT_SHARE, SIDE_SHARE, FIGURE_SHARE, SMALL_SHARE = 0.062, 0.11, 0.042, 0.026
+"""Heights of letters as shares of the screen's height, where there is room for them."""
 
 
 class TheatreView(QWidget):
@@ -84,51 +87,57 @@ class TheatreView(QWidget):
         painter.restore()
 
     def _paint_words(self, painter: QPainter) -> None:
-        left, width, height = 0.54 * self.width(), 0.43 * self.width(), float(self.height())
-        step = self.steps[self.at]
-        top = self._say(painter, _side(self._case), (left, 0.04 * height, width), SIDE_SHARE)
+        height, step = float(self.height()), self.steps[self.at]
         counted = f"Step {step.number} of {len(self.steps)}"
-        top = self._say(painter, counted, (left, top + 0.03 * height, width), SMALL_SHARE * 1.5)
-        top = self._say(painter, step.text, (left, top + 0.02 * height, width), TEXT_SHARE)
-        for words in self._stops():
-            top = self._say(painter, words, (left, top + 0.015 * height, width), SMALL_SHARE, STOP)
+        head = (
+            Paragraph(_side(self._case), SIDE_SHARE, bold=True),
+            Paragraph(counted, SMALL_SHARE * 1.5),
+        )
+        top = self._say(painter, 0.02 * height, 0.24 * height, head)
+        self._say(painter, top, 0.83 * height, self._body())
         if self.at + 1 < len(self.steps):
-            then = f"Then: {self.steps[self.at + 1].text}"
-            at = (left, max(top + 0.05 * height, 0.72 * height), width)
-            self._say(painter, then, at, SMALL_SHARE, SOFT_INK)
-        self._say(painter, HINT, (left, 0.94 * height, width), 0.02, SOFT_INK)
+            then = Paragraph(f"Then: {self.steps[self.at + 1].text}", SMALL_SHARE, SOFT_INK)
+            self._say(painter, 0.84 * height, 0.93 * height, (then,))
+        hint = Paragraph(HINT, 0.02, SOFT_INK)
+        self._say(painter, 0.94 * height, height, (hint,))
 
-    def _stops(self) -> tuple[str, ...]:
-        """Open stops about what is placed now; no more than there is room for, the rest counted."""
-        found = stops_at(self.steps[self.at], self._findings)
+    def _body(self) -> list[Paragraph]:
+        """The step, what bars it and why, and the figures of what it puts on."""
+        step = self.steps[self.at]
+        barred = barred_at(self._case, self._findings, self.at)
+        return [
+            Paragraph(step.text, TEXT_SHARE, bold=True),
+            *(Paragraph(one, TEXT_SHARE, STOP, bold=True, is_stop=True) for one in barred),
+            *(Paragraph(one, SMALL_SHARE, STOP) for one in self._reasons()),
+            *(Paragraph(one, FIGURE_SHARE, gap=0.02) for one in self._figures()),
+        ]
+
+    def _figures(self) -> tuple[str, ...]:
+        return figure_lines(self._case, self.steps[self.at].puts_on)
+
+    def _reasons(self) -> tuple[str, ...]:
+        """Open stops that bar the step; no more than there is room for, the rest counted."""
+        found = stops_at(self._case, self._findings, self.at)
         more = len(found) - MOST_STOPS
-        told = tuple(f"\u25a0 Stop: {words}" for words in found[:MOST_STOPS])
-        return (*told, f"\u25a0 and {more} more: see the sheet") if more > 0 else told
+        return (*found[:MOST_STOPS], f"and {more} more: see the sheet") if more > 0 else found
 
     def _say(
-        self,
-        painter: QPainter,
-        words: str,
-        at: tuple[float, float, float],
-        share: float,
-        colour: str = INK,
+        self, painter: QPainter, top: float, bottom: float, told: Sequence[Paragraph]
     ) -> float:
-        """Wrapped words at (left, top) in a width; where they end below."""
-        font = QFont(self.font())
-        font.setPixelSize(max(int(share * self.height()), 8))
-        font.setBold(share >= TEXT_SHARE)
-        painter.setFont(font)
-        painter.setPen(QColor(colour))
-        left, top, width = at
-        room = QRectF(left, top, width, self.height())
-        used = painter.boundingRect(room, WRAP, words)
-        painter.drawText(room, WRAP, words)
-        return used.bottom()
+        """Paragraphs on the right, between two heights (pixels); where they end below."""
+        room = QRectF(0.54 * self.width(), top, 0.43 * self.width(), bottom - top)
+        return paint_paragraphs(painter, self.font(), room, float(self.height()), told)
 
     def _tell(self) -> None:
         """The step for who listens to the screen."""
         step = self.steps[self.at]
-        words = " ".join((f"Step {step.number} of {len(self.steps)}: {step.text}", *self._stops()))
+        told = (
+            f"Step {step.number} of {len(self.steps)}: {step.text}",
+            *barred_at(self._case, self._findings, self.at),
+            *self._reasons(),
+            *self._figures(),
+        )
+        words = ". ".join(told)
         self.setAccessibleName("Build order")
         self.setAccessibleDescription(words)
 

@@ -2,40 +2,50 @@
 
 import re
 from collections.abc import Iterator, Sequence
+from itertools import zip_longest
 
 import msgspec
 from msgspec.structs import replace
 
 from fixplan.case.records import Case
 from fixplan.checks.finding import Finding
-from fixplan.frame.order import order_lines
+from fixplan.frame.order import build_order
 from fixplan.sheet.box import Box
-from fixplan.sheet.ink import FAINT_INK, PAPER
+from fixplan.sheet.ink import FAINT_INK, PAPER, SEVERITY_INK
 from fixplan.sheet.picture import draw_picture
 from fixplan.sheet.shapes import AnyShape, Disc, Fill, Line, Polygon, Stroke, Text
+from fixplan.sheet.statements import open_stops, stop_sentences
 from fixplan.sheet.view_plan import drawn_of, pin_lengths
 
 NOW_INK = "#1f5f9e"
 NOW_MM = 1.0
 PICTURE = (240.0, 275.0)
+MARK_INKS = (PAPER, *(SEVERITY_INK[one] for one in ("stop", "caution", "note")))
+"""Colours of a severity's mark, its letter and its word: these tell something and stay."""
 LEFT_OUT = ("key", "legend")
 _NAMED = re.compile(r"\b([Pp]in|[Bb]ar)s? ((?:\d+(?:, | and )?)+)")
 Shapes = tuple[AnyShape, ...]
 
 
 class Step(msgspec.Struct, frozen=True, kw_only=True):
-    """One step: its number from 1, its words, and the pins and bars that they name."""
+    """One step: its number from 1, its words, the pins and bars named, and those it puts on."""
 
     number: int
     text: str
     subjects: tuple[str, ...]
+    puts_on: tuple[str, ...] = ()
 
 
 def steps_of(case: Case) -> tuple[Step, ...]:
     """The steps of the build order; empty without a frame."""
     return tuple(
-        Step(number=number, text=text, subjects=tuple(_named(text)))
-        for number, text in enumerate(order_lines(case), start=1)
+        Step(
+            number=number,
+            text=one.text,
+            subjects=tuple(_named(one.text)),
+            puts_on=one.subjects,
+        )
+        for number, one in enumerate(build_order(case), start=1)
     )
 
 
@@ -45,13 +55,22 @@ def _named(text: str) -> Iterator[str]:
         yield from (f"{word.lower()}-{number}" for number in re.findall(r"\d+", numbers))
 
 
-def stops_at(step: Step, findings: Sequence[Finding]) -> tuple[str, ...]:
-    """Open stops about what the step places, in words: to be settled before it."""
-    return tuple(
-        one.message
-        for one in findings
-        if one.severity == "stop" and one.is_open and one.subjects[0] in step.subjects
-    )
+def barred_at(case: Case, findings: Sequence[Finding], at: int) -> tuple[str, ...]:
+    """The sheet's sentences for the open stops that bar a step, from 0; empty where none does."""
+    told = stop_sentences(build_order(case), at, open_stops(findings))
+    return tuple(sentence for sentence in told if sentence)
+
+
+def stops_at(case: Case, findings: Sequence[Finding], at: int) -> tuple[str, ...]:
+    """The messages of the open stops that bar a step, from 0; the first of each part lead."""
+    order = build_order(case)
+    told: dict[str, list[str]] = {}
+    for one in findings:
+        is_stop = one.severity == "stop" and one.is_open
+        if is_stop and any(stop_sentences(order, at, (frozenset(one.subjects),))):
+            told.setdefault(one.subject, []).append(one.message)
+    rounds = zip_longest(*told.values())
+    return tuple(message for turn in rounds for message in turn if message is not None)
 
 
 def step_shapes(case: Case, findings: Sequence[Finding], step: int) -> Shapes:
@@ -91,8 +110,12 @@ def _at_step(shapes: Shapes, rank: int | None, step: int) -> Shapes:
 
 
 def _marked(shape: AnyShape) -> AnyShape:
+    """A shape in the ink of what comes now; a severity's mark keeps its own."""
     if isinstance(shape, Text):
-        return replace(shape, colour=NOW_INK, bold=True)
+        mark = shape.colour in MARK_INKS
+        return shape if mark else replace(shape, colour=NOW_INK, bold=True)
+    if shape.stroke is not None and shape.stroke.colour in MARK_INKS:
+        return shape
     if isinstance(shape, Line):
         return replace(shape, stroke=replace(shape.stroke, colour=NOW_INK))
     width = NOW_MM if shape.stroke is not None else 0.0

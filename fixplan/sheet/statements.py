@@ -104,20 +104,35 @@ def order_block(
 ) -> Block:
     """The build order; `stops` are the subjects of each open stop, which bars its step."""
     rows: list[Row] = []
-    known = {one for step in steps for one in step.subjects}
-    if steps and any(not known & stop for stop in stops):
-        rows.append(_stop_row("the frame or the limb", width_mm, size_mm))
     for index, step in enumerate(steps, 1):
+        above, below = stop_sentences(steps, index - 1, stops)
+        rows += [_stop_row(above, width_mm, size_mm)] if above else []
         rows.append(numbered_row(str(index), step.text, width_mm, size_mm))
-        barred = sorted({one for stop in stops for one in stop.intersection(step.subjects)})
-        if barred:
-            rows.append(_stop_row(_things_words(barred), width_mm, size_mm))
+        rows += [_stop_row(below, width_mm, size_mm)] if below else []
     return _block("table:order", "BUILD ORDER", rows, "No frame is drawn.", width_mm, size_mm)
 
 
 def open_stops(findings: Iterable[Finding]) -> tuple[frozenset[str], ...]:
     """The subjects of every open stop."""
     return tuple(frozenset(f.subjects) for f in findings if f.severity == "stop" and f.is_open)
+
+
+def stop_sentences(
+    steps: Sequence[BuildStep], at: int, stops: Iterable[frozenset[str]]
+) -> tuple[str, str]:
+    """What bars a step, from 0: by what no step puts on, told at the first; by what it puts on."""
+    stops = tuple(stops)
+    known = {one for step in steps for one in step.subjects}
+    elsewhere = at == 0 and any(not known & stop for stop in stops)
+    barred = sorted({one for stop in stops for one in stop.intersection(steps[at].subjects)})
+    return (
+        _stop_words("the frame or the limb") if elsewhere else "",
+        _stop_words(_things_words(barred)) if barred else "",
+    )
+
+
+def _stop_words(about: str) -> str:
+    return f"Stop at {about}: settle it first"
 
 
 def _things_words(ids: Sequence[str]) -> str:
@@ -131,11 +146,10 @@ def _things_words(ids: Sequence[str]) -> str:
     return ", ".join(told)
 
 
-def _stop_row(about: str, width_mm: float, size_mm: float) -> Row:
+def _stop_row(sentence: str, width_mm: float, size_mm: float) -> Row:
     """The bar to a step: a stop's mark and what it is about, under the step's text."""
     dx = 2.2 * size_mm
-    lead = f"Stop at {about}: settle it first"
-    row = marked_row("stop", True, lead, "", (), width_mm - dx, size_mm)
+    row = marked_row("stop", True, sentence, "", (), width_mm - dx, size_mm)
     return replace(
         row,
         words=tuple(w._replace(dx=w.dx + dx) for w in row.words if w.text),

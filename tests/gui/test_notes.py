@@ -11,6 +11,7 @@ from fixplan.case.records import Case
 from fixplan.desk.notes_dialog import NotesDialog
 from fixplan.desk.theatre_view import TheatreView
 from fixplan.notes.export import FORMS
+from fixplan.sheet.ink import SEVERITY_INK
 
 ROOT = Path(__file__).parents[2]
 
@@ -199,6 +200,28 @@ def test_one_key_turns_to_the_next_step(opened, qtbot):
     assert not picture.isNull()
     qtbot.keyClick(view, Qt.Key.Key_Home)
     assert view.at == 0
+    view.close()
+
+
+@pytest.mark.parametrize("size", [(1680, 1050), (1200, 700)])
+def test_a_barred_step_is_red_tells_its_figures_and_fits(opened, size):
+    opened.open_path(ROOT / "sample_cases" / "teaching-faults.json")
+    document = opened.document
+    view = TheatreView(document.case, document.findings, opened)
+    view.resize(*size)
+    view.go_to(4)
+    told = view.accessibleDescription()
+    assert "Stop at pins 3 and 4: settle it first" in told
+    assert "Pin 4, tibia: Ø 5 mm" in told
+    picture = view.grab().toImage()
+    width, height = picture.width(), picture.height()
+    right = range(int(0.54 * width), width, 2)
+    ink = {
+        y: {picture.pixelColor(x, y).name() for x in right}
+        for y in range(int(0.2 * height), int(0.84 * height), 2)
+    }
+    assert sum(SEVERITY_INK["stop"] in found for found in ink.values()) > 15
+    assert ink[max(ink)] == {"#ffffff"}
     view.close()
 
 

@@ -3,9 +3,10 @@
 from msgspec.structs import replace
 
 from fixplan.case.records import Case
-from fixplan.frame.order import order_lines
-from fixplan.notes.steps import NOW_INK, step_shapes, steps_of, stops_at
-from fixplan.sheet.ink import FAINT_INK
+from fixplan.frame.order import build_order, order_lines
+from fixplan.notes.steps import NOW_INK, barred_at, step_shapes, steps_of, stops_at
+from fixplan.sheet.ink import FAINT_INK, SEVERITY_INK
+from fixplan.sheet.statements import open_stops, order_block
 
 
 def inks(case: Case, step: int, owner: str) -> set[str]:
@@ -35,10 +36,33 @@ def test_the_limb_is_there_from_the_start(tibia: Case) -> None:
     assert any(shape.owner not in ("pin-1", "bar-1") for shape in step_shapes(tibia, (), 0))
 
 
-def test_open_stops_about_what_a_step_places_are_told_with_it(tibia: Case, findings) -> None:
-    told = {step.number: stops_at(step, findings) for step in steps_of(tibia)}
-    with_pin = [step.number for step in steps_of(tibia) if "pin-1" in step.subjects]
-    assert with_pin
-    assert {number for number, words in told.items() if words} == set(with_pin)
+def test_open_stops_about_what_a_step_puts_on_are_told_with_it(tibia: Case, findings) -> None:
+    steps = steps_of(tibia)
+    told = {step.number for at, step in enumerate(steps) if stops_at(tibia, findings, at)}
+    assert told == {step.number for step in steps if "pin-1" in step.puts_on} != set()
     accepted = tuple(replace(one, accepted="no other place") for one in findings)
-    assert not any(stops_at(step, accepted) for step in steps_of(tibia))
+    assert not any(stops_at(tibia, accepted, at) for at in range(len(steps)))
+
+
+def test_the_sentence_that_bars_a_step_is_the_sheets(tibia: Case, findings) -> None:
+    ats = range(len(steps_of(tibia)))
+    told = [sentence for at in ats for sentence in barred_at(tibia, findings, at)]
+    block = order_block(build_order(tibia), open_stops(findings), 200.0, 3.0)
+    printed = [w.text for row in block.rows for w in row.words if w.text.startswith("Stop at")]
+    assert told == printed == ["Stop at pin 1: settle it first"]
+
+
+def test_a_stop_about_no_pin_or_bar_bars_the_first_step(tibia: Case, findings) -> None:
+    elsewhere = tuple(replace(one, subjects=("injury-1",)) for one in findings)
+    told = [barred_at(tibia, elsewhere, at) for at in range(len(steps_of(tibia)))]
+    assert told[0] == ("Stop at the frame or the limb: settle it first",)
+    assert not any(told[1:])
+
+
+def test_a_stops_mark_keeps_its_red_while_its_pin_is_marked(tibia: Case, findings) -> None:
+    at = next(n for n, step in enumerate(steps_of(tibia)) if "pin-1" in step.puts_on)
+    shapes = [s for s in step_shapes(tibia, findings, at) if s.owner.startswith("pin-1")]
+    strokes = {s.stroke.colour for s in shapes if getattr(s, "stroke", None) is not None}
+    letters = {s.colour for s in shapes if getattr(s, "text", "") == "stop"}
+    assert {NOW_INK, SEVERITY_INK["stop"]} <= strokes
+    assert letters == {SEVERITY_INK["stop"]}
