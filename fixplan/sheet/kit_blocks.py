@@ -12,6 +12,7 @@ from fixplan.kit.tray_files import house_trays
 from fixplan.sheet.rows import Block, Row, stacked, text_row
 
 OWNER = "table:kit"
+LINKED = "For this case alone: the kit card counts linked cases together."
 WORKING = "Being counted while something moves."
 
 
@@ -38,7 +39,8 @@ def kit_told(case: Case) -> KitTold:
         answer = kit_for((case,), house_trays())
     except FixplanError as problem:
         return KitTold((str(problem),), ((str(problem), ""),), drill_lines(case), ())
-    return KitTold(_brief(answer), tuple(_trays(answer)), drill_lines(case), answer.other)
+    brief = (*_brief(answer), *((LINKED,) if case.linked else ()))
+    return KitTold(brief, tuple(_trays(answer)), drill_lines(case), answer.other)
 
 
 def _brief(answer: KitAnswer) -> tuple[str, ...]:

@@ -31,6 +31,10 @@ class PictureCard(Card):
         self._is_showing = False
         self.choice = ChoiceBox()
         self.choice.setAccessibleName("Picture")
+        self.choice.setSizeAdjustPolicy(
+            ChoiceBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        self.choice.setMinimumContentsLength(12)
         self.choice.currentIndexChanged.connect(self._tell_choice)
         self.body.addWidget(self.choice)
         self._grid = QGridLayout()

@@ -3,11 +3,12 @@
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fixplan.case.records import Case
 from fixplan.kit.answer import kit_for
 from fixplan.kit.tray_files import house_trays
-from fixplan.sheet.kit_blocks import drill_lines, kit_told
+from fixplan.sheet.kit_blocks import LINKED, drill_lines, kit_told
 from fixplan.sheet.pages import compose
 from fixplan.sheet.shapes import Text
 
@@ -35,3 +36,8 @@ def test_trays_that_cannot_be_read_are_told_and_the_sheet_is_drawn(
     page = compose(Case(side="left", pins=tibia.pins), (), "A4")[0]
     said = " ".join(s.text for s in page.groups["table:kit"] if isinstance(s, Text))
     assert "trays.toml" in said
+
+
+def test_a_linked_case_says_that_its_kit_is_its_own_alone(tibia: Case) -> None:
+    assert LINKED not in kit_told(tibia).brief
+    assert kit_told(replace(tibia, linked=("other.json",))).brief[-1] == LINKED
