@@ -166,8 +166,21 @@ def _across_joints(case: Case) -> list[BuildStep]:
 def _links(case: Case) -> list[BuildStep]:
     laid = bar_paths(case)
     known = [b for b in case.bars if _is_link(case, b) and b.id in laid]
-    key = "front_bars" if case.limb == "pelvis" else "link_bars"
-    return [_step(key, known, bars=_bars_in_words(known).capitalize())] if known else []
+    if case.limb == "pelvis":
+        return (
+            [_step("front_bars", known, bars=_bars_in_words(known).capitalize())] if known else []
+        )
+    to_pins = [bar for bar in known if pins_named(bar)]
+    between = [bar for bar in known if bar not in to_pins]
+    listed = [_step("link_bars", between, bars=_bars_in_words(between).capitalize())]
+    return (listed if between else []) + [_link_to_pins(case, bar) for bar in to_pins]
+
+
+def _link_to_pins(case: Case, bar: Bar) -> BuildStep:
+    """A bar from a short bar to a pin that stands alone."""
+    named = pins_named(bar)
+    pins = pins_in_words([pin for pin in case.pins if pin.id in named])
+    return _step("link_to_pins", [bar], bars=f"Bar {bar.number}", pins=pins)
 
 
 def _is_link(case: Case, bar: Bar) -> bool:

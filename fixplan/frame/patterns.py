@@ -82,6 +82,7 @@ class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
 
     `from_joint_mm`: by bone, how far off its end at the spanned joint the first pin is looked for.
     `open_from_share`: by bone, the share of its length from which pins are placed open.
+    `instead`: by bone, what else can be done where a side of its fracture has not two pins.
     `levels_share`: the part of its bones, as shares of their length, in which pins are looked for.
     """
 
@@ -96,6 +97,7 @@ class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
     pins_a_side: int = 2
     from_joint_mm: dict[str, float] = {}
     open_from_share: dict[str, float] = {}
+    instead: dict[str, str] = {}
     levels_share: tuple[float, float] = (0.0, 1.0)
     spread_mm: float = 1000.0
     femur_bearings_deg: tuple[Sides, ...] = ()

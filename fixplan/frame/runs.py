@@ -95,7 +95,7 @@ def same_sides(sketch: Sketch, run: Run) -> tuple[Sides, ...]:
 
 
 def put_pair(sketch: Sketch, run: Run, sides_deg: tuple[Sides, ...]) -> Group:
-    """Two pins in a run, or one where there is no room for two; what is not clear is said."""
+    """Two pins in a run, or as many as have a place without a stop; what is not clear is said."""
     stretch = stretch_of(sketch, run)
     return put_found(sketch, stretch, find_pair(stretch, run, sides_deg), run)
 
@@ -103,7 +103,7 @@ def put_pair(sketch: Sketch, run: Run, sides_deg: tuple[Sides, ...]) -> Group:
 def put_found(sketch: Sketch, stretch: Stretch, pair: Pair, run: Run) -> Group:
     """Pins at places that were found, numbered from proximal."""
     group = sketch.put_pair(stretch, pair, run.where)
-    if len(group) < 2:
+    if len(group) == 1 and pair.far is None:
         sketch.statements.append(
             f"The {run.where} has {abs(run.far_mm - run.near_mm):.0f} mm for pins, too little for "
             "two; it holds one."

@@ -13,10 +13,15 @@ from fixplan.frame.sliding import Badness, Pair, Run, find_pair
 
 
 def lay_per_fragment(sketch: Sketch, bone: str) -> None:
-    """Two pins and a short bar in each fragment, a link bar between neighbours."""
+    """Two pins and a short bar in each fragment, a link bar between neighbours.
+
+    A fragment without a place for a pin gets none. Raises EditError where no fragment has one.
+    """
     runs = shaft_runs(sketch, bone)
     groups = [put_pair(sketch, run, same_sides(sketch, run)) for run in runs]
-    holders = [sketch.holder(group) for group in groups]
+    if not any(groups):
+        raise EditError(f"{' '.join(sketch.statements)} Place the pins by hand.")
+    holders = [sketch.holder(group) for group in groups if group]
     for upper, lower in pairwise(holders):
         sketch.link(upper, lower, wound_between=True)
 
@@ -32,7 +37,13 @@ def lay_single_bar(sketch: Sketch, bone: str) -> None:
             f"One straight bar needs room for pins on both sides of the {bone} fracture; "
             "span the joint instead."
         )
-    pins = [pin for group in _in_one_plane(sketch, runs) for pin in group]
+    groups = _in_one_plane(sketch, runs)
+    if not all(groups):
+        raise EditError(
+            f"One straight bar needs pins on both sides of the {bone} fracture: "
+            f"{' '.join(sketch.statements)} Place the pins by hand."
+        )
+    pins = [pin for group in groups for pin in group]
     out = sketch.laid.out_mm
     first, last = PinAnchor(pin=pins[0], out_mm=out), PinAnchor(pin=pins[-1], out_mm=out)
     bar = sketch.put_bar(first, last, tuple(pins[1:-1]))

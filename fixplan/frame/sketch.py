@@ -25,6 +25,15 @@ from fixplan.limb.words import level_words
 Choice = tuple[Case, float]
 
 
+def _left_out(where: str, laid: int, stretch: Stretch, place: Place) -> str:
+    """Says that a place with a stop got no pin, and which stop."""
+    number = stretch.pin(place.level_mm, place.bearing_deg).number
+    worst = place.verdict.worst.replace(f"Pin {number}", "a pin", 1)
+    if laid:
+        return f"The {where} holds one pin; every place for a second has a stop: {worst}."
+    return f"The {where} gets no pin; every place for one has a stop: {worst}."
+
+
 class Sketch:
     """Adds pins and bars one after another; `statements` say where the bone did not allow it."""
 
@@ -42,12 +51,26 @@ class Sketch:
         self.laid_pins: set[str] = set()
 
     def put_pair(self, stretch: Stretch, pair: Pair, where: str) -> Group:
-        """Put one or two pins, numbered from proximal; says where a place is not clear."""
-        places = sorted(p for p in pair if p is not None)
-        return tuple(self.put_pin(stretch, place, where) for place in places)
+        """Put one or two pins, numbered from proximal; says where a place is not clear.
+
+        A place with a stop gets no pin; that is said.
+        """
+        barred = [p for p in pair if p is not None and p.verdict.is_barred]
+        if barred:
+            self.statements.append(_left_out(where, len(pair.usable), stretch, barred[0]))
+        return tuple(self.put_pin(stretch, place, where) for place in pair.usable)
 
     def put_pin(self, stretch: Stretch, place: Place, where: str) -> str:
-        """Put one pin and return its id."""
+        """Put one pin and return its id.
+
+        Raises:
+            EditError: if a stop was found at the place.
+        """
+        if place.verdict.is_barred:
+            raise EditError(
+                f"This starting frame needs a pin in the {where}, where every place has a stop "
+                f"({place.verdict.worst}); choose another frame, or place the pins by hand."
+            )
         self.case = edits.add_pin(self.case, stretch.pin(place.level_mm, place.bearing_deg))
         pin = self.case.pins[-1]
         self.laid_pins.add(pin.id)
@@ -86,7 +109,16 @@ class Sketch:
         return bar
 
     def holder(self, group: Group) -> str:
-        """What other bars can hold on for this group: a short bar on two pins, or the lone pin."""
+        """What other bars can hold on for this group: a short bar on two pins, or the lone pin.
+
+        Raises:
+            EditError: if the group has no pin.
+        """
+        if not group:
+            raise EditError(
+                f"This starting frame cannot be laid: {' '.join(self.statements)} Choose another "
+                "frame, or place the pins by hand."
+            )
         return self.short_bar(group) if len(group) > 1 else group[0]
 
     def link(self, upper: str, lower: str, *, wound_between: bool) -> str:

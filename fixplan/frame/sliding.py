@@ -61,6 +61,11 @@ class Verdict(NamedTuple):
         """Whether nothing was found that sliding or turning can mend."""
         return self.stops == 0 and self.cautions == 0
 
+    @property
+    def is_barred(self) -> bool:
+        """Whether a stop was found, so that no starting frame lays a pin there."""
+        return self.stops > 0
+
 
 class Place(NamedTuple):
     """A place for a pin: level (mm), side of entry (deg), and what was found there."""
@@ -127,6 +132,11 @@ class Pair(NamedTuple):
     far: Place | None
 
     @property
+    def usable(self) -> tuple[Place, ...]:
+        """Its places without a stop, from proximal."""
+        return tuple(sorted(p for p in self if p is not None and not p.verdict.is_barred))
+
+    @property
     def badness(self) -> Badness:
         """Stops, cautions and excess of both places together; 0, 0, 0 when both are clear."""
         verdicts = [place.verdict for place in self if place is not None]
@@ -173,7 +183,7 @@ def find_pair(stretch: Stretch, run: Run, sides_deg: Iterable[Sides]) -> Pair:
         if pair.is_clear and pair.far is not None:
             return pair
         pairs.append(pair)
-    return min(pairs, key=lambda pair: (pair.far is None, pair.badness))
+    return min(pairs, key=lambda pair: (-len(pair.usable), pair.far is None, pair.badness))
 
 
 def _pair_from(
@@ -182,6 +192,9 @@ def _pair_from(
     apart = stretch.laid.apart_mm
     roomy = tuple(x for x in levels if far_levels(levels, x, spread_mm, apart)) or levels
     near = stretch.best(roomy, near_deg)
+    if near.verdict.is_barred:
+        alone = stretch.best(levels, near_deg)
+        near = near if alone.verdict.is_barred else alone
     beyond = far_levels(levels, near.level_mm, spread_mm, apart)
     return Pair(near, stretch.best(beyond, far_deg) if beyond else None)
 

@@ -1,7 +1,8 @@
 """Starting frames: one click lays a pattern of the trade's own on the case as it is drawn.
 
 Pins are slid along the bone in steps and then turned until the judge finds nothing that this mends;
-where the bone does not allow it, a sentence says so. Bars are moved out until off the skin.
+where the bone does not allow it, a sentence says so. No pin is laid on a stop: what cannot be held
+without one is left out and told, or the frame is refused. Bars are moved out until off the skin.
 """
 
 from collections.abc import Callable
@@ -9,6 +10,7 @@ from collections.abc import Callable
 import msgspec
 
 from fixplan.case import edits
+from fixplan.case.fragments import fragments
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case
 from fixplan.errors import EditError
@@ -50,10 +52,24 @@ def lay_frame(case: Case, pattern_id: str, judge: Judge, bone: str | None = None
         broken = _broken_bone(case, chosen, bone)
         sketch = _sketch(case, chosen, (broken,), judge)
         SHAFT[chosen.kind](sketch, broken)
+        sketch.statements += _short_of_pins(sketch, chosen, broken)
     else:
         sketch = _sketch(case, chosen, chosen.bones, judge)
         WHOLE[chosen.kind](sketch, chosen)
     return LaidFrame(sketch.case, (*sketch.statements, *_opened(sketch)))
+
+
+def _short_of_pins(sketch: Sketch, chosen: Pattern, bone: str) -> list[str]:
+    """Says where a side of the fracture has no pin, and what else the pattern offers then."""
+    pieces = fragments(sketch.case, bone)
+    laid = [pin.level_mm for pin in sketch.case.pins if pin.id in sketch.laid_pins]
+    counts = [sum(p.from_mm <= level <= p.to_mm for level in laid) for p in (pieces[0], pieces[-1])]
+    said = (
+        ["The frame does not hold this fracture yet: one side has no pin."] if 0 in counts else []
+    )
+    if min(counts) < 2 and bone in chosen.instead:
+        said.append(chosen.instead[bone])
+    return said
 
 
 def _fits(case: Case, chosen: Pattern) -> None:

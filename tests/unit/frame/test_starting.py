@@ -138,12 +138,14 @@ def test_where_the_bone_does_not_allow_it_a_sentence_says_so() -> None:
         id="injury-1", segment="leg", front=box(-80, 90, -10, 240), side=box(-120, 60, -10, 240)
     )
     frame = laid("per-fragment", TIBIA, injuries=(injury,))
-    assert len(frame.statements) == 2
-    assert frame.statements[1].startswith(
-        "No level in the proximal fragment of the tibia is clear; pin 2 stands at the least bad"
+    assert frame.statements[0].startswith("The proximal fragment of the tibia gets no pin; every")
+    assert "inside the open zone of injury" in frame.statements[0]
+    assert frame.statements[1:] == (
+        "The frame does not hold this fracture yet: one side has no pin.",
     )
-    assert "Pin 2" in frame.statements[1]
-    assert len(frame.case.pins) == 4
+    assert all(pin.level_mm > TIBIA.to_mm for pin in frame.case.pins)
+    with pytest.raises(EditError, match="needs pins on both sides of the tibia fracture: The prox"):
+        laid("single-bar", TIBIA, injuries=(injury,))
 
 
 def test_a_fragment_without_room_is_told_and_left_without_pins() -> None:

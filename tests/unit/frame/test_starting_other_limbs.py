@@ -4,6 +4,7 @@ import pytest
 from msgspec.structs import replace
 
 from fixplan.case.edits import mirrored
+from fixplan.checks.finding import Finding
 from fixplan.checks.run import check, judge_pin
 from fixplan.errors import EditError
 from fixplan.frame.groups import pin_groups
@@ -153,3 +154,35 @@ def test_a_mirrored_pelvis_changes_the_sides_of_its_findings_alone() -> None:
         for each in (case, mirrored(case))
     ]
     assert found[0] == found[1]
+
+
+@pytest.mark.parametrize("size", [MAN, WOMAN], ids=lambda size: size.sex)
+@pytest.mark.parametrize("bone", ["radius", "ulna"])
+@pytest.mark.parametrize("low_mm", [60, 110, 120, 140, 160])
+def test_no_pin_of_a_forearm_is_laid_on_a_stop(bone, low_mm, size) -> None:
+    case = bare("arm", broken(bone, low_mm, low_mm + 15), size=size)
+    frame = lay_frame(case, "forearm-fragments", judge_pin)
+    assert frame.case.pins
+    assert [one.message for one in check(frame.case) if one.severity == "stop"] == []
+    sides = [
+        sum((pin.level_mm > low_mm) is far for pin in frame.case.pins) for far in (False, True)
+    ]
+    said = " ".join(frame.statements)
+    assert ("one side has no pin" in said) is (0 in sides)
+    assert ("The ulna can be pinned" in said) is (bone == "radius" and min(sides) < 2)
+
+
+def test_a_link_to_a_pin_that_stands_alone_is_told_as_that() -> None:
+    frame = lay_frame(bare("arm", broken("radius", 140, 155)), "forearm-fragments", judge_pin)
+    text = " ".join(order_lines(frame.case))
+    assert "Bar 2 between the short bar and pin 1; pull to length" in text
+    assert "short bars" not in text
+    assert any("stands at the least bad level" in said for said in frame.statements)
+
+
+def test_a_frame_whose_every_place_has_a_stop_is_refused() -> None:
+    barred = Finding(
+        rule="x", severity="stop", subjects=("x",), subject="x", message="Pin 1 may not stand"
+    )
+    with pytest.raises(EditError, match="may not stand"):
+        lay_frame(bare("leg"), "foot-columns", lambda *_: (barred,))
