@@ -250,7 +250,7 @@ def test_later_is_remembered_and_the_menu_still_offers_it(make_window, answer):
     assert not make_window().ask_about_copies()
     assert copy.exists()
     answer("ask_recovery", "discard")
-    make_window().offer_recovery()
+    make_window().actions_by_name["offer_recovery"].trigger()
     assert not copy.exists()
 
 
