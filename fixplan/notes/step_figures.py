@@ -7,11 +7,11 @@ from fixplan.case.records import Bar, Case, Pin
 from fixplan.checks.texts import diameter_words, number
 from fixplan.frame.joining import bar_paths
 from fixplan.frame.lengths import pin_length
-from fixplan.frame.skin_gap import BarGap, gap_of
+from fixplan.frame.skin_gap import gap_of
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.words import level_landmark, level_words
-from fixplan.sheet.tables import TILT_SHOWN_DEG, entry_texts
+from fixplan.sheet.tables import NOT_KNOWN, TILT_SHOWN_DEG, entry_texts, off_words
 
 BETWEEN = " \u00b7 "
 
@@ -43,12 +43,12 @@ def _level_line(limb: Limb, pin: Pin) -> str:
     """A pin's level from its landmark; of a slanting pin that at the skin too (D3)."""
     path = pin_path(limb, pin)
     segment, skin_mm = path.segment, path.level_at_skin_mm
-    told = level_words(limb, segment, pin.level_mm)
+    told = level_words(limb, segment, pin.level_mm, pin.bone)
     if abs(pin.tilt_deg) <= TILT_SHOWN_DEG:
         return told
-    at_skin = level_words(limb, segment, skin_mm)
-    mark = level_landmark(limb, segment, skin_mm)
-    if mark is not None and mark == level_landmark(limb, segment, pin.level_mm):
+    at_skin = level_words(limb, segment, skin_mm, pin.bone)
+    mark = level_landmark(limb, segment, skin_mm, pin.bone)
+    if mark is not None and mark == level_landmark(limb, segment, pin.level_mm, pin.bone):
         at_skin = at_skin.replace(f"the {mark.name}", "it")
     return f"{told}, at the skin {at_skin}"
 
@@ -60,7 +60,9 @@ def bar_line(case: Case, bar: Bar) -> str:
     if path is None:
         return f"{lead}{BETWEEN}cannot be laid"
     length = _chosen_words(path.stock_length_mm, path.length_mm)
-    return BETWEEN.join((lead, length, _off_words(gap_of(pose_of_case(case), path))))
+    off = off_words(gap_of(pose_of_case(case), path))
+    off = off if off == NOT_KNOWN else f"{off} mm"
+    return BETWEEN.join((lead, length, f"off the skin: {off}"))
 
 
 def _chosen_words(stock_mm: float | None, needed_mm: float) -> str:
@@ -70,12 +72,3 @@ def _chosen_words(stock_mm: float | None, needed_mm: float) -> str:
         return f"no length stocked, {needs}"
     chosen = f"length {number(stock_mm)} mm"
     return chosen if stock_mm >= needed_mm else f"{chosen}, {needs}"
-
-
-def _off_words(gap: BarGap | None) -> str:
-    if gap is None:
-        return "off the skin: not known"
-    if gap.most_mm is None:
-        return f"off the skin {number(gap.least_mm)} mm at least"
-    both = dict.fromkeys((number(gap.least_mm), number(gap.most_mm)))
-    return f"off the skin {' to '.join(both)} mm"

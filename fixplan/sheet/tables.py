@@ -20,6 +20,7 @@ TILT_SHOWN_DEG = 2.0
 """From this tilt on the level at the skin is printed beside the level at the bone (D3)."""
 
 NO_BAR = "on no bar"
+NOT_KNOWN = "not known"
 NO_BREAK = "\u00a0"
 
 _PIN_SHARES = (
@@ -151,7 +152,7 @@ def bar_cells(case: Case, bar: Bar) -> tuple[str, ...]:
     stock = path.stock_length_mm
     chosen = "none stocked" if stock is None else number(stock)
     needed = f"needs {number(path.length_mm)}"
-    off = _off_words(gap_of(pose_of_case(case), path))
+    off = off_words(gap_of(pose_of_case(case), path))
     return (str(bar.number), held_words(bar, case), diameter, f"{chosen}, {needed}", off)
 
 
@@ -177,10 +178,10 @@ def clamp_words(case: Case, path: BarPath) -> str:
     )
 
 
-def _off_words(gap: BarGap | None) -> str:
-    """Least and most distance of a bar from the skin."""
+def off_words(gap: BarGap | None) -> str:
+    """Least and most distance of a bar from the skin, mm."""
     if gap is None:
-        return "not known"
+        return NOT_KNOWN
     if gap.most_mm is None:
         return f"at least {number(gap.least_mm)}"
     return " to ".join(dict.fromkeys((number(gap.least_mm), number(gap.most_mm))))

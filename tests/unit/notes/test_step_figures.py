@@ -1,13 +1,18 @@
 """The figures of what a step puts on: the words that are read out at the table."""
 
+from pathlib import Path
+
 from msgspec.structs import replace
 
+from fixplan.case.file import read_case
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case
 from fixplan.limb.words import entry_words, level_words
 from fixplan.notes.step_figures import bar_line, figure_lines, pin_line
 from fixplan.notes.steps import steps_of
 from fixplan.sheet.tables import bar_cells
+
+SAMPLES = Path(__file__).parents[3] / "sample_cases"
 
 
 def test_a_pin_has_its_number_diameter_level_side_and_length(tibia: Case) -> None:
@@ -42,7 +47,13 @@ def test_a_bar_has_the_figures_of_the_bar_table(tibia: Case) -> None:
     lead, chosen, gap = bar_line(tibia, bar).split(" \u00b7 ")
     assert lead == f"Bar {number}: \u00d8 {diameter} mm"
     assert chosen == f"length {length.split(',')[0]} mm"
-    assert gap == f"off the skin {off} mm"
+    assert gap == f"off the skin: {off} mm"
+
+
+def test_a_pin_of_an_outer_ray_is_told_from_its_own_bone_as_on_the_wall() -> None:
+    case = read_case(SAMPLES / "crushed-forefoot.json")
+    pin = next(one for one in case.pins if one.bone == "metatarsal-5")
+    assert "head of the fifth metatarsal" in pin_line(case, pin)
 
 
 def test_a_bar_that_cannot_be_laid_is_told_so(tibia: Case) -> None:
