@@ -73,11 +73,19 @@ class Scope(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
     codes_source: str
 
 
+class ToldSpan(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """How far ahead of a limit the span to it is told."""
+
+    within_h: Hours
+    source: str
+
+
 class ClockBook(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """All of clocks.toml; the first guideline is in force where none was chosen."""
 
     schema: int
     scope: Scope
+    told: ToldSpan
     guideline: Annotated[tuple[Guideline, ...], Meta(min_length=1)]
     clock: tuple[Clock, ...]
 

@@ -3,11 +3,9 @@
 from collections.abc import Iterator
 
 from fixplan.case.trip_records import Trip
+from fixplan.trips.clock_book import clock_book
 from fixplan.trips.clocks import ClockAnswer
 from fixplan.trips.moments import span_words, told_in
-
-USEFUL_H = 72.0
-"""How far ahead of a limit a span is worth telling: ours."""
 
 GIVEN = {
     "injury": "time of injury",
@@ -74,7 +72,7 @@ def planned_words(answer: ClockAnswer) -> str:
     if answer.clock.due_h == 0:
         return f"{trip_words(trip)} is planned {span_words(left_h)} after the injury"
     early = _too_early(answer)
-    if left_h > USEFUL_H:
+    if left_h > clock_book().told.within_h:
         return f"{trip_words(trip)} is planned{early.removeprefix(',') or ' in time'}"
     side = "before it is due" if left_h >= 0 else "after it is due"
     return f"{trip_words(trip)} is planned {span_words(left_h)} {side}{early}"
