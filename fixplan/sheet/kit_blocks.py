@@ -12,7 +12,7 @@ from fixplan.kit.tray_files import house_trays
 from fixplan.sheet.rows import Block, Row, stacked, text_row
 
 OWNER = "table:kit"
-LINKED = "For this case alone: the kit card counts linked cases together."
+LINKED = "For this case alone; the linked case takes kit of its own."
 WORKING = "Being counted while something moves."
 
 

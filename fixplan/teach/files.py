@@ -132,42 +132,33 @@ def decode_sitting(content: bytes, where: str) -> SavedSitting:
     return saved
 
 
+def _headed(format_: str, version: int, **parts: Record | str) -> Document:
+    """A document with the head that each of these files has."""
+    head: Document = {"format": format_, "version": version, "program": __version__}
+    return head | {name: plain_numbers(msgspec.to_builtins(part)) for name, part in parts.items()}
+
+
 def encode_lesson(exercise: Exercise, teacher: Teacher | None, rules: str = "") -> bytes:
     """An exercise as a file's bytes. Raises ExerciseError for one that could not be read back."""
     _refuse(exercise_problems(exercise, teacher), f"exercise {exercise.id}")
-    document: Document = {
-        "format": EXERCISE_FORMAT,
-        "version": EXERCISE_VERSION,
-        "program": __version__,
-        "rules": rules,
-        "exercise": plain_numbers(msgspec.to_builtins(exercise)),
-    }
-    if teacher is not None:
-        document["teacher"] = plain_numbers(msgspec.to_builtins(teacher))
+    parts = (
+        {"exercise": exercise} if teacher is None else {"exercise": exercise, "teacher": teacher}
+    )
+    document = _headed(EXERCISE_FORMAT, EXERCISE_VERSION, rules=rules, **parts)
     return _read_back(document, ExerciseDocument)
 
 
 def encode_answer(answer: Answer) -> bytes:
     """An answer as a file's bytes. Raises ExerciseError for one that could not be read back."""
     _refuse(answer_problems(answer), f"answer {answer.label}")
-    document: Document = {
-        "format": ANSWER_FORMAT,
-        "version": ANSWER_VERSION,
-        "program": __version__,
-        "answer": plain_numbers(msgspec.to_builtins(answer)),
-    }
+    document = _headed(ANSWER_FORMAT, ANSWER_VERSION, answer=answer)
     return _read_back(document, AnswerDocument)
 
 
 def encode_sitting(saved: SavedSitting) -> bytes:
     """A sitting as a file's bytes. Raises ExerciseError for one that could not be read back."""
     _refuse(sitting_problems(saved), f"sitting of {saved.label}")
-    document: Document = {
-        "format": SITTING_FORMAT,
-        "version": SITTING_VERSION,
-        "program": __version__,
-        "sitting": plain_numbers(msgspec.to_builtins(saved)),
-    }
+    document = _headed(SITTING_FORMAT, SITTING_VERSION, sitting=saved)
     return _read_back(document, SittingDocument)
 
 
