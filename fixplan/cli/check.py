@@ -59,8 +59,11 @@ def trip_lines_of(answer: "Answer") -> tuple[str, ...]:
     """
     if answer.opened is None:
         return ()
+    from fixplan.case.trip_records import Course
+
     case = answer.opened.case
-    if not (case.trips or case.dead_spaces or case.debridements or case.cover):
+    records = (case.trips, case.dead_spaces, case.debridements, case.cover)
+    if not any(records) and case.course == Course():
         return ()
     from fixplan.trips.open_prompts import trip_cautions
 

@@ -121,8 +121,6 @@ class SheetHold(SheetPort):
 
     # Keys
 
-    # Keys
-
     def _key(self, event: QKeyEvent) -> bool:
         """Whether the canvas had a use for a key."""
         keys = event.modifiers()

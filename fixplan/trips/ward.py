@@ -62,19 +62,20 @@ _ASKED: Mapping[When, Callable[[Case], bool]] = {
 def ward_sections(case: Case, now: datetime) -> tuple[Told, ...]:
     """The boxes of the page in order. Raises LibraryError, TripsError for an unknown zone."""
     answer = trips_for(case, now)
+    dressing, is_vacuum = _dressing(answer)
     filled = {
         "next_trip": next_trip_words(answer),
         "due": due_words(answer),
         "pins": pins_words(case.pins) if case.pins else "",
         "antibiotic": "; ".join(_antibiotic(answer)),
-        "dressing": _dressing(answer)[0],
+        "dressing": dressing,
         "sites": _sites(case),
         "scanner": scanner_words(case) if case.pins else "",
     }
     book = load_toml("ward.toml", WardBook)
     urgent = tuple(f"\u25a0 {line}" for line in answer.urgent)
     first = (Told("now", "Look now, ring now", urgent),) if urgent else ()
-    watched = book.vacuum if _dressing(answer)[1] else ()
+    watched = book.vacuum if is_vacuum else ()
     return (
         *first,
         *(
