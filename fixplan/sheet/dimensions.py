@@ -1,10 +1,11 @@
 """Distances from landmarks: one running dimension line for each landmark, beside the front view.
 
+Lines that would run over each other stand side by side.
 As in ISO 129 a ring marks the landmark, arrows mark the pins, each distance is at its arrow.
 """
 
 import functools
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from fixplan.sheet.fonts import wrapped
@@ -20,6 +21,10 @@ VALUE_MM = 3.4
 FIGURES_MM = 8.0
 """Room for the distances, between the names and the line: three figures."""
 WIDTH_MM = NAME_MM + FIGURES_MM + 3.2
+LANE_MM = 2.0
+"""Between dimension lines that stand side by side."""
+APART_MM = 1.5
+"""Least way between the ends of two dimension lines in one upright."""
 
 
 class Measured(NamedTuple):
@@ -39,6 +44,7 @@ class Running(NamedTuple):
 
 class _Label(NamedTuple):
     y: float
+    upright: float
     lines: tuple[str, ...]
     is_name: bool
     is_quiet: bool = False
@@ -60,8 +66,8 @@ def _line_shapes(
     if not running.measured:
         return ()
     start = min(max(running.at[1], top), bottom)
-    ys = [start, *[one.at[1] for one in running.measured]]
-    ends = ((x, min(ys)), (x, max(ys)))
+    upper, lower = _ends(running, top, bottom)
+    ends = ((x, upper), (x, lower))
     shapes: list[AnyShape] = [Line(owner=OWNER, layer=LABEL_LAYER, points=ends, stroke=THIN)]
     shapes += _origin(running, x, turn) if start == running.at[1] else _broken_off(x, start)
     for one in running.measured:
@@ -112,13 +118,48 @@ def _broken_off(x: float, y: float) -> list[AnyShape]:
     ]
 
 
-def _labels(runs: Sequence[Running], top: float, bottom: float) -> list[_Label]:
+def _ends(running: Running, top: float, bottom: float) -> tuple[float, float]:
+    """Upper and lower end of a dimension line."""
+    start = min(max(running.at[1], top), bottom)
+    ys = [start, *[one.at[1] for one in running.measured]]
+    return min(ys), max(ys)
+
+
+def _lanes(runs: Sequence[Running], top: float, bottom: float) -> list[list[Running]]:
+    """The lines that can share an upright, the shortest nearest to the drawing."""
+    lanes: list[list[Running]] = []
+    ends = {running: _ends(running, top, bottom) for running in runs}
+    for running in sorted(runs, key=lambda one: ends[one][1] - ends[one][0]):
+        low, high = ends[running]
+        for lane in lanes:
+            if all(
+                high + APART_MM < ends[other][0] or ends[other][1] + APART_MM < low
+                for other in lane
+                if other.measured and running.measured
+            ):
+                lane.append(running)
+                break
+        else:
+            lanes.append([running])
+    return lanes
+
+
+def dimensions_width_mm(runs: Sequence[Running], top: float, bottom: float) -> float:
+    """Room for names, distances and lines, between the drawing's edge and the nearest line, mm."""
+    return WIDTH_MM + LANE_MM * max(len(_lanes(runs, top, bottom)) - 1, 0)
+
+
+def _labels(
+    runs: Sequence[Running], uprights: Mapping[Running, float], top: float, bottom: float
+) -> list[_Label]:
+    """Names and distances with the upright that each belongs to, by level."""
     labels = []
     for running in runs:
         lines = wrapped(running.name, SMALL_MM, NAME_MM)
         level = min(max(running.at[1], top), bottom)
-        labels.append(_Label(level, lines, True, not running.measured))
-        labels += [_Label(one.at[1], (one.text,), False) for one in running.measured]
+        upright = uprights[running]
+        labels.append(_Label(level, upright, lines, True, not running.measured))
+        labels += [_Label(one.at[1], upright, (one.text,), False) for one in running.measured]
     return sorted(labels)
 
 
@@ -142,8 +183,9 @@ def _label_shapes(label: _Label, x: float, middle: float, turn: int) -> tuple[An
         )
         for k, line in enumerate(label.lines)
     ]
-    if label.is_name or abs(middle - label.y) > 0.4:
-        bent = ((end + 0.6 * turn, middle), (x - 1.8 * turn, label.y), (x - turn, label.y))
+    if label.is_name or abs(middle - label.y) > 0.4 or label.upright != x:
+        straight = (label.upright - turn, label.y)
+        bent = ((end + 0.6 * turn, middle), (x - 1.8 * turn, label.y), straight)
         shapes.append(Line(owner=OWNER, layer=LABEL_LAYER, points=bent, stroke=HAIR))
     return tuple(shapes)
 
@@ -153,16 +195,19 @@ def draw_dimensions(
 ) -> tuple[AnyShape, ...]:
     """Running dimensions with their line at page `x`; distances left of it, names left of those.
 
-    With `turn` -1 they stand right of it.
+    Lines that would run over each other stand side by side. With `turn` -1 they stand right of it.
     Names and distances have a column each, so that no distance is pushed beside another landmark.
     """
     shapes: list[AnyShape] = []
+    lanes = _lanes(runs, top, bottom)
+    uprights = {one: x - turn * LANE_MM * k for k, lane in enumerate(lanes) for one in lane}
     for running in runs:
-        shapes += _line_shapes(running, x, top, bottom, turn)
-    labels = _labels(runs, top, bottom)
+        shapes += _line_shapes(running, uprights[running], top, bottom, turn)
+    labels = _labels(runs, uprights, top, bottom)
+    beside = x - turn * LANE_MM * max(len(lanes) - 1, 0)
     for column in ([a for a in labels if a.is_name], [a for a in labels if not a.is_name]):
         heights = [label.height_mm for label in column]
         middles = spread([label.y for label in column], heights, top, bottom)
         for label, middle in zip(column, middles, strict=True):
-            shapes += _label_shapes(label, x, middle, turn)
+            shapes += _label_shapes(label, beside, middle, turn)
     return tuple(shapes)

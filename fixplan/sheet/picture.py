@@ -11,7 +11,7 @@ from fixplan.case.records import Support
 from fixplan.checks.finding import Finding
 from fixplan.limb.kinds import limb_kind
 from fixplan.sheet.box import Box
-from fixplan.sheet.dimensions import WIDTH_MM, draw_dimensions
+from fixplan.sheet.dimensions import dimensions_width_mm, draw_dimensions
 from fixplan.sheet.film_border import draw_film_border, film_mm
 from fixplan.sheet.frame_picture import draw_bar
 from fixplan.sheet.key_picture import key_shapes
@@ -156,19 +156,15 @@ def _measures(drawn: Drawn, plan: Plan, scene: ViewScene, box: Box) -> tuple[Any
     at_left = left - plan.widths["front", "left"] - 1.0
     at_right = right + plan.widths["front", "right"] + 1.0
     ends = (scene.frame.box.y, scene.frame.box.bottom)
-    if not limb_kind(scene.limb.kind).has_both_sides:
-        return draw_dimensions(runs, max(at_left, box.x + WIDTH_MM), *ends)
     middle = 0.5 * (left + right)
+    both = limb_kind(scene.limb.kind).has_both_sides
+    nearer_left = [run for run in runs if not both or run.at[0] <= middle]
+    others = [run for run in runs if run not in nearer_left]
+    start = max(at_left, box.x + dimensions_width_mm(nearer_left, *ends))
+    end = min(at_right, box.right - dimensions_width_mm(others, *ends))
     return (
-        *draw_dimensions(
-            [run for run in runs if run.at[0] <= middle], max(at_left, box.x + WIDTH_MM), *ends
-        ),
-        *draw_dimensions(
-            [run for run in runs if run.at[0] > middle],
-            min(at_right, box.right - WIDTH_MM),
-            *ends,
-            turn=-1,
-        ),
+        *draw_dimensions(nearer_left, start, *ends),
+        *draw_dimensions(others, end, *ends, turn=-1),
     )
 
 
