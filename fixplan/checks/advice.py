@@ -18,7 +18,7 @@ from fixplan.checks.turning import is_turned, new_stops, turn_words
 from fixplan.checks.zones import Levels, levels_of
 from fixplan.geometry.corridors import hole_levels
 from fixplan.geometry.paths import pin_path
-from fixplan.limb.reference import is_seen_from_above
+from fixplan.limb.reference import level_ways
 
 Shifts = tuple[float, float]
 Judge = Callable[[Scene, Pin], tuple[Finding, ...]]
@@ -49,12 +49,8 @@ def advised(
 
 
 def slide_words(segment: str, shift_mm: float) -> str:
-    """A slide in words: "slide it 12 mm distally"."""
-    if is_seen_from_above(segment):
-        way = "towards the sole" if shift_mm > 0 else "away from the sole"
-    else:
-        way = "distally" if shift_mm > 0 else "proximally"
-    return f"slide it {abs(shift_mm):.0f} mm {way}"
+    """A slide in the words of the segment: "slide it 12 mm distally"."""
+    return f"slide it {abs(shift_mm):.0f} mm {level_ways(segment).slides[shift_mm > 0]}"
 
 
 def _best_slide(

@@ -15,6 +15,7 @@ from fixplan.checks.ways import inside_band_mm
 from fixplan.geometry.paths import pin_path
 from fixplan.geometry.spread_bands import SpreadHit, spread_hits
 from fixplan.limb.anatomy import Limb
+from fixplan.limb.words import ways_of
 
 _SHOWN = 4
 
@@ -81,18 +82,19 @@ def band_words(limb: Limb, hit: SpreadHit) -> str:
     if spread.measure == "distance":
         return f"{spread.what}: {number(hit.low)} to {number(hit.high)} mm"
     told_from = limb.landmark(spread.landmark).name
-    way = "below" if spread.below else "above"
+    ways = ways_of(limb, limb.landmark(spread.landmark).segment).from_landmark
+    words = ways if spread.below else ways[::-1]
     if spread.measure == "share":
         low, high = 100 * hit.low, 100 * hit.high
-        return f"{spread.what}: {_reach_words(low, high, '% of the bone', way)} the {told_from}"
-    return f"{spread.what} {_reach_words(hit.low, hit.high, 'mm', way)} the {told_from}"
+        return f"{spread.what}: {_reach_words(low, high, '% of the bone', words)} the {told_from}"
+    return f"{spread.what} {_reach_words(hit.low, hit.high, 'mm', words)} the {told_from}"
 
 
-def _reach_words(low: float, high: float, unit: str, way: str) -> str:
+def _reach_words(low: float, high: float, unit: str, words: tuple[str, str]) -> str:
     """A range on one side of a landmark, or from the other side of it."""
+    other, way = words
     if low >= 0:
         return f"{number(low)} to {number(high)} {unit} {way}"
-    other = "above" if way == "below" else "below"
     return f"from {number(-low)} {unit} {other} to {number(high)} {unit} {way}"
 
 

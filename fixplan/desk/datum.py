@@ -1,7 +1,7 @@
 """From where levels are counted, in words. No Qt."""
 
 from fixplan.limb.anatomy import Limb
-from fixplan.limb.words import level_words
+from fixplan.limb.words import level_words, ways_of
 
 NEAR_MM = 2.0
 
@@ -20,12 +20,13 @@ def datum_words(limb: Limb, segment: str) -> str:
 
 def counted_words(limb: Limb, segment: str) -> str:
     """How the levels of a segment are counted."""
-    return f"Levels: mm below the {datum_words(limb, segment)}."
+    onward = ways_of(limb, segment).from_landmark[1]
+    return f"Levels: mm {onward} the {datum_words(limb, segment)}."
 
 
 def place_words(limb: Limb, segment: str, level_mm: float, bone: str = "") -> str:
     """A level from level 0 and from what a hand can feel."""
-    where = "below" if level_mm >= 0 else "above"
+    where = ways_of(limb, segment).from_landmark[level_mm >= 0]
     told = f"{abs(level_mm):.0f} mm {where} the {datum_words(limb, segment)}"
     felt = level_words(limb, segment, level_mm, bone)
     return told if felt == told else f"{told}; {felt}"

@@ -19,7 +19,7 @@ def zone_across(limb: Limb, segment: str, view: View, from_mm: float, to_mm: flo
     if known is None:
         raise GeometryError(f"This limb has no {segment}: choose another part of it.")
     if view == "front" and known.front_shows != "level":
-        raise GeometryError(f"The front view shows the {known.title} from above: draw there.")
+        raise GeometryError(f"The front view shows the {known.title} from the dorsum: draw there.")
     if not from_mm < to_mm:
         raise GeometryError(f"From {from_mm:.0f} to {to_mm:.0f} mm is no zone: type other levels.")
     return zone_outline(limb.skin_outline(segment, view), from_mm, to_mm, EDGE_MM)

@@ -11,6 +11,7 @@ import msgspec
 import numpy as np
 
 from fixplan.errors import LibraryError
+from fixplan.limb.authored import LevelWays
 from fixplan.limb.growth import Growth
 from fixplan.limb.landmarks import Landmark, landmarks_of
 from fixplan.limb.reference import ReferenceSegment, View, reference_segments
@@ -42,7 +43,7 @@ class Segment(msgspec.Struct, frozen=True):
     """A rigid part of the limb. `front_shows`: what the front view has as v, level or y forward.
 
     `known_from_mm` to `known_to_mm`: levels with authored sections. `sides`: its words for bearings
-    0, 90, 180 and 270 degrees.
+    0, 90, 180 and 270 degrees; `ways`: those for the two ways along its levels.
     """
 
     name: str
@@ -56,6 +57,7 @@ class Segment(msgspec.Struct, frozen=True):
     front_shows: Literal["level", "forward"]
     girth_place: str
     sides: tuple[str, str, str, str]
+    ways: LevelWays
 
 
 def _segment(reference: ReferenceSegment, along: float) -> Segment:
@@ -72,6 +74,7 @@ def _segment(reference: ReferenceSegment, along: float) -> Segment:
         front_shows=reference.authored.front_shows,
         girth_place=reference.authored.girth.place,
         sides=reference.authored.sides,
+        ways=reference.authored.ways,
     )
 
 

@@ -20,6 +20,7 @@ Positive = Annotated[float, Meta(gt=0)]
 Confidence = Literal["high", "medium", "low"]
 Name = Annotated[str, Meta(pattern=r"^[a-z][a-z0-9-]*$")]
 Sides = tuple[str, str, str, str]
+Pair = tuple[str, str]
 
 
 class Row(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -142,12 +143,28 @@ class GirthPlace(Row, frozen=True):
     reference_mm: Positive
 
 
+class LevelWays(Row, frozen=True):
+    """Words for the two ways along a segment's levels: towards its start, and onward.
+
+    `places` compare two levels ("12 mm further distal"), `slides` tell a move ("slide it 12 mm
+    distally"), `from_landmark` stand before a landmark's name ("12 mm below the ..."). Sections are
+    `seen_from` onward. `front_seen` says how a front view shows a segment that does not face
+    whoever faces the patient, such as a foot.
+    """
+
+    places: Pair = ("proximal", "distal")
+    slides: Pair = ("proximally", "distally")
+    from_landmark: Pair = ("above", "below")
+    seen_from: str = "below"
+    front_seen: str = ""
+
+
 class AuthoredSegment(Row, frozen=True):
     """One segment of a limb. `sections_shift` None: sections follow the middle of the outlines.
 
     `guess_beyond` False: beyond the authored levels the outlines do not tell a bone's shape.
-    `sides` name bearings 0, 90, 180 and 270 degrees. `spreads`: how far structures were found from
-    where they are drawn. `grows_as` names the bone in scaling.json whose size it follows, and
+    `sides` name bearings 0, 90, 180 and 270 degrees, `ways` its levels.
+    `spreads`: how far structures were found from where they are drawn. `grows_as` names the bone in scaling.json whose size it follows, and
     `girth_as` the girth, where that is not its primary bone or itself.
     """
 
@@ -167,6 +184,7 @@ class AuthoredSegment(Row, frozen=True):
     bones: Annotated[tuple[AuthoredBone, ...], Meta(min_length=1)]
     levels: Annotated[tuple[AuthoredLevel, ...], Meta(min_length=2)]
     guess_beyond: bool = True
+    ways: LevelWays = LevelWays()
     sides: Sides = ("lateral", "anterior", "medial", "posterior")
     spreads: tuple[Spread, ...] = ()
     grows_as: str = ""

@@ -5,7 +5,7 @@ from typing import Literal
 
 import numpy as np
 
-from fixplan.limb.authored import AuthoredSegment, authored_segments
+from fixplan.limb.authored import AuthoredSegment, LevelWays, authored_segments
 from fixplan.limb.blend import LevelBlend
 from fixplan.limb.judging import judge
 from fixplan.limb.kinds import limb_kind, limb_kinds
@@ -104,6 +104,19 @@ def reference_segments(kind: str) -> dict[str, ReferenceSegment]:
         row.name: ReferenceSegment(authored[row.name], row.suffix)
         for row in limb_kind(kind).segments
     }
+
+
+@functools.cache
+def level_ways(segment: str) -> LevelWays:
+    """Words for the two ways along a segment's levels; the usual ones for none known.
+
+    Raises:
+        LibraryError: if the files of its limb do not hold what they should.
+    """
+    for kind in limb_kinds():
+        if any(row.name == segment for row in limb_kind(kind).segments):
+            return reference_segments(kind)[segment].authored.ways
+    return LevelWays()
 
 
 @functools.cache

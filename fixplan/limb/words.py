@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from fixplan.limb.anatomy import Landmark, Limb
+from fixplan.limb.authored import LevelWays
 
 QUARTERS = ("lateral", "anterior", "medial", "posterior")
 """The names of bearings 0, 90, 180 and 270 degrees."""
@@ -47,6 +48,18 @@ def entry_words(limb: Limb, bone: str, bearing_deg: float) -> str:
     return bearing_words(bearing_deg, sides)
 
 
+def ways_of(limb: Limb, segment: str) -> LevelWays:
+    """The words for both ways along a segment's levels; the usual ones if there is no such one."""
+    known = limb.segments.get(segment)
+    return known.ways if known else LevelWays()
+
+
+def ways_of_bone(limb: Limb, bone: str) -> LevelWays:
+    """The words for both ways along the levels of the segment that a bone belongs to."""
+    known = limb.bones.get(bone)
+    return ways_of(limb, known.segment if known else "")
+
+
 def _corner(first: str, second: str) -> str:
     """Two neighbouring sides as one word: front or back leads."""
     leading, following = (first, second) if first in STEMS else (second, first)
@@ -56,8 +69,8 @@ def _corner(first: str, second: str) -> str:
 def level_words(limb: Limb, segment: str, level_mm: float, bone: str = "") -> str:
     """A level told from the nearest landmark that a hand can feel; from an imaged one if none.
 
-    "83 mm above the tip of the medial malleolus". `bone`: the bone that the level is on, if any;
-    a bone with landmarks of its own is told from those alone.
+    In the words of the segment: "83 mm above the tip of the medial malleolus", "12 mm distal to the
+    first tarsometatarsal joint". `bone`: the bone that the level is on, if any; a bone with landmarks of its own is told from those alone.
     """
     return _told(limb, segment, level_mm, bone, palpable=True)
 
@@ -89,4 +102,5 @@ def _told(limb: Limb, segment: str, level_mm: float, bone: str, *, palpable: boo
     gap = round(level_mm - mark.level_mm)
     if gap == 0:
         return f"at the level of the {mark.name}"
-    return f"{abs(gap)} mm {'below' if gap > 0 else 'above'} the {mark.name}"
+    way = ways_of(limb, segment).from_landmark[gap > 0]
+    return f"{abs(gap)} mm {way} the {mark.name}"

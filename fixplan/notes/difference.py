@@ -12,7 +12,7 @@ from fixplan.case.records import Bar, Candidate, Case, Fracture, Injury, Pin, Su
 from fixplan.checks.finding import Finding
 from fixplan.checks.texts import candidate_words, number
 from fixplan.geometry.paths import pin_path
-from fixplan.limb.words import entry_words, level_words
+from fixplan.limb.words import entry_words, level_words, ways_of_bone
 from fixplan.sheet.tables import bar_cells
 
 SEEN_MM, SEEN_DEG = 0.05, 0.05
@@ -181,17 +181,18 @@ def _of_place(after: Case, old: Pin, new: Pin) -> Iterator[str]:
     """Level, side of entry, tilt and aim; told from where the pin was."""
     if old.bone != new.bone:
         yield f"in the {new.bone}, was in the {old.bone}"
+    limb = limb_of_case(after)
+    ways = ways_of_bone(limb, new.bone)
     along = new.level_mm - old.level_mm
     if old.bone == new.bone and abs(along) > SEEN_MM:
-        yield f"{_mm(along)} mm further {'distal' if along > 0 else 'proximal'}"
+        yield f"{_mm(along)} mm further {ways.places[along > 0]}"
     turn = (new.bearing_deg - old.bearing_deg + 180) % 360 - 180
     if abs(turn) > SEEN_DEG:
-        limb = limb_of_case(after)
         enters = entry_words(limb, new.bone, new.bearing_deg)
         yield f"turned by {number(abs(turn))}\u00b0, now enters from {enters}"
     tilt = new.tilt_deg - old.tilt_deg
     if abs(tilt) > SEEN_DEG:
-        way = "proximal" if tilt > 0 else "distal"
+        way = ways.places[tilt < 0]
         yield f"outer end tilted {number(abs(tilt))}\u00b0 further {way}"
     if abs(new.offset_mm - old.offset_mm) > SEEN_MM:
         yield f"aim moved across by {_mm(new.offset_mm - old.offset_mm)} mm"

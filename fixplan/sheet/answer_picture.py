@@ -49,7 +49,7 @@ def answer_picture(answer: Case, model: Case | None, hidden: tuple[str, ...] = (
         shapes += zoomed_shapes(known, frame)
         if other is not None:
             shapes += cut_shapes(_overlay(other, hidden, frame), box)
-        shapes += view_heading(answer, frame)
+        shapes += view_heading(known.drawn, frame)
     size = WIDTH_MM + 2 * EDGE_MM, TITLE_MM + HEIGHT_MM + EDGE_MM
     return Page(*size, {"answer": tuple(shapes)})
 

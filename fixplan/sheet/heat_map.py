@@ -57,7 +57,7 @@ def heat_shapes(case: Case, model: Case | None, heat: Heat, box: Box) -> list[An
         frame = frame_round(known, view, shown, at)
         shapes += _view(known, frame, seen[number], steps)
         shapes += cut_shapes(_rings(known, frame, rings), at)
-        shapes += view_heading(case, frame)
+        shapes += view_heading(known.drawn, frame)
     return [*shapes, *_key(box, steps)]
 
 

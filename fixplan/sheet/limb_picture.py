@@ -1,6 +1,8 @@
 """The schematic limb in one view: skin, bones, break lines, and the words at the view's edges."""
 
 import functools
+from collections.abc import Iterator
+from typing import NamedTuple
 
 from fixplan.case.scalars import View
 from fixplan.limb.silhouettes import skin_rings
@@ -124,20 +126,31 @@ def _break_at(rings: list[list[Point]], y: float, inward: float) -> list[AnyShap
     return [break_line(min(s[0] for s in spans), max(s[1] for s in spans), y)]
 
 
-FROM_ABOVE = "foot from above"
+class Seen(NamedTuple):
+    """How a view is seen, and a remark on what of it is seen otherwise; empty if nothing is."""
+
+    words: str
+    remark: str
 
 
 @functools.lru_cache(maxsize=16)
-def remark_of(scene: ViewScene) -> str:
-    """That the view shows a segment from above, where it does; empty otherwise."""
+def seen_of(scene: ViewScene) -> Seen:
+    """How the view is seen; a front view of a foot alone faces the foot."""
+    usual = VIEW_TITLES[scene.frame.view][1]
+    if scene.frame.view == "side":
+        return Seen(usual, "")
+    told = [scene.limb.segments[name].ways.front_seen for name in _shown(scene)]
+    otherwise = next((words for words in told if words), "")
+    return Seen(usual, otherwise) if "" in told or not told else Seen(otherwise, "")
+
+
+def _shown(scene: ViewScene) -> Iterator[str]:
+    """The segments of which the view shows more than a little."""
     view, box = scene.frame.view, scene.frame.box
     for name in scene.limb.segments:
-        if scene.shows_levels(name):
-            continue
         ring = clipped_ring(scene.drawn(name, scene.limb.skin_outline(name, view)), box)
         if ring and max(y for _, y in ring) - min(y for _, y in ring) >= LEAST_SHOWN_MM:
-            return FROM_ABOVE
-    return ""
+            yield name
 
 
 @functools.lru_cache(maxsize=16)
@@ -176,15 +189,16 @@ def view_words(
     size_mm: float,
     *,
     both_sides: bool = False,
-    remark: str = "",
+    told: Seen | None = None,
 ) -> tuple[AnyShape, ...]:
     """Title over a view, how it is seen, and the two words at its edges, a remark between them.
 
-    Where the remark has no room there it follows on the title.
-
-    `limits` are the left and right edge of what is drawn, `y` the baseline of the title.
+    Where the remark has no room there it follows on the title. `told` is how it is seen where that
+    is not as usual, `limits` are the left and right edge of what is drawn, `y` the baseline of the
+    title.
     """
-    title, seen = VIEW_TITLES[view]
+    title, usual = VIEW_TITLES[view]
+    seen, remark = told or Seen(usual, "")
     if both_sides and view == "side":
         seen = SEEN_OF_BOTH
     left, right = edge_words(view, mirror, both_sides=both_sides)

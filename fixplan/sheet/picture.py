@@ -18,7 +18,7 @@ from fixplan.sheet.key_picture import key_shapes
 from fixplan.sheet.later_picture import draw_candidate, draw_letters
 from fixplan.sheet.legend import draw_legend
 from fixplan.sheet.level_lines import joint_names, level_lines, runs_of
-from fixplan.sheet.limb_picture import limb_shapes, remark_of, view_words
+from fixplan.sheet.limb_picture import limb_shapes, seen_of, view_words
 from fixplan.sheet.pin_labels import (
     FRAME_OWNER,
     Columns,
@@ -138,7 +138,7 @@ def _background(plan: Plan, scenes: Sequence[ViewScene]) -> Groups:
                 f.box.y - TITLE_MM + TITLE_BASE_MM,
                 TITLE_TEXT_MM,
                 both_sides=both,
-                remark=remark_of(scene),
+                told=seen_of(scene),
             )
             for f, scene in zip(plan.frames, scenes, strict=True)
         ),

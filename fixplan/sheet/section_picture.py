@@ -8,7 +8,7 @@ from fixplan.case.scalars import Side
 from fixplan.checks.clear_sides import clear_bands, shape_of
 from fixplan.geometry.section_structures import level_is_known, structures_at
 from fixplan.limb.anatomy import Limb
-from fixplan.limb.words import level_words
+from fixplan.limb.words import level_words, ways_of
 from fixplan.sheet.box import Box, box_round
 from fixplan.sheet.fonts import text_width_mm, wrapped
 from fixplan.sheet.ink import (
@@ -175,7 +175,7 @@ def title_words(cut: Cut, limb: Limb) -> str:
     bone = "" if cut.pin is None else cut.pin.bone
     level = level_words(limb, cut.segment, cut.level_mm, bone)
     at = f"at pin {cut.pin.number}, {level}" if cut.pin is not None else level
-    return f"{at}, seen from below"
+    return f"{at}, seen from {ways_of(limb, cut.segment).seen_from}"
 
 
 @functools.lru_cache(maxsize=64)

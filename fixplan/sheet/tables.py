@@ -13,7 +13,7 @@ from fixplan.frame.skin_gap import BarGap, gap_of
 from fixplan.frame.vectors import dot, minus
 from fixplan.geometry.paths import PinPath, pin_path
 from fixplan.limb.anatomy import Limb
-from fixplan.limb.words import entry_words, level_words, level_words_imaged
+from fixplan.limb.words import entry_words, level_words, level_words_imaged, ways_of
 from fixplan.sheet.rows import Block, Column, Row, head_row, table_row, text_row
 
 TILT_SHOWN_DEG = 2.0
@@ -64,7 +64,7 @@ def entry_texts(limb: Limb, pin: Pin) -> str:
     """A pin's side of entry in words, with what else must be known at the table."""
     texts = [entry_words(limb, pin.bone, pin.bearing_deg)]
     if abs(pin.tilt_deg) > TILT_SHOWN_DEG:
-        way = "proximal" if pin.tilt_deg > 0 else "distal"
+        way = ways_of(limb, pin_path(limb, pin).segment).places[pin.tilt_deg < 0]
         texts.append(f"outer end {number(abs(pin.tilt_deg))}° {way}")
     if pin.kind == "through":
         texts.append("through-pin")

@@ -72,7 +72,7 @@ def _view(known: Zoomed, finding: Finding, view: View, box: Box) -> list[AnyShap
     if shown is None:
         return []
     frame = frame_round(known, view, shown, box)
-    shapes = [*zoomed_shapes(known, frame), *view_heading(known.drawn.case, frame)]
+    shapes = [*zoomed_shapes(known, frame), *view_heading(known.drawn, frame)]
     for name, (_, at) in number_places(known, frame).items():
         if name in finding.subjects:
             shapes += severity_mark(name, finding.severity, (at[0], at[1] - 5.2), 2.4)

@@ -8,10 +8,11 @@ from fixplan.case.meaning import drawn_things
 from fixplan.case.records import Case
 from fixplan.case.scalars import View
 from fixplan.geometry.paths import pin_path
+from fixplan.limb.kinds import limb_kind
 from fixplan.sheet.box import Box, box_round
 from fixplan.sheet.cut_shapes import cut_shapes, holds
 from fixplan.sheet.ink import HAIR, LABEL_LAYER, LIMB_LAYER, SMALL_MM
-from fixplan.sheet.limb_picture import VIEW_TITLES, edge_words, limb_shapes
+from fixplan.sheet.limb_picture import VIEW_TITLES, edge_words, limb_shapes, seen_of
 from fixplan.sheet.marks import balloon
 from fixplan.sheet.picture import draw_picture
 from fixplan.sheet.pin_picture import draw_pin
@@ -144,11 +145,12 @@ def number_places(known: Zoomed, frame: ViewFrame) -> dict[str, tuple[int, Point
     return found
 
 
-def view_heading(case: Case, frame: ViewFrame, owner: str = "view-words") -> list[AnyShape]:
+def view_heading(drawn: Drawn, frame: ViewFrame, owner: str = "view-words") -> list[AnyShape]:
     """The view's name over its box, the words at its edges, and a thin line round it."""
     box = frame.box
-    left, right = edge_words(frame.view, frame.mirror, both_sides=case.limb == "pelvis")
-    title, seen = VIEW_TITLES[frame.view]
+    both = limb_kind(drawn.case.limb).has_both_sides
+    left, right = edge_words(frame.view, frame.mirror, both_sides=both)
+    title, seen = VIEW_TITLES[frame.view][0], seen_of(view_scene(drawn.pose, frame)).words
     y = box.y - 1.2
     return [
         Polygon(owner=owner, layer=LIMB_LAYER, points=box.corners, stroke=HAIR),

@@ -107,7 +107,7 @@ def with_extension(case: Case, wound_id: str) -> Case:
         raise EditError("There is no open wound to extend; draw or select one first")
     segment = limb_of_case(case).segments.get(wound.segment)
     if segment is None or (wound.view == "front" and segment.front_shows == "forward"):
-        raise EditError(f"{wound.id} is drawn from above; draw its extension by hand")
+        raise EditError(f"{wound.id} is drawn in the dorsal view; draw its extension by hand")
     points = wound.outline or wound.line
     top, bottom = min(points, key=_level), max(points, key=_level)
     each_mm = listed().extension.each_way_mm

@@ -52,7 +52,10 @@ def test_bearing_words_lead_back_to_the_bearing(bearing_deg: float) -> None:
         ("leg", 41.3, "at the level of the tibial tubercle"),
         ("thigh", 330.0, "77 mm above the top of the patella"),
         ("thigh", 160.0, "140 mm below the tip of the greater trochanter"),
-        ("hindfoot", 24.0, "20 mm above the posteroinferior point of the heel"),
+        ("hindfoot", 24.0, "20 mm dorsal to the posteroinferior point of the heel"),
+        ("hindfoot", 60.0, "16 mm plantar to the posteroinferior point of the heel"),
+        ("forefoot", 40.0, "14 mm proximal to the head of the first metatarsal"),
+        ("forefoot", 60.0, "6 mm distal to the head of the first metatarsal"),
     ],
 )
 def test_level_words(segment: str, level_mm: float, words: str) -> None:
