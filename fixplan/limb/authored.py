@@ -164,8 +164,9 @@ class AuthoredSegment(Row, frozen=True):
 
     `guess_beyond` False: beyond the authored levels the outlines do not tell a bone's shape.
     `sides` name bearings 0, 90, 180 and 270 degrees, `ways` its levels.
-    `spreads`: how far structures were found from where they are drawn. `grows_as` names the bone in scaling.json whose size it follows, and
-    `girth_as` the girth, where that is not its primary bone or itself.
+    `spreads`: how far structures were found from where they are drawn. `grows_as` names the bone in
+    scaling.json whose size it follows, and `girth_as` the girth, where that is not its primary bone
+    or itself.
     """
 
     segment: Name

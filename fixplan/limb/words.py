@@ -70,7 +70,8 @@ def level_words(limb: Limb, segment: str, level_mm: float, bone: str = "") -> st
     """A level told from the nearest landmark that a hand can feel; from an imaged one if none.
 
     In the words of the segment: "83 mm above the tip of the medial malleolus", "12 mm distal to the
-    first tarsometatarsal joint". `bone`: the bone that the level is on, if any; a bone with landmarks of its own is told from those alone.
+    first tarsometatarsal joint". `bone`: the bone that the level is on, if any; a bone with
+    landmarks of its own is told from those alone.
     """
     return _told(limb, segment, level_mm, bone, palpable=True)
 
