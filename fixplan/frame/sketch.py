@@ -24,6 +24,9 @@ from fixplan.limb.words import level_words
 
 Choice = tuple[Case, float]
 
+STOP_MM = 300.0
+"""What a stop counts beside its mm: a bar with lesser faults is chosen before it."""
+
 
 def _left_out(where: str, laid: int, stretch: Stretch, place: Place) -> str:
     """Says that a place with a stop got no pin, and which stop."""
@@ -164,7 +167,7 @@ class Sketch:
         """Take the first choice without a fault in these bars, else the one with the least."""
         best: Choice | None = None
         for case in choices:
-            fault = bar_faults_mm(case, bars, inf if best is None else best[1])
+            fault = bar_faults_mm(case, bars, inf if best is None else best[1], STOP_MM)
             if best is None or fault < best[1] - 1e-9:
                 best = case, fault
             if fault <= 0:

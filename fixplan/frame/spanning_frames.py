@@ -58,11 +58,12 @@ def hang_on_leg(sketch: Sketch, apex: str, heel: str) -> None:
     The lateral bar has least room, so it is laid first and the short bar moves out for it.
     """
     lateral = put_side_bar(sketch, apex, heel, "far")
-    sketch.settle((lateral, apex), side_bar_choices(sketch, lateral, apex, sketch.laid.outs_mm))
+    held = (apex,) if apex in bar_paths(sketch.case) else ()
+    outs = sketch.laid.outs_mm
+    sketch.settle((lateral, *held), side_bar_choices(sketch, lateral, apex, outs))
     medial = put_side_bar(sketch, apex, heel, "outer")
-    sketch.settle(
-        (medial, apex, lateral), side_bar_choices(sketch, medial, apex, sketch.laid.outs_mm[:1])
-    )
+    further = outs[:1] if held else outs
+    sketch.settle((medial, *held, lateral), side_bar_choices(sketch, medial, apex, further))
 
 
 def put_side_bar(sketch: Sketch, apex: str, heel: str, end: End) -> str:
@@ -86,21 +87,22 @@ def put_heel_pin(sketch: Sketch) -> str:
 def side_bar_choices(
     sketch: Sketch, bar_id: str, apex: str, outs_mm: tuple[float, ...]
 ) -> Iterable[Case]:
-    """The case with a side bar further and further out, at places on the short bar."""
+    """The case with a side bar further and further out, at places on the short bar or lone pin."""
     path = bar_paths(sketch.case).get(apex)
     places = (0.0,) if path is None else link_places(path.joints[1].along_mm, 1, sketch.laid)
     for top, heel in product(outs_mm, sketch.laid.outs_mm):
         held = moved_out(sketch.case, (apex,), top)
         for at_mm in places:
-            yield from _side_bars(held, bar_id, at_mm, heel)
+            yield from _side_bars(held, bar_id, at_mm, (top, heel))
 
 
-def _side_bars(case: Case, bar_id: str, at_mm: float, heel_out_mm: float) -> Iterable[Case]:
+def _side_bars(
+    case: Case, bar_id: str, at_mm: float, outs_mm: tuple[float, float]
+) -> Iterable[Case]:
     bar = next(one for one in case.bars if one.id == bar_id)
     first, second = (
-        replace(a, at_mm=at_mm) if isinstance(a, BarAnchor) else a for a in bar.anchors
+        replace(a, at_mm=at_mm) if isinstance(a, BarAnchor) else replace(a, out_mm=out_mm)
+        for a, out_mm in zip(bar.anchors, outs_mm, strict=True)
     )
-    if isinstance(second, PinAnchor):
-        second = replace(second, out_mm=heel_out_mm)
     lays: tuple[Literal[1], Literal[-1]] = (1, -1)
     return (with_bar(case, replace(bar, anchors=(first, second), lay=lay)) for lay in lays)

@@ -14,6 +14,7 @@ from fixplan.case.fragments import fragments
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case
 from fixplan.errors import EditError
+from fixplan.frame.faults import bar_stops
 from fixplan.frame.foot_frames import lay_foot_columns
 from fixplan.frame.order import pins_in_words
 from fixplan.frame.patterns import Pattern, layout, pattern, size_of
@@ -44,7 +45,8 @@ def lay_frame(case: Case, pattern_id: str, judge: Judge, bone: str | None = None
     """Lay a starting frame; pins that already stand in its bones, and their bars, give way to it.
 
     `bone` picks the bone of a shaft pattern where two are broken. Raises EditError for an unknown
-    pattern or one of another limb, or when a shaft pattern finds no fracture to start from.
+    pattern or one of another limb, when a shaft pattern finds no fracture to start from, and where
+    no place for a bar is without a stop.
     """
     chosen = pattern(pattern_id)
     _fits(case, chosen)
@@ -56,7 +58,17 @@ def lay_frame(case: Case, pattern_id: str, judge: Judge, bone: str | None = None
     else:
         sketch = _sketch(case, chosen, chosen.bones, judge)
         WHOLE[chosen.kind](sketch, chosen)
+    _can_be_built(sketch.case, chosen)
     return LaidFrame(sketch.case, (*sketch.statements, *_opened(sketch)))
+
+
+def _can_be_built(case: Case, chosen: Pattern) -> None:
+    """Raises EditError for bars that meet skin, pins or each other wherever they are laid."""
+    if faults := bar_stops(case):
+        raise EditError(
+            f'The starting frame "{chosen.short}" cannot be built on this limb as it is broken: '
+            f"{faults[0]}. Choose another frame, or place pins and bars by hand."
+        )
 
 
 def _short_of_pins(sketch: Sketch, chosen: Pattern, bone: str) -> list[str]:

@@ -4,6 +4,7 @@ import pytest
 from msgspec.structs import replace
 
 from fixplan.case.edits import mirrored
+from fixplan.case.records import LimbSize
 from fixplan.checks.finding import Finding
 from fixplan.checks.run import check, judge_pin
 from fixplan.errors import EditError
@@ -186,3 +187,27 @@ def test_a_frame_whose_every_place_has_a_stop_is_refused() -> None:
     )
     with pytest.raises(EditError, match="may not stand"):
         lay_frame(bare("leg"), "foot-columns", lambda *_: (barred,))
+
+
+@pytest.mark.parametrize(
+    ("pattern", "limb", "fractures", "size"),
+    [
+        ("elbow-spanning", "arm", (), LimbSize()),
+        ("elbow-spanning", "arm", broken("humerus", 218, 238), MAN),
+        ("ankle-delta", "leg", broken("tibia", 184, 204), MAN),
+        ("ankle-delta", "leg", broken("tibia", 128, 148), LimbSize(sex="female", stature_mm=1600)),
+    ],
+)
+def test_bars_and_pins_of_an_awkward_frame_are_laid_without_a_stop(
+    pattern, limb, fractures, size
+) -> None:
+    """A pin stays within its stocked length; two bars on one pin do not run through each other."""
+    frame = lay_frame(bare(limb, fractures, size=size), pattern, judge_pin)
+    assert len(frame.case.bars) >= 2
+    assert [one.message for one in check(frame.case) if one.severity == "stop"] == []
+
+
+def test_a_frame_whose_bar_would_run_through_the_limb_is_refused() -> None:
+    case = bare("arm", broken("humerus", 185, 205))
+    with pytest.raises(EditError, match="would run inside the skin of the upper arm"):
+        lay_frame(case, "elbow-spanning", judge_pin)
