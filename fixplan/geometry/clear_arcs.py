@@ -1,6 +1,7 @@
 """Blocked stretches of bearings and the clear arcs that they leave, modulo 360 degrees."""
 
 import math
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal
 
 import msgspec
@@ -17,7 +18,6 @@ Stretch = tuple[float, float]
 NARROW_DEG = 2.0
 """An arc narrower than this is not drawn, and that is said."""
 _TOUCHING = 1e-9
-_APART = 100.0
 
 
 class Blocked(msgspec.Struct, frozen=True):
@@ -64,32 +64,58 @@ class Arc(msgspec.Struct, frozen=True):
         return (bearing_deg - self.from_deg) % 360.0 <= self.width_deg
 
 
-def merged(low: Array, high: Array, group: Indices) -> list[tuple[int, list[Stretch]]]:
-    """Unite the stretches (radians, high >= low) of each group modulo a turn.
+class Windows:
+    """Bearings that named things block, gathered before the stretches of each are united."""
 
-    Stretches come back sorted, starting in [0, 2 pi); one that crosses 0 ends beyond 2 pi.
-    """
-    start = low % TURN
-    end = start + np.minimum(high - low, TURN)
-    over = end > TURN
-    start = np.concatenate((start, np.zeros(int(over.sum()))))
-    end = np.concatenate((np.minimum(end, TURN), end[over] - TURN))
-    groups = np.concatenate((group, group[over]))
-    start, end = start + groups * _APART, end + groups * _APART
-    order = np.argsort(start)
-    start, groups = start[order], groups[order]
-    furthest = np.maximum.accumulate(end[order])
-    fresh = np.append(True, start[1:] > furthest[:-1] + _TOUCHING)
-    first = np.flatnonzero(fresh)
-    found: dict[int, list[Stretch]] = {}
-    last = np.append(first[1:], len(start)) - 1
-    for begin, stop in zip(first.tolist(), last.tolist(), strict=True):
-        number = int(groups[begin])
-        base = number * _APART
-        found.setdefault(number, []).append(
-            (float(start[begin]) - base, float(furthest[stop]) - base)
+    __slots__ = ("_owners", "_stretches")
+
+    def __init__(self) -> None:
+        self._owners: list[tuple[str, Part]] = []
+        self._stretches: list[tuple[int, float, float]] = []
+
+    def add(
+        self, names: Sequence[str], part: Part, low: Array, high: Array, owner: Indices
+    ) -> None:
+        """Stretches (radians, high >= low), each with the number of its owner among `names`."""
+        first = len(self._owners)
+        self._owners += [(name, part) for name in names]
+        owners = (owner + first).tolist()
+        self._stretches += zip(owners, low.tolist(), high.tolist(), strict=True)
+
+    def blocked(self) -> tuple[Blocked, ...]:
+        """What each owner blocks, united, in the order in which owners were added."""
+        return tuple(
+            Blocked(*self._owners[number], *_degrees(*stretch))
+            for number, stretches in merged(self._stretches)
+            for stretch in stretches
         )
-    return [(number, _joined_at_zero(stretches)) for number, stretches in found.items()]
+
+
+def merged(stretches: Iterable[tuple[int, float, float]]) -> list[tuple[int, list[Stretch]]]:
+    """Unite the stretches (radians, high >= low) of each number modulo a turn.
+
+    They come back sorted, starting in [0, 2 pi); one that crosses 0 ends beyond 2 pi.
+    """
+    found: dict[int, list[Stretch]] = {}
+    for number, start, end in sorted(_in_one_turn(stretches)):
+        known = found.setdefault(number, [])
+        if not known or start > known[-1][1] + _TOUCHING:
+            known.append((start, end))
+        elif end > known[-1][1]:
+            known[-1] = known[-1][0], end
+    return [(number, _joined_at_zero(known)) for number, known in found.items()]
+
+
+def _in_one_turn(
+    stretches: Iterable[tuple[int, float, float]],
+) -> Iterator[tuple[int, float, float]]:
+    for number, low, high in stretches:
+        start = low % TURN
+        end = start + min(high - low, TURN)
+        if end > TURN:
+            yield number, 0.0, end - TURN
+            end = TURN
+        yield number, start, end
 
 
 def _joined_at_zero(stretches: list[Stretch]) -> list[Stretch]:
@@ -101,18 +127,12 @@ def _joined_at_zero(stretches: list[Stretch]) -> list[Stretch]:
 
 def blocked_of(
     low: Array, high: Array, owner: Indices, names: tuple[str, ...], part: Part
-) -> list[Blocked]:
+) -> tuple[Blocked, ...]:
     """United stretches as records; stretches of one name are one owner's."""
     numbers = {name: number for number, name in enumerate(dict.fromkeys(names))}
-    group = np.array([numbers[name] for name in names], dtype=np.intp)[owner]
-    named = list(numbers)
-    if not len(low):
-        return []
-    return [
-        Blocked(named[number], part, *_degrees(*stretch))
-        for number, stretches in merged(low, high, group)
-        for stretch in stretches
-    ]
+    windows = Windows()
+    windows.add(list(numbers), part, low, high, np.array([numbers[name] for name in names])[owner])
+    return windows.blocked()
 
 
 def _degrees(low: float, high: float) -> Stretch:

@@ -11,32 +11,16 @@ import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
-from fixplan.geometry.clear_arcs import Arc, Blocked, Part, blocked_of, clear_arcs
+from fixplan.geometry.clear_arcs import Arc, Blocked, Part, Windows, clear_arcs
+from fixplan.geometry.clear_discs import Disc, Discs, in_columns
 from fixplan.geometry.clear_near import Edges, disc_windows
 from fixplan.geometry.clear_surface import TURN, FarSurface
-from fixplan.geometry.clear_tip import Tip, disc_stretches, edge_stretches
+from fixplan.geometry.clear_tip import Stretches, Tip, disc_stretches, edge_stretches
 
 Array = NDArray[np.float64]
 Ring = Array | Sequence[tuple[float, float]]
 
 _HALF_TURN = TURN / 2
-
-
-class Disc(msgspec.Struct, frozen=True):
-    """A round hazard in a section, or one point of a track near it.
-
-    Distance and bearing are of its centre from the target; `gap_mm` is what must stay free between
-    the pin's surface and it, `far_gap_mm` the same on the tip's side (None: the same gap).
-    `off_level_mm` is how far the point lies from the pin's level.
-    """
-
-    name: str
-    distance_mm: float
-    bearing_deg: float
-    radius_mm: float
-    gap_mm: float
-    far_gap_mm: float | None = None
-    off_level_mm: float = 0.0
 
 
 class Obstacle(msgspec.Struct, frozen=True):
@@ -88,7 +72,7 @@ def clear_directions(
     outline: Ring,
     target: tuple[float, float] | Array,
     pin: PinShape,
-    discs: Sequence[Disc] = (),
+    discs: Sequence[Disc] | Discs = (),
     obstacles: Sequence[Obstacle] = (),
 ) -> ClearDirections:
     """Clear arcs of a pin through `target` of the bone with this outline at one level.
@@ -108,30 +92,29 @@ def clear_directions(
     """
     middle = np.asarray(target, dtype=float)
     tip = Tip(FarSurface(np.asarray(outline, dtype=float), middle), pin.radius_mm, pin.overshoot_mm)
-    blocked = _disc_blocks(tip, pin, discs) if discs else []
+    windows = Windows()
+    if len(discs):
+        _add_discs(windows, tip, pin, _columns(discs))
     for obstacle in obstacles:
-        blocked += _obstacle_blocks(tip, pin, middle, obstacle)
-    found = tuple(blocked)
+        _add_obstacle(windows, tip, pin, middle, obstacle)
+    found = windows.blocked()
     return ClearDirections(clear_arcs(found), found)
 
 
 def entry_blocked(
     target: tuple[float, float] | Array,
     radius_mm: float,
-    discs: Sequence[Disc] = (),
+    discs: Sequence[Disc] | Discs = (),
     obstacles: Sequence[Obstacle] = (),
 ) -> tuple[Blocked, ...]:
     """Bearings on which the outer part alone meets tendon or muscle, between skin and bone."""
-    blocked: list[Blocked] = []
-    if discs:
-        distance, bearing, off_level, radius, gap, _ = _columns(discs)
-        half = disc_windows(distance, off_level, radius_mm + radius + gap)
-        blocked += _near_blocks(bearing, half, tuple(d.name for d in discs), "entry")
+    windows = Windows()
+    if len(discs):
+        _add_near(windows, _columns(discs), radius_mm, "entry")
     for obstacle in obstacles:
         edges = Edges(np.asarray(obstacle.outline, dtype=float) - np.asarray(target, dtype=float))
-        low, high = edges.near(radius_mm + obstacle.gap_mm)
-        blocked += _named(low, high, obstacle.name, "entry")
-    return tuple(blocked)
+        _add_named(windows, obstacle.name, "entry", *edges.near(radius_mm + obstacle.gap_mm))
+    return windows.blocked()
 
 
 def without(directions: ClearDirections, blocked: Iterable[Blocked]) -> tuple[Arc, ...]:
@@ -165,55 +148,43 @@ def outside_sides(sides: Sequence[tuple[str, float, float]]) -> tuple[Blocked, .
     )
 
 
-def _columns(discs: Sequence[Disc]) -> tuple[Array, Array, Array, Array, Array, Array]:
-    """Distance, bearing (radians), off level, radius, gap and far gap of discs as columns."""
-    table = np.array(
-        [
-            (
-                d.distance_mm,
-                d.bearing_deg,
-                d.off_level_mm,
-                d.radius_mm,
-                d.gap_mm,
-                d.gap_mm if d.far_gap_mm is None else d.far_gap_mm,
-            )
-            for d in discs
-        ],
-        dtype=float,
-    )
-    distance, bearing, off_level, radius, gap, far_gap = table.T
-    return distance, np.radians(bearing), off_level, radius, gap, far_gap
+def _columns(discs: Sequence[Disc] | Discs) -> Discs:
+    return discs if isinstance(discs, Discs) else in_columns(discs)
 
 
-def _disc_blocks(tip: Tip, pin: PinShape, discs: Sequence[Disc]) -> list[Blocked]:
-    distance, bearing, off_level, radius, gap, far_gap = _columns(discs)
-    names = tuple(disc.name for disc in discs)
-    half = disc_windows(distance, off_level, pin.radius_mm + radius + gap)
-    blocked = _near_blocks(bearing, half, names, "near")
+def _add_discs(windows: Windows, tip: Tip, pin: PinShape, discs: Discs) -> None:
+    near = _add_near(windows, discs, pin.radius_mm, "near")
     if pin.through:
-        return blocked + _near_blocks(bearing + _HALF_TURN, half, names, "far")
-    low, high, owner = disc_stretches(tip, distance, bearing, off_level, radius + far_gap)
-    return blocked + blocked_of(low + _HALF_TURN, high + _HALF_TURN, owner, names, "far")
+        low, high, owner = near
+        windows.add(discs.names, "far", low + _HALF_TURN, high + _HALF_TURN, owner)
+        return
+    low, high, disc = disc_stretches(tip, discs)
+    windows.add(discs.names, "far", low + _HALF_TURN, high + _HALF_TURN, discs.owner[disc])
 
 
-def _near_blocks(bearing: Array, half: Array, names: tuple[str, ...], part: Part) -> list[Blocked]:
-    owner = np.flatnonzero(half > 0)
-    low, high = bearing[owner] - half[owner], bearing[owner] + half[owner]
-    return blocked_of(low, high, owner, names, part)
+def _add_near(windows: Windows, discs: Discs, radius_mm: float, part: Part) -> Stretches:
+    half = disc_windows(discs.distance, discs.off_level, radius_mm + discs.room)
+    there = half > 0
+    bearing, half, owner = discs.bearing[there], half[there], discs.owner[there]
+    windows.add(discs.names, part, bearing - half, bearing + half, owner)
+    return bearing - half, bearing + half, owner
 
 
-def _obstacle_blocks(tip: Tip, pin: PinShape, target: Array, obstacle: Obstacle) -> list[Blocked]:
+def _add_obstacle(
+    windows: Windows, tip: Tip, pin: PinShape, target: Array, obstacle: Obstacle
+) -> None:
     edges = Edges(np.asarray(obstacle.outline, dtype=float) - target)
     far_gap = obstacle.gap_mm if obstacle.far_gap_mm is None else obstacle.far_gap_mm
     low, high = edges.near(pin.radius_mm + obstacle.gap_mm)
-    blocked = _named(low, high, obstacle.name, "near")
+    _add_named(windows, obstacle.name, "near", low, high)
     if pin.through:
-        return blocked + _named(low + _HALF_TURN, high + _HALF_TURN, obstacle.name, "far")
-    if edges.least_mm.min() <= pin.radius_mm + far_gap:
-        return blocked + _named(*edges.near(pin.radius_mm + far_gap), obstacle.name, "far")
-    low, high = edge_stretches(tip, edges, far_gap)
-    return blocked + _named(low + _HALF_TURN, high + _HALF_TURN, obstacle.name, "far")
+        _add_named(windows, obstacle.name, "far", low + _HALF_TURN, high + _HALF_TURN)
+    elif edges.nearest_mm <= pin.radius_mm + far_gap:
+        _add_named(windows, obstacle.name, "far", *edges.near(pin.radius_mm + far_gap))
+    else:
+        low, high = edge_stretches(tip, edges, far_gap)
+        _add_named(windows, obstacle.name, "far", low + _HALF_TURN, high + _HALF_TURN)
 
 
-def _named(low: Array, high: Array, name: str, part: Part) -> list[Blocked]:
-    return blocked_of(low, high, np.zeros(len(low), dtype=np.intp), (name,), part)
+def _add_named(windows: Windows, name: str, part: Part, low: Array, high: Array) -> None:
+    windows.add((name,), part, low, high, np.zeros(len(low), dtype=np.intp))

@@ -8,12 +8,12 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from fixplan.geometry.clear_surface import polar, wrapped
+from fixplan.geometry.clear_surface import following, polar, wrapped
 
 Array = NDArray[np.float64]
 
 
-def disc_windows(distance: Array, off_level: Array, reach: Array) -> Array:
+def disc_windows(distance: Array, off_level: Array, reach: Array | float) -> Array:
     """Half width of the bearings on which an endless line passes nearer than `reach`; 0 for never.
 
     A point at a distance from the target, `off_level` mm off the pin's level: asin(w / R), and a
@@ -27,19 +27,19 @@ def disc_windows(distance: Array, off_level: Array, reach: Array) -> Array:
 class Edges:
     """Edges of a polygon as seen from the target: ends, their polar places and least distance."""
 
-    __slots__ = ("bearing", "distance", "end", "least_mm", "start", "turn")
+    __slots__ = ("bearing", "distance", "end", "least_mm", "nearest_mm", "start", "turn")
 
     def __init__(self, ring: Array) -> None:
         """Take a ring (n, 2) in mm about the target."""
         self.start: Array = ring
-        self.end: Array = np.roll(ring, -1, axis=0)
+        self.end: Array = following(ring)
         self.distance, self.bearing = polar(ring)
-        self.turn = wrapped(np.roll(self.bearing, -1) - self.bearing)
-        step = self.end - self.start
-        length2 = np.maximum((step * step).sum(axis=1), 1e-24)
-        share = np.clip(-(self.start * step).sum(axis=1) / length2, 0.0, 1.0)
-        foot = self.start + share[:, None] * step
-        self.least_mm: Array = np.hypot(foot[:, 0], foot[:, 1])
+        self.turn = wrapped(following(self.bearing) - self.bearing)
+        (x, y), (step_x, step_y) = ring.T, (self.end - ring).T
+        length2 = np.maximum(step_x * step_x + step_y * step_y, 1e-24)
+        share = np.minimum(np.maximum(-(x * step_x + y * step_y) / length2, 0.0), 1.0)
+        self.least_mm: Array = np.hypot(x + share * step_x, y + share * step_y)
+        self.nearest_mm = float(self.least_mm.min())
 
     def windows(self, reach: float) -> tuple[Array, Array]:
         """Bearings (low, high) on which an endless line passes nearer than `reach` to each edge.
@@ -48,7 +48,7 @@ class Edges:
         windows, unwrapped along the edge.
         """
         half = np.arcsin(np.minimum(reach / self.distance, 1.0))
-        half_end = np.roll(half, -1)
+        half_end = following(half)
         end = self.bearing + self.turn
         return (
             np.minimum(self.bearing - half, end - half_end),
@@ -56,7 +56,12 @@ class Edges:
         )
 
     def near(self, reach: float) -> tuple[Array, Array]:
-        """Bearings that the polygon blocks for a pin's outer part; a whole turn if too close."""
-        if self.least_mm.min() <= reach:
+        """Bearings that the polygon blocks for a pin's outer part; a whole turn if too close.
+
+        One stretch: the windows of neighbouring vertices overlap along the edge between them.
+        """
+        unwrapped = self.bearing[0] + np.cumsum(self.turn)
+        if self.nearest_mm <= reach or abs(unwrapped[-1] - self.bearing[0]) > math.pi:
             return np.zeros(1), np.full(1, 2 * math.pi)
-        return self.windows(reach)
+        half = following(np.arcsin(np.minimum(reach / self.distance, 1.0)))
+        return (unwrapped - half).min(keepdims=True), (unwrapped + half).max(keepdims=True)

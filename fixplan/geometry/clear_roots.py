@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
-Margin = Callable[[Indices, Array], Array]
-"""Margins in mm of pieces, by their numbers and one bearing (radians) for each."""
+MarginAt = Callable[[Array], Array]
+Margin = Callable[[Indices], MarginAt]
+"""For the numbers of some pieces: their margins in mm at one bearing (radians) for each."""
 
 _SAMPLES = np.linspace(0.0, 1.0, 5)
 _NUDGE = 1e-11
@@ -69,9 +70,9 @@ def _cut(margin: Margin, low: Array, high: Array) -> Cells:
     at = low[:, None] + (high - low)[:, None] * _SAMPLES
     at[:, 0] += _NUDGE
     at[:, -1] -= _NUDGE
-    piece = np.repeat(np.arange(len(low)), len(_SAMPLES))
-    value = margin(piece, at.ravel()).reshape(at.shape)
-    number = np.repeat(np.arange(len(low)), len(_SAMPLES) - 1)
+    piece = np.arange(len(low))
+    value = margin(piece[:, None])(at)
+    number = np.repeat(piece, len(_SAMPLES) - 1)
     return Cells(
         number,
         at[:, :-1].ravel(),
@@ -108,7 +109,7 @@ def _turns_round(margin: Margin, cells: Cells, sign: Array) -> NDArray[np.bool_]
     if not len(sign):
         return np.zeros(0, dtype=bool)
     step = np.minimum(_SLOPE_STEP, (cells.high - cells.low) / 4)
-    inward = margin(np.tile(cells.piece, 2), np.append(cells.low + step, cells.high - step))
+    inward = margin(np.tile(cells.piece, 2))(np.append(cells.low + step, cells.high - step))
     values = np.append(cells.value_low, cells.value_high)
     nearer = (inward - values) * np.tile(sign, 2) < 0
     return np.asarray(nearer[: len(sign)] & nearer[len(sign) :])
@@ -116,46 +117,42 @@ def _turns_round(margin: Margin, cells: Cells, sign: Array) -> NDArray[np.bool_]
 
 def _lowest(margin: Margin, cells: Cells, sign: Array) -> tuple[Array, Array]:
     """Where in each cell sign x margin is least, by golden section; the margin there."""
-    low, high = cells.low, cells.high
+    low, high, margin_at = cells.low, cells.high, margin(cells.piece)
     left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
-    at_left, at_right = sign * margin(cells.piece, left), sign * margin(cells.piece, right)
+    at_left, at_right = sign * margin_at(left), sign * margin_at(right)
     for _ in range(_GOLDEN_STEPS):
         falls = at_right < at_left
         low, high = np.where(falls, left, low), np.where(falls, high, right)
         fresh = np.where(falls, low + _GOLDEN * (high - low), high - _GOLDEN * (high - low))
-        value = sign * margin(cells.piece, fresh)
+        value = sign * margin_at(fresh)
         left, right = np.where(falls, right, fresh), np.where(falls, fresh, left)
         at_left, at_right = np.where(falls, at_right, value), np.where(falls, value, at_left)
     at = np.where(at_left < at_right, left, right)
-    return at, margin(cells.piece, at)
+    return at, margin_at(at)
 
 
 def _roots(margin: Margin, cells: Cells) -> Array:
-    """Bracketed roots by false position, halving the weight of an end that stays (Illinois)."""
-    piece, low, high = cells.piece, cells.low, cells.high
+    """Bracketed roots by false position, halving the weight of an end that stays (Illinois).
+
+    All cells go on until the last one is there; one that is there merely gets still nearer.
+    """
+    margin_at, low, high = margin(cells.piece), cells.low, cells.high
     value_low, value_high = cells.value_low, cells.value_high
-    root = np.empty(len(low))
-    where = np.arange(len(low))
-    was_low = np.zeros(len(low), dtype=bool)
+    falls = value_high < 0
+    at, was_low = low, np.zeros(len(low), dtype=bool)
     for step in range(_MOST_STEPS):
         share = value_low / (value_low - value_high) if step % 6 != 5 else 0.5
         at = low + (high - low) * share
-        value = margin(piece, at)
-        in_low = (value < 0) == (value_low < 0)
-        again = in_low == was_low
+        value = margin_at(at)
+        in_low = (value < 0) != falls
         if step:
-            value_low = np.where(~in_low & again, value_low / 2, value_low)
-            value_high = np.where(in_low & again, value_high / 2, value_high)
+            again = in_low == was_low
+            value_low = np.where(again & ~in_low, value_low / 2, value_low)
+            value_high = np.where(again & in_low, value_high / 2, value_high)
         low, high = np.where(in_low, at, low), np.where(in_low, high, at)
         value_low = np.where(in_low, value, value_low)
         value_high = np.where(in_low, value_high, value)
-        root[where] = at
-        going = (np.abs(value) > _EXACT_MM) & (high - low > _EXACT)
-        if not going.any():
-            break
         was_low = in_low
-        if not going.all():
-            piece, where, was_low = piece[going], where[going], was_low[going]
-            low, high = low[going], high[going]
-            value_low, value_high = value_low[going], value_high[going]
-    return root
+        if not ((np.abs(value) > _EXACT_MM) & (high - low > _EXACT)).any():
+            break
+    return at

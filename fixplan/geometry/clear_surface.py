@@ -34,10 +34,19 @@ class FarSurface:
             GeometryError: the target is not inside the outline.
         """
         ring = outline - target
-        self.bearing = _distinct(np.arctan2(ring[:, 1], ring[:, 0]) % TURN)
-        following = np.append(self.bearing[1:], self.bearing[0] + TURN)
-        self._distance, self._normal = _farthest_edges(ring, (self.bearing + following) / 2)
-        self.greatest_mm = float(np.hypot(ring[:, 0], ring[:, 1]).max())
+        bearing = np.arctan2(ring[:, 1], ring[:, 0]) % TURN
+        first = int(bearing.argmin())
+        turned = np.concatenate((bearing[first:], bearing[:first], bearing[first : first + 1]))
+        turned[-1] += TURN
+        step = turned[1:] - turned[:-1]
+        if step.min() > _SAME_BEARING and step.max() < math.pi:
+            self.bearing = turned[:-1]
+            self._distance, self._normal = _edges(np.concatenate((ring[first:], ring[:first])))
+        else:
+            self.bearing = _distinct(bearing)
+            middle = (self.bearing + np.append(self.bearing[1:], self.bearing[0] + TURN)) / 2
+            self._distance, self._normal = _farthest_edges(ring, middle)
+        self.greatest_mm = math.sqrt(float((ring * ring).sum(axis=1).max()))
 
     def sector(self, bearing: Array) -> Indices:
         """Number of the sector that holds each bearing."""
@@ -47,9 +56,18 @@ class FarSurface:
         """Reach on bearings that are known to lie in, or at an end of, the given sectors, mm."""
         return np.asarray(self._distance[sector] / np.cos(bearing - self._normal[sector]))
 
+    def edges_of(self, sector: Indices) -> tuple[Array, Array]:
+        """Distance and normal bearing (radians) of the edge that each sector meets last."""
+        return self._distance[sector], self._normal[sector]
+
     def reach_mm(self, bearing: Array) -> Array:
         """Distance from the target to the farthest boundary on each bearing, mm."""
         return self.reach_in(self.sector(bearing), bearing)
+
+
+def following(ring: Array) -> Array:
+    """Each entry's follower in a closed ring."""
+    return np.concatenate((ring[1:], ring[:1]))
 
 
 def polar(points: Array) -> tuple[Array, Array]:
@@ -67,14 +85,20 @@ def _distinct(bearing: Array) -> Array:
     return np.asarray(ordered[np.append(True, np.diff(ordered) > _SAME_BEARING)])
 
 
+def _edges(ring: Array) -> tuple[Array, Array]:
+    """Distance from the target and normal bearing of each edge, from its vertex to the next.
+
+    Where a ring turns round the target without going back, these are what each sector meets last.
+    """
+    x, y = ring.T
+    step_x, step_y = (following(ring) - ring).T
+    length = np.maximum(np.hypot(step_x, step_y), _SAME_BEARING)
+    return (x * step_y - y * step_x) / length, np.arctan2(-step_x, step_y)
+
+
 def _farthest_edges(ring: Array, middle: Array) -> tuple[Array, Array]:
     """Distance and normal bearing of the edge hit last on each bearing."""
-    step = np.roll(ring, -1, axis=0) - ring
-    length = np.hypot(step[:, 0], step[:, 1])
-    distance = (ring[:, 0] * step[:, 1] - ring[:, 1] * step[:, 0]) / np.maximum(
-        length, _SAME_BEARING
-    )
-    normal = np.arctan2(-step[:, 0], step[:, 1])
+    distance, normal = _edges(ring)
     off = np.cos(middle)[:, None] * ring[:, 1] - np.sin(middle)[:, None] * ring[:, 0]
     meets = (off > 0) != (np.roll(off, -1, axis=1) > 0)
     lean = np.cos(middle[:, None] - normal)

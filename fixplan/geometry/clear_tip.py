@@ -10,9 +10,10 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from fixplan.geometry.clear_discs import Discs
 from fixplan.geometry.clear_near import Edges, disc_windows
-from fixplan.geometry.clear_roots import negative_stretches
-from fixplan.geometry.clear_surface import FarSurface, wrapped
+from fixplan.geometry.clear_roots import MarginAt, negative_stretches
+from fixplan.geometry.clear_surface import FarSurface, following, wrapped
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
@@ -40,37 +41,43 @@ class Tip:
         return self.surface.reach_in(sector, bearing) + self.overshoot_mm
 
 
-def disc_stretches(
-    tip: Tip, distance: Array, bearing: Array, off_level: Array, room: Array
-) -> Stretches:
-    """Far bearings B' on which the tip's side comes nearer than `room` to each point.
+def disc_stretches(tip: Tip, discs: Discs) -> Stretches:
+    """Far bearings B' on which the tip's side comes nearer to each disc than its far room.
 
-    Points lie at a distance and bearing from the target, `off_level` mm off the pin's level.
-    Returned: low, high (radians) and the number of the point.
+    Returned: low, high (radians) and the number of the disc.
     """
+    distance, off_level, room = discs.distance, discs.off_level, discs.far_room
     half = disc_windows(distance, off_level, tip.radius_mm + room)
-    met = np.flatnonzero((half > 0) & (np.hypot(distance, off_level) - room <= tip.farthest_mm))
+    away = np.sqrt(distance * distance + off_level * off_level)
+    met = np.flatnonzero((half > 0) & (away - room <= tip.farthest_mm))
     if not len(met):
         return _NOTHING
-    side = disc_windows(distance[met], off_level[met], np.full(len(met), tip.radius_mm))
-    breaks = np.column_stack((-side, side))
-    row, low, high, sector = _pieces(tip, bearing[met], -half[met], half[met], breaks)
-    owner = met[row]
-    point = (distance[owner], bearing[owner], off_level[owner], room[owner])
-    bend = 10 * (distance[owner] + tip.farthest_mm) + distance[owner] ** 2 / (room[owner] + 0.1)
-    margin = partial(_disc_margin, tip, sector, point)
-    low, high, piece = negative_stretches(margin, low, high, bend)
-    return low, high, owner[piece]
+    distance, off_level, room, half = distance[met], off_level[met], room[met], half[met]
+    side = disc_windows(distance, off_level, tip.radius_mm)
+    breaks = np.array((-side, side)).T
+    row, low, high, sector = _pieces(tip, discs.bearing[met], -half, half, breaks)
+    bend = 10 * (distance + tip.farthest_mm) + distance * distance / (room + 0.1)
+    point = distance[row], discs.bearing[met][row], (off_level * off_level)[row], room[row]
+    margin = partial(_disc_margin, tip, point, tip.surface.edges_of(sector))
+    low, high, piece = negative_stretches(margin, low, high, bend[row])
+    return low, high, met[row[piece]]
 
 
 def _disc_margin(
-    tip: Tip, sector: Indices, point: tuple[Array, Array, Array, Array], piece: Indices, at: Array
-) -> Array:
-    distance, bearing, off_level, room = (part[piece] for part in point)
-    ahead = distance * np.cos(bearing - at)
-    aside = np.hypot(distance * np.sin(bearing - at), off_level)
-    past = np.maximum(ahead - tip.reach_in(sector[piece], at), 0.0)
-    return np.asarray(np.hypot(past, np.maximum(aside - tip.radius_mm, 0.0)) - room)
+    tip: Tip, point: tuple[Array, Array, Array, Array], edge: tuple[Array, Array], piece: Indices
+) -> MarginAt:
+    distance, bearing, off2, room = (part[piece] for part in point)
+    edge_away, normal = (part[piece] for part in edge)
+    radius_mm = tip.radius_mm
+
+    def margin(at: Array) -> Array:
+        turn = at - bearing
+        ahead, aside = distance * np.cos(turn), distance * np.sin(turn)
+        past = np.maximum(ahead - edge_away / np.cos(at - normal) - tip.overshoot_mm, 0.0)
+        beside = np.maximum(np.sqrt(aside * aside + off2) - radius_mm, 0.0)
+        return np.asarray(np.sqrt(past * past + beside * beside) - room)
+
+    return margin
 
 
 def edge_stretches(tip: Tip, edges: Edges, room_mm: float) -> tuple[Array, Array]:
@@ -84,7 +91,7 @@ def edge_stretches(tip: Tip, edges: Edges, room_mm: float) -> tuple[Array, Array
     low, high = edges.windows(tip.radius_mm + room_mm)
     half = np.arcsin(np.minimum(tip.radius_mm / edges.distance, 1.0))
     turn = edges.turn[met]
-    half_end = np.roll(half, -1)[met]
+    half_end = following(half)[met]
     breaks = np.column_stack((-half[met], half[met], turn - half_end, turn + half_end))
     base = edges.bearing[met]
     row, low, high, sector = _pieces(tip, base, low[met] - base, high[met] - base, breaks)
@@ -97,21 +104,26 @@ def edge_stretches(tip: Tip, edges: Edges, room_mm: float) -> tuple[Array, Array
 
 
 def _edge_margin(
-    tip: Tip,
-    sector: Indices,
-    ends: tuple[Array, Array],
-    room_mm: float,
-    piece: Indices,
-    at: Array,
+    tip: Tip, sector: Indices, ends: tuple[Array, Array], room_mm: float, piece: Indices
+) -> MarginAt:
+    start, end, sector = ends[0][piece], ends[1][piece], sector[piece]
+
+    def margin(at: Array) -> Array:
+        reach = tip.reach_in(sector, at)
+        seen, seen_end = _turned(start, at), _turned(end, at)
+        face = _least_ahead(*seen, *seen_end, tip.radius_mm) - reach - room_mm
+        if room_mm <= 0:
+            return face
+        return np.asarray(np.minimum(face, _beyond_end(tip, reach, seen, seen_end) - room_mm))
+
+    return margin
+
+
+def _beyond_end(
+    tip: Tip, reach: Array, start: tuple[Array, Array], end: tuple[Array, Array]
 ) -> Array:
-    """Gap from the flat end's corners and face to an edge, less the room that is asked for."""
-    ahead, aside = _turned(ends[0][piece], at)
-    ahead_end, aside_end = _turned(ends[1][piece], at)
-    reach = tip.reach_in(sector[piece], at)
-    face = _least_ahead(ahead, aside, ahead_end, aside_end, tip.radius_mm) - reach - room_mm
-    if room_mm <= 0:
-        return face
-    ahead, ahead_end = ahead - reach, ahead_end - reach
+    """Least distance of an edge from the corners of the flat end, and of its ends from the tip."""
+    ahead, aside, ahead_end, aside_end = start[0] - reach, start[1], end[0] - reach, end[1]
     corners = [
         _from_point(ahead, aside - side, ahead_end, aside_end - side)
         for side in (tip.radius_mm, -tip.radius_mm)
@@ -120,14 +132,14 @@ def _edge_margin(
         np.hypot(np.maximum(a, 0.0), np.maximum(np.abs(b) - tip.radius_mm, 0.0))
         for a, b in ((ahead, aside), (ahead_end, aside_end))
     ]
-    nearest = np.minimum.reduce([*corners, *beside]) - room_mm
-    return np.asarray(np.minimum(face, nearest))
+    return np.asarray(np.minimum.reduce([*corners, *beside]))
 
 
 def _turned(points: Array, at: Array) -> tuple[Array, Array]:
     """Points as (ahead, aside) along the bearings."""
     cos, sin = np.cos(at), np.sin(at)
-    return points[:, 0] * cos + points[:, 1] * sin, points[:, 1] * cos - points[:, 0] * sin
+    x, y = points[..., 0], points[..., 1]
+    return x * cos + y * sin, y * cos - x * sin
 
 
 def _least_ahead(
@@ -164,10 +176,12 @@ def _pieces(
 
     Returned for each piece: its window's number, its ends in radians and the bone's sector.
     """
-    corners = wrapped(tip.surface.bearing - ((low + high) / 2 + base)[:, None])
-    corners += ((low + high) / 2)[:, None]
-    cuts = np.concatenate((low[:, None], high[:, None], breaks, corners), axis=1)
-    cuts = np.sort(np.clip(cuts, low[:, None], high[:, None]), axis=1)
-    row, column = np.nonzero(np.diff(cuts, axis=1) > _THINNEST)
+    middle = ((low + high) / 2)[:, None]
+    corners = wrapped(tip.surface.bearing - (middle + base[:, None])) + middle
+    low, high = low[:, None], high[:, None]
+    cuts = np.concatenate((low, high, breaks, corners), axis=1)
+    cuts = np.minimum(np.maximum(cuts, low), high)
+    cuts.sort(axis=1)
+    row, column = np.nonzero(cuts[:, 1:] - cuts[:, :-1] > _THINNEST)
     start, end = base[row] + cuts[row, column], base[row] + cuts[row, column + 1]
     return row, start, end, tip.surface.sector((start + end) / 2)

@@ -64,6 +64,13 @@ class Stretches:
         ball = np.sqrt((half * half).sum(axis=1)) / 2 + np.maximum(self.radius, self.radius_end)
         return (self.start + self.end) / 2, ball
 
+    @cached_property
+    def by_name(self) -> tuple[tuple[str, ...], Indices]:
+        """The names of the structures, each once, and the number of each stretch's among them."""
+        numbers = {name: k for k, name in enumerate(dict.fromkeys(s.name for s in self.structures))}
+        number = np.array([numbers[one.name] for one in self.structures], dtype=np.intp)
+        return tuple(numbers), number[self.which]
+
     def __len__(self) -> int:
         """How many stretches there are."""
         return len(self.which)

@@ -12,13 +12,15 @@ import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
-from fixplan.geometry.clear_directions import Disc, Obstacle
+from fixplan.geometry.clear_directions import Obstacle
+from fixplan.geometry.clear_discs import Discs
+from fixplan.geometry.clear_surface import polar
 from fixplan.geometry.hazard_tracks import (
     Gap,
     Stretches,
     authored_levels_mm,
     greatest_radius_mm,
-    stretches_between,
+    stretches_about,
 )
 from fixplan.limb.authored import Hazard
 
@@ -47,37 +49,28 @@ class PinPlane(msgspec.Struct, frozen=True, eq=False):
 def discs_at(
     limb: "Limb",
     pin: PinPlane,
-    grades: Collection[str] = ("critical",),
-) -> tuple[Disc, ...]:
+    grades: tuple[str, ...] = ("critical",),
+) -> Discs:
     """Tracks as discs about a pin's target, at its level and in steps of 2 mm above and below.
 
     A track is looked up as far off the level as it could still come too near an untilted pin, so
     that nerves that run obliquely count. Only structures of the given grades.
     """
     most = pin.radius_mm + pin.gap_mm + greatest_radius_mm(limb, pin.segment)
-    low_mm, high_mm = pin.level_mm - most, pin.level_mm + most
-    near = stretches_between(limb, pin.segment, low_mm, high_mm).graded(grades)
+    near = stretches_about(limb, pin.segment, (pin.level_mm - most, pin.level_mm + most), grades)
     steps = math.floor(most / OFF_LEVEL_STEP_MM)
     off: Array = np.arange(-steps, steps + 1, dtype=np.float64) * OFF_LEVEL_STEP_MM
     levels: Array = np.asarray(pin.level_mm + off, dtype=np.float64)
     index, column = np.nonzero((near.start[:, 2:] <= levels) & (levels <= near.end[:, 2:]))
     points, radius = _looked_up(near, index, levels[column])
-    arm, away = points[:, :2] - pin.target, off[column]
+    away = off[column]
     counts = np.abs(away) < pin.radius_mm + radius + pin.gap_mm
-    columns = (
-        near.which[index],
-        np.hypot(arm[:, 0], arm[:, 1]),
-        np.degrees(np.arctan2(arm[:, 1], arm[:, 0])),
-        radius,
-        away,
-    )
-    rows = zip(*(column[counts].tolist() for column in columns), strict=True)
-    return tuple(
-        Disc(
-            near.structures[i].name, distance, bearing, size, pin.gap_mm, pin.far_gap_mm, off_level
-        )
-        for i, distance, bearing, size, off_level in rows
-    )
+    index, radius, away = index[counts], radius[counts], away[counts]
+    distance, bearing = polar(points[counts, :2] - pin.target)
+    far_gap_mm = pin.gap_mm if pin.far_gap_mm is None else pin.far_gap_mm
+    names, owner = near.by_name
+    rooms = radius + pin.gap_mm, radius + far_gap_mm
+    return Discs(names, owner[index], (distance, bearing, away), rooms)
 
 
 def obstacles_at(

@@ -72,13 +72,12 @@ def medial_to_artery_mm(level_mm: float) -> float:
     """From the most medial point of the femur to the middle of the artery at a level."""
     section = LEG.section("femur", level_mm)
     plane = PinPlane(section.segment, level_mm, section.target, 2.5, 5.0, 5.0)
-    (artery,) = (
-        disc
-        for disc in discs_at(LEG, plane)
-        if disc.name == "popliteal artery" and disc.off_level_mm == 0
-    )
-    turn = math.radians(artery.bearing_deg)
-    at = np.array(section.target) + artery.distance_mm * np.array([math.cos(turn), math.sin(turn)])
+    discs = discs_at(LEG, plane)
+    popliteal = discs.owner == discs.names.index("popliteal artery")
+    (artery,) = np.flatnonzero(popliteal & (discs.off_level == 0))
+    turn = discs.bearing[artery]
+    reach = discs.distance[artery] * np.array([math.cos(turn), math.sin(turn)])
+    at = np.array(section.target) + reach
     outline = np.array(section.outline)
     return float(np.hypot(*(outline[outline[:, 0].argmin()] - at)))
 

@@ -190,13 +190,13 @@ def test_discs_cover_as_much_off_the_level_as_could_matter(limb):
     assert {"critical"} == {
         s.grade
         for s in stretches_between(limb, "leg", 190, 190).structures
-        if s.name in {d.name for d in discs}
+        if s.name in {discs.names[number] for number in discs.owner}
     }
-    for disc in discs:
-        assert abs(disc.off_level_mm) < 2.5 + 5.0 + disc.radius_mm
-        assert disc.off_level_mm % 2 == 0
-    anterior = [d for d in discs if d.name == "anterior tibial vessels"]
-    assert {d.off_level_mm for d in anterior} == set(range(-10, 11, 2))
+    assert len(discs)
+    assert (np.abs(discs.off_level) < 2.5 + discs.room).all()
+    assert (discs.off_level % 2 == 0).all()
+    anterior = discs.owner == discs.names.index("anterior tibial vessels")
+    assert set(discs.off_level[anterior]) == set(range(-10, 11, 2))
 
 
 def test_other_bones_are_obstacles_and_tendon_outlines_hold_to_mid_gap(limb):
