@@ -1,6 +1,6 @@
 """Rule kinds for a child whose growth plates are open."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from fixplan.case.records import Case, Pin
 from fixplan.checks.finding import Finding
@@ -8,7 +8,7 @@ from fixplan.checks.register import case_kind, pin_kind
 from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene, scene_of
 from fixplan.checks.texts import beyond, diameter_words, finding, pin_finding, pins_words
-from fixplan.checks.ways import Levels, pin_levels, widest_band
+from fixplan.checks.ways import Levels, pin_levels, pin_to_know, widest_band
 from fixplan.geometry.measures import hole_ratio
 from fixplan.geometry.paths import pin_path
 
@@ -53,6 +53,23 @@ def pin_thin_for_child(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
         )
 
 
+@pin_kind("pin-in-growing-edge")
+def pin_in_growing_edge(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """A pin that goes through a growing edge of its bone on its way in."""
+    if scene.open_growth_plates:
+        yield from pin_to_know(rule, scene, pin)
+
+
+@case_kind("child-diameter-unknown")
+def child_diameter_unknown(rule: Rule, case: Case) -> Iterator[Finding]:
+    """Pins of a child in bones that are plates: no share of a width tells what suits them."""
+    if not case.open_growth_plates:
+        return
+    bones = scene_of(case).limb.bones
+    if pins := [pin for pin in case.pins if pin.bone in bones and bones[pin.bone].is_plate]:
+        yield _of_pins(rule, pins)
+
+
 @case_kind("growth-plates-unknown")
 def growth_plates_unknown(rule: Rule, case: Case) -> Iterator[Finding]:
     """Pins in bones of a child of which no growth plate is placed."""
@@ -60,6 +77,9 @@ def growth_plates_unknown(rule: Rule, case: Case) -> Iterator[Finding]:
         return
     placed = {bone for one in scene_of(case).rules if one.kind == PLATE for bone in one.bones}
     if pins := [pin for pin in case.pins if pin.bone not in placed]:
-        words = pins_words(pins)
-        subjects = tuple(pin.id for pin in pins)
-        yield finding(rule, rule.severity, subjects, words, rule.text, pins=words)
+        yield _of_pins(rule, pins)
+
+
+def _of_pins(rule: Rule, pins: Sequence[Pin]) -> Finding:
+    words, subjects = pins_words(pins), tuple(pin.id for pin in pins)
+    return finding(rule, rule.severity, subjects, words, rule.text, pins=words)

@@ -94,7 +94,12 @@ def pin_hole_ratio(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
 
 
 def hole_detail(scene: Scene, pin: Pin, rule: Rule) -> str:
-    """The detail for a hole that is still under its limits but already costs strength, else ""."""
+    """The detail for a hole that is still under its limits but already costs strength, else "".
+
+    Of a plate it says that the share is not assessed.
+    """
+    if scene.limb.bones[pin.bone].is_plate:
+        return rule.texts["plate"].format(bone=_title(scene, pin))
     path = pin_path(scene.limb, pin)
     ratio = hole_ratio(scene.limb, pin) if path.known else None
     if ratio is None or beyond(rule, ratio * PERCENT) or ratio * PERCENT < rule.numbers["detail"]:
@@ -112,11 +117,10 @@ def pin_thin_for_bone(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
         return
     known = diameters_of(pin.bone)
     all_mm = known.listed_mm(pin.kind) if known else ()
-    ratio = hole_ratio(scene.limb, pin)
-    if known is None or not all_mm or ratio is None or pin.diameter_mm > min(all_mm) - SAME_MM:
+    if known is None or not all_mm or pin.diameter_mm > min(all_mm) - SAME_MM:
         return
     least_mm = min(all_mm)
-    if ratio * least_mm / pin.diameter_mm * PERCENT > rule.numbers["widest"]:
+    if not _would_fit(scene, pin, least_mm, rule.numbers["widest"]):
         return
     yield pin_finding(
         rule,
@@ -131,6 +135,14 @@ def pin_thin_for_bone(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
         listed=diameter_words(least_mm),
         share=number(PERCENT * (pin.diameter_mm / least_mm) ** 4),
     )
+
+
+def _would_fit(scene: Scene, pin: Pin, least_mm: float, widest_percent: float) -> bool:
+    """Whether a listed pin would not fill too much of the bone; of a plate no share is told."""
+    if scene.limb.bones[pin.bone].is_plate:
+        return True
+    ratio = hole_ratio(scene.limb, pin)
+    return ratio is not None and ratio * least_mm / pin.diameter_mm * PERCENT <= widest_percent
 
 
 @pin_kind("pin-bicortical")

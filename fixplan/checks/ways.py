@@ -78,7 +78,8 @@ def widest_band(limb: Limb, segment: str, bands: tuple[LevelBand, ...]) -> Level
 
 def band_levels(limb: Limb, segment: str, band: LevelBand) -> Levels:
     """Levels of a band told from a landmark, mm, low first."""
-    start = float(limb.landmark(band.landmark).level_mm)
+    own = on_side_of(limb, segment, band.landmark)
+    start = float(limb.landmark(own).level_mm)
     unit = 1.0
     if band.unit == "share":
         main = limb.bones[limb.segments[segment].primary]
@@ -138,7 +139,12 @@ def own_name(limb: Limb, bone: str) -> str:
 
 def own_landmark(limb: Limb, bone: str, landmark: str) -> str:
     """The id of a landmark on the side that a bone lies on."""
-    side = _suffix(limb, bone).removeprefix("-")
+    return on_side_of(limb, limb.bones[bone].segment, landmark)
+
+
+def on_side_of(limb: Limb, segment: str, landmark: str) -> str:
+    """The id of a landmark in a segment that a limb may have on both sides."""
+    side = limb.references[segment].suffix.removeprefix("-")
     return f"{landmark}_{side}" if side else landmark
 
 
@@ -185,6 +191,16 @@ def _is_meant(rule: Rule, scene: Scene, pin: Pin) -> bool:
     through = pin.kind == "through"
     bearings = (pin.bearing_deg, pin.bearing_deg + 180) if through else (pin.bearing_deg,)
     return not rule.sectors or any(s.holds(b % 360) for s in rule.sectors for b in bearings)
+
+
+@pin_kind("pin-thick-for-plate")
+def pin_thick_for_plate(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """A pin thicker than suits that part of a bone that is a plate or a column, as published."""
+    if own_name(scene.limb, pin.bone) not in rule.bones or not _is_meant(rule, scene, pin):
+        return
+    thick_mm = pin.diameter_mm
+    if passed := beyond(rule, thick_mm):
+        yield pin_finding(rule, pin, passed[0], rule.text, measured=thick_mm, limit=passed[1])
 
 
 @pin_kind("pin-below-middle")

@@ -109,10 +109,11 @@ def default_diameter(
     """Thickest listed diameter (mm) that stays within the listed ratio of the bone's width there.
 
     Where even the thinnest is over it, the thinnest: the hole-ratio rule then says so. Where the
-    bone has no width at that level, the thickest. Raises EditError for a bone with none listed.
+    bone is a plate or has no width at that level, the thickest. Raises EditError for a bone with
+    none listed.
     """
     listed = _listed(bone, kind)
-    if limb.section(bone, level_mm) is None:
+    if limb.section(bone, level_mm) is None or limb.bones[bone].is_plate:
         return listed[0]
     most = limb.width_mm(bone, level_mm, bearing_deg) * diameter_list().ratio_percent / 100
     return next((diameter for diameter in listed if diameter <= most), listed[-1])

@@ -6,6 +6,7 @@ from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, PinAnchor
 from fixplan.frame.bar_choices import Group, across_pins, at_outs
 from fixplan.frame.defaults import pinned_levels
+from fixplan.frame.joining import bar_paths
 from fixplan.frame.patterns import Pattern
 from fixplan.frame.runs import put_pair, same_sides, stretch_of
 from fixplan.frame.sketch import Sketch
@@ -52,8 +53,13 @@ def _pins(sketch: Sketch, chosen: Pattern, bone: str) -> Group:
 
 
 def _fronts(sketch: Sketch, bar: str) -> Iterable[Case]:
-    """The case with the front bar further and further out, over or under its pins."""
+    """The case with the front bar further and further out, away from the groins first."""
     for out_mm in sketch.laid.outs_mm:
         case = at_outs(sketch.case, bar, out_mm, out_mm)
-        yield case
-        yield across_pins(case, bar)
+        yield from sorted((case, across_pins(case, bar)), key=lambda one: _level_mm(one, bar))
+
+
+def _level_mm(case: Case, bar: str) -> float:
+    """How far down the middle of a bar lies."""
+    path = bar_paths(case)[bar]
+    return (path.start_mm[2] + path.end_mm[2]) / 2

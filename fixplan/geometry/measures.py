@@ -11,9 +11,10 @@ from fixplan.limb.anatomy import Limb
 def hole_ratio(limb: Limb, pin: Pin) -> float | None:
     """Pin diameter over the bone's width across the pin's axis at its level (D16).
 
-    None where the bone is not there at that level.
+    None where the bone is not there at that level, and in a plate: what a hole costs was measured
+    in tubes.
     """
-    if limb.section(pin.bone, pin.level_mm) is None:
+    if limb.bones[pin.bone].is_plate or limb.section(pin.bone, pin.level_mm) is None:
         return None
     width_mm = float(limb.width_mm(pin.bone, pin.level_mm, pin.bearing_deg))
     return pin.diameter_mm / width_mm

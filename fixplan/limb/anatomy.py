@@ -27,6 +27,7 @@ class Bone(msgspec.Struct, frozen=True):
 
     A segment's primary bone starts at 0 at the earliest.
     `drawn_only`: it is drawn but has no authored sections, so that no pin can be checked in it.
+    `is_plate`: a pin runs between two tables in it, as in the hip bone.
     """
 
     name: str
@@ -37,6 +38,7 @@ class Bone(msgspec.Struct, frozen=True):
     to_mm: float
     primary_of_segment: bool
     drawn_only: bool
+    is_plate: bool = False
 
 
 class Segment(msgspec.Struct, frozen=True):
@@ -92,6 +94,7 @@ def _bone(reference: ReferenceSegment, name: str, along: float) -> Bone:
         to_mm=max(levels) * along,
         primary_of_segment=primary,
         drawn_only=authored.drawn_only,
+        is_plate=authored.shape == "plate",
     )
 
 

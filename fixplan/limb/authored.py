@@ -116,7 +116,10 @@ class AuthoredLevel(Row, frozen=True):
 
 
 class AuthoredBone(Row, frozen=True):
-    """A bone's outlines in the segment's frame: front (x, level) or (x, y), side (y, level)."""
+    """A bone's outlines in the segment's frame: front (x, level) or (x, y), side (y, level).
+
+    `shape`: in a plate a pin runs between two tables, and no share of a width tells how it holds.
+    """
 
     name: str
     title: str
@@ -124,6 +127,7 @@ class AuthoredBone(Row, frozen=True):
     length_mm: Positive | None
     front: Ring
     side: Ring
+    shape: Literal["tube", "plate"] = "tube"
 
 
 class Hinge(Row, frozen=True):

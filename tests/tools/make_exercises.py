@@ -622,12 +622,12 @@ def pelvis_case(label):
 def pelvis_low():
     given = pelvis_case("Open book, bleeding")
     rules = weighed(*PELVIS)
-    case = placed(given, "ilium-right", range(100, 84, -2), rules)
-    case = placed(case, "ilium-left", range(100, 84, -2), rules)
+    case = placed(given, "ilium-right", range(104, 94, -2), rules)
+    case = placed(case, "ilium-left", range(104, 94, -2), rules)
     good = straight(case, ids(case, "ilium-right")[0], ids(case, "ilium-left")[0])
     wrong = good
     for pin in good.pins:
-        wrong = moved(wrong, pin.number, level_mm=112.0)
+        wrong = moved(wrong, pin.number, level_mm=123.0)
     return lesson(
         "pelvis-above-the-hip", "Open book: one pin each side above the hip", 2,
         "An open-book pelvis that bleeds. Close the front with one pin each side in the column "

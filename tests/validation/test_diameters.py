@@ -18,7 +18,8 @@ from fixplan.frame.defaults import customary_bearing, default_diameter, pinned_l
 
 def bone_of_width(width_mm: float) -> SimpleNamespace:
     """A limb whose bones are that wide at every level."""
-    return SimpleNamespace(section=lambda *_: "there", width_mm=lambda *_: width_mm)
+    tube = {"femur": SimpleNamespace(is_plate=False)}
+    return SimpleNamespace(section=lambda *_: "there", width_mm=lambda *_: width_mm, bones=tube)
 
 
 @pytest.mark.parametrize(("width_mm", "percent_6", "percent_5"), [(26.5, 23, 19), (25.6, 23, 20)])

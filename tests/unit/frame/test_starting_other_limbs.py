@@ -148,6 +148,15 @@ def test_a_mirrored_frame_gets_mirrored_findings(pattern) -> None:
     assert found[0] == found[1]
 
 
+@pytest.mark.parametrize("pattern", ["pelvis-low", "pelvis-crest"])
+def test_a_mirrored_pelvis_has_the_mirror_image_of_its_bars(pattern) -> None:
+    case = laid(pattern).case
+    here, there = bar_paths(case), bar_paths(mirrored(case))
+    for bar, path in here.items():
+        for at, other in ((path.start_mm, there[bar].start_mm), (path.end_mm, there[bar].end_mm)):
+            assert other == pytest.approx((-at[0], at[1], at[2]))
+
+
 def test_a_mirrored_pelvis_changes_the_sides_of_its_findings_alone() -> None:
     case = laid("pelvis-low").case
     found = [
