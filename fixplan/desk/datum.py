@@ -1,5 +1,7 @@
 """From where levels are counted, in words. No Qt."""
 
+from functools import lru_cache
+
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.words import level_words, ways_of
 
@@ -30,6 +32,27 @@ def place_words(limb: Limb, segment: str, level_mm: float, bone: str = "") -> st
     told = f"{abs(level_mm):.0f} mm {where} the {datum_words(limb, segment)}"
     felt = level_words(limb, segment, level_mm, bone)
     return told if felt == told else f"{told}; {felt}"
+
+
+def ray_words(limb: Limb, segment: str, level_mm: float, bone: str) -> str:
+    """A level of a bone with landmarks of its own, from its start and from what a hand can feel.
+
+    Of any other bone, and beside the bones, from level 0 of the segment.
+    """
+    own = [mark for mark in limb.landmarks if mark.bone == bone and mark.tells_own]
+    if not own:
+        return place_words(limb, segment, level_mm, bone)
+    start = min(own, key=lambda mark: mark.level_mm)
+    gap = round(level_mm - start.level_mm)
+    told = f"{abs(gap)} mm {ways_of(limb, segment).from_landmark[gap >= 0]} the {start.name}"
+    felt = level_words(limb, segment, level_mm, bone)
+    return told if felt == told or gap == 0 else f"{told}; {felt}"
+
+
+@lru_cache(maxsize=64)
+def has_rays(limb: Limb, segment: str) -> bool:
+    """Whether some bones of a segment have levels told from landmarks of their own."""
+    return any(mark.segment == segment and mark.tells_own for mark in limb.landmarks)
 
 
 def usual_level_mm(limb: Limb, bone: str) -> float:

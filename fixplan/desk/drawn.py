@@ -4,7 +4,7 @@ Scene coordinates are page millimetres; later pages stand to the right of the fi
 """
 
 from collections.abc import Iterable, Iterator
-from functools import cached_property
+from functools import cached_property, lru_cache
 from math import inf
 from typing import NamedTuple
 
@@ -203,9 +203,7 @@ class DrawnSheet:
         if place.view is None:
             return None
         for name in self.pin_bones(place.segment):
-            outline = self.limb.outline(name, place.view)
-            ring = tuple((float(u), float(level)) for u, level in outline)
-            if is_inside(ring, place.drawn):
+            if is_inside(_ring(self.limb, name, place.view), place.drawn):
                 return name
         return None
 
@@ -214,6 +212,12 @@ class DrawnSheet:
         bones = [bone for bone in self.limb.bones.values() if bone.segment == segment]
         carrying = [bone for bone in bones if not bone.drawn_only]
         return [bone.name for bone in sorted(carrying, key=lambda b: not b.primary_of_segment)]
+
+
+@lru_cache(maxsize=256)
+def _ring(limb: Limb, bone: str, view: View) -> tuple[Point, ...]:
+    """A bone's outline in a view as points that are quick to go through."""
+    return tuple((float(u), float(level)) for u, level in limb.outline(bone, view))
 
 
 def _holds(frame: ViewFrame, at: Point) -> bool:

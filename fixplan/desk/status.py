@@ -5,7 +5,7 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QLabel, QStatusBar
 
 from fixplan.desk.bench import Bench
-from fixplan.desk.datum import place_words
+from fixplan.desk.datum import has_rays, place_words, ray_words
 from fixplan.desk.drawn import Place
 from fixplan.desk.guard import guarded, guarded_with
 from fixplan.desk.panels.case_card import side_words
@@ -95,7 +95,10 @@ class StatusWords:
         drawn = self._bench.drawn
         if place.frame is None or not drawn.shows_level(place):
             return ""
-        return place_words(drawn.limb, place.segment, place.drawn[1])
+        level, segment = place.drawn[1], place.segment
+        if not has_rays(drawn.limb, segment):
+            return place_words(drawn.limb, segment, level)
+        return ray_words(drawn.limb, segment, level, drawn.bone_at(place) or "")
 
     def _part_words(self) -> str:
         return "whole limb shown" if self._bench.shows_whole_limb else "part as printed"

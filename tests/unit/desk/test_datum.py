@@ -2,7 +2,14 @@
 
 import pytest
 
-from fixplan.desk.datum import counted_words, datum_words, place_words, usual_level_mm
+from fixplan.desk.datum import (
+    counted_words,
+    datum_words,
+    has_rays,
+    place_words,
+    ray_words,
+    usual_level_mm,
+)
 from fixplan.limb.scale import limb_of
 
 LEG = limb_of("leg", "male", 1750.0, None, (), ())
@@ -27,6 +34,35 @@ def test_a_level_is_told_from_level_0_and_from_what_a_hand_can_feel():
     )
     assert "above the knee joint line" in place_words(LEG, "leg", -12.0)
     assert counted_words(LEG, "thigh") == "Levels: mm below the top of the femur."
+
+
+@pytest.mark.parametrize(
+    ("bone", "words"),
+    [
+        (
+            "metatarsal-5",
+            "43 mm distal to the tuberosity of the fifth metatarsal; "
+            "18 mm proximal to the head of the fifth metatarsal",
+        ),
+        (
+            "metatarsal-1",
+            "30 mm distal to the first tarsometatarsal joint; "
+            "24 mm proximal to the head of the first metatarsal",
+        ),
+        (
+            "",
+            "30 mm distal to the first tarsometatarsal joint; "
+            "24 mm proximal to the head of the first metatarsal",
+        ),
+    ],
+)
+def test_a_ray_is_told_from_its_own_ends(bone, words):
+    assert ray_words(LEG, "forefoot", 30.0, bone) == words
+
+
+def test_only_segments_of_rays_ask_which_bone_lies_under_the_mouse():
+    told = {segment: has_rays(LEG, segment) for segment in LEG.segments}
+    assert told == {"thigh": False, "leg": False, "hindfoot": False, "forefoot": True}
 
 
 def test_a_new_thing_is_offered_in_the_middle_of_its_bone():
