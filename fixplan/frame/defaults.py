@@ -10,6 +10,7 @@ from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.case.scalars import View
 from fixplan.errors import EditError
+from fixplan.frame.patterns import kin_of
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.library import load_toml
@@ -190,7 +191,7 @@ def diameters_of(bone: str) -> Diameters | None:
 
 def _of_bone(listed: Mapping[str, T], bone: str) -> T | None:
     """What is listed for a bone, or for its kin: metacarpal-3 is one of metacarpal."""
-    return listed.get(bone) or listed.get(bone.rpartition("-")[0])
+    return listed.get(bone) or listed.get(kin_of(bone))
 
 
 def new_pin(

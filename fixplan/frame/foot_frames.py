@@ -8,26 +8,22 @@ from fixplan.case.records import Case, PinAnchor
 from fixplan.frame.bar_choices import across_pins, at_outs
 from fixplan.frame.defaults import customary_bearings, customary_kind, pinned_levels
 from fixplan.frame.patterns import Pattern
-from fixplan.frame.pin_lines import End
 from fixplan.frame.runs import put_pair, spanning_run
 from fixplan.frame.sketch import Sketch
 from fixplan.frame.sliding import Stretch, steps
 from fixplan.frame.spanning_frames import hang_on_leg, put_heel_pin
 
-COLUMNS: tuple[tuple[str, End], ...] = (("metatarsal-1", "outer"), ("metatarsal-5", "far"))
-"""The metatarsal of each column, and the end of the heel pin (from medial) on its side."""
-
 
 def lay_foot_columns(sketch: Sketch, chosen: Pattern) -> None:
-    """A heel through-pin, a pin in the first and fifth metatarsal, and a bar along each side.
+    """A heel through-pin, a pin in the bone of each column, and a bar along each side.
 
     With the tibia: two pins in it on a short bar, from which a bar runs to each end of the heel
     pin.
     """
     apex = _apex(sketch, chosen) if "tibia" in chosen.bones else None
     heel = put_heel_pin(sketch)
-    toes = [put_far_pin(sketch, bone) for bone, _ in COLUMNS]
-    for toe, (_, end) in zip(toes, COLUMNS, strict=True):
+    toes = [put_far_pin(sketch, bone) for bone in chosen.columns]
+    for toe, end in zip(toes, chosen.columns.values(), strict=True):
         heel_hold = PinAnchor(pin=heel, end=end, out_mm=sketch.laid.out_mm)
         bar = sketch.put_bar(heel_hold, PinAnchor(pin=toe, out_mm=sketch.laid.out_mm))
         sketch.settle((bar,), _outs(sketch, bar))

@@ -4,18 +4,13 @@ from collections.abc import Iterable, Sequence
 
 import msgspec
 
-from fixplan.case.limbs import bend_deg, spans
-from fixplan.case.records import Bar, Case, Pin, Support
+from fixplan.case.limbs import bend_deg, limb_of_case, spans
+from fixplan.case.records import Bar, Case, Pin
 from fixplan.case.remembered import remembered
 from fixplan.frame.groups import pin_groups, pins_without_bar
 from fixplan.frame.joining import bar_paths, held_by_bars, pins_named
 from fixplan.frame.patterns import frames
-
-REDUCE = {"arm": "reduce_arm", "pelvis": "reduce_pelvis"}
-BENT = {"knee": "flexion", "elbow": "bend", "wrist": "bend"}
-"""Joints that are told before the clamps across them close, and the word for the angle."""
-
-SUPPORT_LINES = {"splint": "foot", "foot bar": "foot", "heel stand": "heel"}
+from fixplan.limb.kinds import limb_kind
 
 
 class BuildStep(msgspec.Struct, frozen=True):
@@ -38,7 +33,7 @@ def build_order(case: Case) -> tuple[BuildStep, ...]:
         return ()
     marked = bool(case.wounds or case.injuries)
     return (
-        _step(REDUCE.get(case.limb, "reduce")),
+        _step(_own_line(case, "reduce")),
         *([_step("vessel")] if marked else []),
         *_pins_and_bars(case),
         _step("skin"),
@@ -104,18 +99,29 @@ def _grouped(case: Case, held: Sequence[Pin]) -> list[Pin]:
 
 def _pin_steps(pins: Iterable[Pin]) -> list[BuildStep]:
     pins = list(pins)
-    heel = [p for p in pins if p.kind == "through"]
+    heel = _told_of("heel_pin", pins)
     opened = [p for p in pins if p.open_approach and p not in heel]
-    plain = [p for p in pins if p not in heel and p not in opened]
-    lines = (("pins", plain), ("open_pins", opened), ("heel_pin", heel))
+    by_hand = [p for p in _told_of("hand_pins", pins) if p not in opened]
+    plain = [p for p in pins if p not in (*heel, *opened, *by_hand)]
+    lines = (
+        ("pins", plain),
+        ("hand_pins", by_hand),
+        ("open_pins", opened),
+        ("heel_pin", heel),
+    )
     listed = [
         _step(key, some, pins=words if key == "heel_pin" else words.capitalize())
         for key, some in lines
         if (words := pins_in_words(some))
     ]
-    if any(pin.bone == "metacarpal-2" for pin in pins):
+    if _told_of("fingers", pins):
         listed.append(_step("fingers"))
     return listed
+
+
+def _told_of(key: str, pins: Iterable[Pin]) -> list[Pin]:
+    """The pins that a line of the order tells of."""
+    return [pin for pin in pins if frames().order[key].tells_of(pin)]
 
 
 def _far(pins: list[Pin]) -> list[BuildStep]:
@@ -142,24 +148,23 @@ def _opened(pins: list[Pin], place: str) -> list[BuildStep]:
 
 
 def _side_bars(case: Case) -> list[BuildStep]:
-    """Bars from the heel pin: to the metatarsals, to the leg."""
+    """Bars from the heel pin: along the foot, to the leg."""
     bars = [bar for bar in case.bars if _at_heel(case, bar)]
-    columns = [bar for bar in bars if any("metatarsal" in bone for bone in _bones(case, bar))]
+    columns = [bar for bar in bars if _told_of("column_bars", _pins_of(case, bar))]
     sides = [bar for bar in bars if bar not in columns]
     told = (("column_bars", columns), ("side_bars", sides))
     return [_step(key, some, bars=_bars_in_words(some).capitalize()) for key, some in told if some]
 
 
 def _at_heel(case: Case, bar: Bar) -> bool:
-    heel = {pin.id for pin in case.pins if pin.kind == "through"}
-    return bool(heel.intersection(pins_named(bar)))
+    return bool(_told_of("heel_pin", _pins_of(case, bar)))
 
 
 def _across_joints(case: Case) -> list[BuildStep]:
     return [
-        _step(joint, (), **{word: f"{bend_deg(case, joint):.0f}°"})
-        for joint, word in BENT.items()
-        if spans(case, joint)
+        _step(joint.id, (), bend=f"{bend_deg(case, joint.id):.0f}°")
+        for joint in limb_kind(case.limb).bending
+        if spans(case, joint.id)
     ]
 
 
@@ -192,22 +197,31 @@ def _is_link(case: Case, bar: Bar) -> bool:
 
 def _bones(case: Case, bar: Bar) -> set[str]:
     """The bones whose pins a bar carries; none for a bar on other bars."""
+    return {pin.bone for pin in _pins_of(case, bar)}
+
+
+def _pins_of(case: Case, bar: Bar) -> list[Pin]:
     named = pins_named(bar)
-    return {pin.bone for pin in case.pins if pin.id in named}
+    return [pin for pin in case.pins if pin.id in named]
 
 
 def _supports(case: Case) -> list[BuildStep]:
     return [
-        _step(_support_line(case, support), support=support.kind.capitalize())
+        _step(_own_line(case, support.kind), support=support.kind.capitalize())
         for support in case.supports
     ]
 
 
-def _support_line(case: Case, support: Support) -> str:
-    """The line that tells of a support; a splint of an arm leaves the fingers free."""
-    if case.limb == "arm" and support.kind == "splint":
-        return "arm_splint"
-    return SUPPORT_LINES[support.kind]
+def _own_line(case: Case, key: str) -> str:
+    """A line's key, or that of its wording for this limb, or for the part that holds all pins.
+
+    `reduce_pelvis` for a pelvis; `reduce_hindfoot` where nothing but the foot is pinned.
+    """
+    row, limb = limb_kind(case.limb), limb_of_case(case)
+    pinned = {limb.bones[pin.bone].segment for pin in case.pins if pin.bone in limb.bones}
+    parts = (one.name for one in reversed(row.segments) if pinned <= {*row.beyond(one.name)})
+    wordings = (f"{key}_{name}" for name in (*parts, case.limb))
+    return next((one for one in wordings if one in frames().order), key)
 
 
 def _step(key: str, things: Sequence[Pin | Bar] = (), **words: str) -> BuildStep:

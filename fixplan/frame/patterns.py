@@ -6,6 +6,7 @@ from typing import Literal
 import msgspec
 from msgspec.structs import replace
 
+from fixplan.case.records import Pin
 from fixplan.case.scalars import LimbKind
 from fixplan.errors import EditError
 from fixplan.limb.library import load_toml
@@ -84,6 +85,7 @@ class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
     `open_from_share`: by bone, the share of its length from which pins are placed open.
     `instead`: by bone, what else can be done where a side of its fracture has not two pins.
     `levels_share`: the part of its bones, as shares of their length, in which pins are looked for.
+    `columns`: bones held out by a bar of their own, and the end of the heel pin that it starts at.
     """
 
     name: str
@@ -99,6 +101,7 @@ class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
     open_from_share: dict[str, float] = {}
     instead: dict[str, str] = {}
     levels_share: tuple[float, float] = (0.0, 1.0)
+    columns: dict[str, Literal["outer", "far"]] = {}
     spread_mm: float = 1000.0
     femur_bearings_deg: tuple[Sides, ...] = ()
     tibia_bearings_deg: tuple[Sides, ...] = ()
@@ -115,11 +118,26 @@ class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
         return " or ".join(kinds)
 
 
+def kin_of(bone: str) -> str:
+    """What a bone is one of: metacarpal-3 is one of metacarpal; empty for a bone of its own."""
+    return bone.rpartition("-")[0]
+
+
 class OrderLine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """One line of the build order, with evidence ids."""
+    """One line of the build order, with evidence ids.
+
+    `bones`: those, or kin of those, whose pins it tells of; `pins` the kind of pin, if only one.
+    """
 
     text: str
     evidence: tuple[str, ...]
+    bones: tuple[str, ...] = ()
+    pins: Literal["", "half", "through"] = ""
+
+    def tells_of(self, pin: Pin) -> bool:
+        """Whether a pin is one that the line tells of."""
+        is_kind = not self.pins or pin.kind == self.pins
+        return is_kind and any(one in self.bones for one in (pin.bone, kin_of(pin.bone)))
 
 
 class Frames(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -80,6 +80,17 @@ class LimbKindRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         """The segment held upright for a limb of this side."""
         return self.stands_left if side == "left" and self.stands_left else self.stands
 
+    def beyond(self, segment: str) -> tuple[str, ...]:
+        """A segment and all that hang on it, proximal first; none for an unknown one or "".
+
+        A foot or a hand is what lies beyond its joint.
+        """
+        found: list[str] = []
+        for row in self.segments:
+            if row.name == segment or row.hangs_on in found:
+                found.append(row.name)
+        return tuple(found)
+
     def joint(self, joint_id: str) -> Joint | None:
         """A joint by its id; None if this limb has none of that name."""
         return next((joint for joint in self.joints if joint.id == joint_id), None)

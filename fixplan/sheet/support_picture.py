@@ -8,6 +8,7 @@ from fixplan.case.records import Support
 from fixplan.case.scalars import SupportKind
 from fixplan.frame.joining import BarPath
 from fixplan.limb.anatomy import Limb
+from fixplan.limb.kinds import limb_kind
 from fixplan.sheet.box import box_round
 from fixplan.sheet.clipping import spans_at
 from fixplan.sheet.cutting import cut_outline
@@ -24,8 +25,6 @@ SPLINT_MM = 8.0
 OFF_SKIN_MM = 3.0
 SHORT_MM = 14.0
 BELOW_MM = 3.2
-FOOT_SEGMENT = "hindfoot"
-FOREFOOT = "forefoot"
 
 
 def _splint_side(scene: ViewScene, support: Support) -> list[Point]:
@@ -64,39 +63,48 @@ def _splint(scene: ViewScene, support: Support) -> list[AnyShape]:
     return cut_outline(support.id, SUPPORT_LAYER, scene, page, HIDDEN)
 
 
+def _foot(limb: Limb) -> tuple[str, str]:
+    """The segment of the heel and the one before it; empty where the limb has none."""
+    row = limb_kind(limb.kind)
+    heel, before, *_ = (*row.beyond(row.heel), "", "")
+    return heel, before
+
+
 def foot_target(limb: Limb, kind: SupportKind) -> tuple[str, Point] | None:
     """Where a foot bar or a heel stand ends in the side view, as (segment, drawn point).
 
     Before the forefoot, or behind and below the heel; None for a splint or a limb without foot.
     """
-    if kind == "splint" or FOOT_SEGMENT not in limb.segments:
+    heel_part, fore_part = _foot(limb)
+    if kind == "splint" or not heel_part:
         return None
-    skin = limb.skin_outline(FOOT_SEGMENT, "side")
-    if kind == "foot bar" and FOREFOOT in limb.segments:
-        return FOREFOOT, _under_the_ball(limb)
+    skin = limb.skin_outline(heel_part, "side")
+    if kind == "foot bar" and fore_part:
+        return fore_part, _under_the_ball(limb, fore_part)
     heel, toes, sole = float(skin[:, 0].min()), float(skin[:, 0].max()), float(skin[:, 1].max())
     at = (0.72 * toes, sole + 6.0) if kind == "foot bar" else (heel - 12.0, 0.5 * sole)
-    return FOOT_SEGMENT, at
+    return heel_part, at
 
 
-def _under_the_ball(limb: Limb) -> Point:
+def _under_the_ball(limb: Limb, fore_part: str) -> Point:
     """Below the sole under the first metatarsal's head, in the forefoot's side view."""
-    level = limb.segments[FOREFOOT].to_mm
-    ring = [(u, v) for u, v in limb.skin_outline(FOREFOOT, "side").tolist()]
+    level = limb.segments[fore_part].to_mm
+    ring = [(u, v) for u, v in limb.skin_outline(fore_part, "side").tolist()]
     return spans_at(ring, level)[0][0] - 8.0, level
 
 
 def _front_target(limb: Limb, kind: SupportKind) -> tuple[str, Point] | None:
     """The same place in the front view, where the foot is seen from above."""
-    if kind == "splint" or FOOT_SEGMENT not in limb.segments:
+    heel_part, fore_part = _foot(limb)
+    if kind == "splint" or not heel_part:
         return None
-    if kind == "foot bar" and FOREFOOT in limb.segments:
-        ring = [(u, v) for u, v in limb.skin_outline(FOREFOOT, "front").tolist()]
-        middle = [0.5 * (a + b) for a, b in spans_at(ring, limb.segments[FOREFOOT].to_mm)]
-        return FOREFOOT, (middle[0] if middle else 0.0, limb.segments[FOREFOOT].to_mm)
-    skin = limb.skin_outline(FOOT_SEGMENT, "front")
+    if kind == "foot bar" and fore_part:
+        ring = [(u, v) for u, v in limb.skin_outline(fore_part, "front").tolist()]
+        middle = [0.5 * (a + b) for a, b in spans_at(ring, limb.segments[fore_part].to_mm)]
+        return fore_part, (middle[0] if middle else 0.0, limb.segments[fore_part].to_mm)
+    skin = limb.skin_outline(heel_part, "front")
     heel, toes = float(skin[:, 1].min()), float(skin[:, 1].max())
-    return FOOT_SEGMENT, (0.0, 0.72 * toes if kind == "foot bar" else heel - 8.0)
+    return heel_part, (0.0, 0.72 * toes if kind == "foot bar" else heel - 8.0)
 
 
 def _hung(scene: ViewScene, support: Support, path: BarPath, held: Held) -> list[AnyShape]:

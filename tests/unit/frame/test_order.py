@@ -50,6 +50,25 @@ def test_a_delta_tells_the_heel_pin_and_the_side_bars() -> None:
     )
 
 
+def test_a_foot_is_compared_with_the_other_foot_and_its_pins_go_in_by_hand() -> None:
+    lines = order_lines(laid("foot-columns").case)
+    assert "compare the other foot" in lines[0]
+    assert "turn in by hand" in lines[place(lines, "Pins 2 and 3")]
+    assert place(lines, "Heel pin 1") < place(lines, "Bars 1 and 2 along each side of the foot")
+
+
+def test_a_foot_held_from_the_leg_is_compared_with_the_other_leg() -> None:
+    lines = order_lines(laid("foot-columns-leg").case)
+    assert "compare the other leg" in lines[0]
+    assert place(lines, "Heel pin") < place(lines, "along each side of the foot")
+
+
+def test_a_through_pin_of_the_tibia_is_no_heel_pin() -> None:
+    lines = order_lines(case_with(tibia_pin(1, 100, kind="through")))
+    assert not any("Heel" in line for line in lines)
+    assert any(line.startswith("Pin 1: incise") for line in lines)
+
+
 def test_wounds_are_marked_before_the_first_pin() -> None:
     wound = Wound(
         id="wound-1", kind="opening", segment="leg", view="front", outline=((0, 0), (1, 0), (1, 1))
