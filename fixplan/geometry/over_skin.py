@@ -9,11 +9,12 @@ from numpy.typing import NDArray
 
 from fixplan.case.records import Incision, Wound
 from fixplan.geometry.lines import crossings
-from fixplan.geometry.skin_marks import faces_viewer, mark_on_skin, mark_shape
+from fixplan.geometry.skin_marks import is_outer, mark_on_skin, mark_shape
 from fixplan.limb.anatomy import Limb
 
 Array = NDArray[np.float64]
 Mark = Wound | Incision
+Place = tuple[float, float, float]
 
 STEP_MM = 5.0
 """How far apart, at most, places along a bar over a mark are looked at."""
@@ -42,31 +43,64 @@ def gap_over_mark_mm(
     """
     if limb.segments[mark.segment].front_shows == "forward" and mark.view == "front":
         return None
+    return _least_gap_mm(limb, tuple(start.tolist()), tuple(end.tolist()), radius_mm, mark)
+
+
+@lru_cache(maxsize=256)
+def _least_gap_mm(
+    limb: Limb, first: Place, last: Place, radius_mm: float, mark: Mark
+) -> float | None:
+    start, end = np.array(first), np.array(last)
     across = 1 if mark.view == "side" else 0
-    axis = shapely.LineString([start[[across, 2]], end[[across, 2]]])
-    covered = shapely.intersection(axis, shapely.buffer(mark_shape(mark), radius_mm))
-    if covered.is_empty or axis.length == 0:
+    if not _may_meet(
+        shapely.bounds(mark_shape(mark)), start[[across, 2]], end[[across, 2]], radius_mm
+    ):
         return None
+    axis = shapely.linestrings([start[[across, 2]], end[[across, 2]]])
+    covered = shapely.intersection(axis, _grown(mark, radius_mm))
     places = shapely.get_coordinates(shapely.segmentize(covered, STEP_MM))
-    shares = [axis.project(shapely.Point(*place)) / axis.length for place in places]
-    points = [start + share * (end - start) for share in shares]
+    if not len(places) or shapely.length(axis) == 0:
+        return None
+    shares = np.asarray(shapely.line_locate_point(axis, shapely.points(places), normalized=True))
+    points = start + shares[:, None] * (end - start)
     gaps = [_gap_mm(limb, mark, point, across) for point in points]
     return min((gap - radius_mm for gap in gaps if gap is not None), default=None)
 
 
+@lru_cache(maxsize=64)
+def _grown(mark: Mark, radius_mm: float) -> shapely.Geometry:
+    return shapely.buffer(mark_shape(mark), radius_mm)
+
+
+def _may_meet(bounds: Array, start: Array, end: Array, radius_mm: float) -> bool:
+    """Whether the box round a bar's axis comes within its radius of the box round a mark."""
+    low, high = np.minimum(start, end) - radius_mm, np.maximum(start, end) + radius_mm
+    return bool((low <= bounds[2:]).all() and (high >= bounds[:2]).all())
+
+
 def _gap_mm(limb: Limb, mark: Mark, point: Array, across: int) -> float | None:
-    """From a place on a bar's axis to the skin of the mark's face; None beside the limb."""
-    ring = limb.skin(mark.segment, float(point[2]))
-    if ring is None:
+    """From a place on a bar's axis to the skin of the mark's face; None beside the limb.
+
+    The skin is that at the nearest whole millimetre of level.
+    """
+    skin = _skin(limb, mark.segment, round(float(point[2])))
+    if skin is None:
         return None
-    depth_axis = 1 - across
-    toward = np.eye(2)[depth_axis]
-    if not len(crossings(ring, point[:2], toward)):
+    found = crossings(skin.ring, point[:2], np.eye(2)[1 - across])
+    if not len(found) or is_outer(found) is not (mark.face == "near"):
         return None
-    if faces_viewer(limb, mark.segment, point, depth_axis) is not (mark.face == "near"):
-        return None
-    skin = shapely.Polygon(ring)
-    return float(shapely.distance(skin, shapely.Point(*point[:2])))
+    return float(shapely.distance(skin.solid, shapely.points(point[0], point[1])))
+
+
+class _Skin(NamedTuple):
+    ring: Array
+    solid: shapely.Geometry
+
+
+@lru_cache(maxsize=1024)
+def _skin(limb: Limb, segment: str, level_mm: int) -> _Skin | None:
+    ring = limb.skin(segment, float(level_mm))
+    return None if ring is None else _Skin(ring, shapely.Polygon(ring))
 
 
 @lru_cache(maxsize=256)

@@ -98,7 +98,12 @@ def faces_viewer(limb: Limb, segment: str, point: Array, depth_axis: int) -> boo
     if ring is None:
         return bool(point[depth_axis] >= 0)
     found = crossings(ring, point[:2], _toward(depth_axis))
-    return not len(found) or bool(found[0] + found[-1] <= _EDGE)
+    return not len(found) or is_outer(found)
+
+
+def is_outer(found: Array) -> bool:
+    """Whether a point lies before the middle of a limb's skin, from its crossings ahead."""
+    return bool(found[0] + found[-1] <= _EDGE)
 
 
 def _view_axes(mark: Mark, *, from_above: bool) -> tuple[int, int]:
