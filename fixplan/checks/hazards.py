@@ -52,8 +52,8 @@ def _levels(path: PinPath) -> tuple[float, float]:
 
 
 def _known_levels(path: PinPath) -> tuple[float, float]:
-    segment = path.limb.segments[path.segment]
-    return segment.known_from_mm - 1e-6, segment.known_to_mm + 1e-6
+    first, last = path.limb.known_mm(path.group)
+    return first - 1e-6, last + 1e-6
 
 
 @lru_cache(maxsize=8192)

@@ -123,8 +123,8 @@ def _unknown_near(rule: Rule, scene: Scene, pin: Pin) -> tuple[tuple[str, str], 
     """Track and name of structures near one pin of which no spread is published."""
     if pin.bone not in scene.limb.bones or not hazards_assessed(pin_path(scene.limb, pin)):
         return ()
-    segment = scene.limb.references[scene.limb.bones[pin.bone].segment]
-    known = {spread.track for spread in segment.authored.spreads}
+    group = scene.limb.groups[scene.limb.group_of(pin.bone)]
+    known = {spread.track for spread in group.authored.spreads}
     return tuple(
         (gap.track, gap.name)
         for gap in gaps_of(scene, pin)

@@ -70,7 +70,7 @@ def bands_at(
     if section is None or not section.known:
         return None
     plane = PinPlane(
-        section.segment, level_mm, section.target, pin.radius_mm, margins.gap_mm, margins.far_gap_mm
+        section.group, level_mm, section.target, pin.radius_mm, margins.gap_mm, margins.far_gap_mm
     )
     clear = clear_directions(
         section.outline,
@@ -89,7 +89,7 @@ def bands_at(
 
 def _tendon_blocks(limb: "Limb", bone: str, plane: PinPlane) -> tuple[Blocked, ...]:
     """Tendons that the pin would fix between skin and bone."""
-    bare = PinPlane(plane.segment, plane.level_mm, plane.target, plane.radius_mm, 0.0)
+    bare = PinPlane(plane.group, plane.level_mm, plane.target, plane.radius_mm, 0.0)
     outlined = (
         one for one in obstacles_at(limb, bone, bare, _TETHERS) if one.name not in limb.bones
     )
@@ -100,11 +100,10 @@ def _tendon_blocks(limb: "Limb", bone: str, plane: PinPlane) -> tuple[Blocked, .
 def muscle_sectors(limb: "Limb", bone: str, level_mm: float) -> tuple[Sector, ...]:
     """Muscle sectors (name, from, to in degrees) of the nearer authored level.
 
-    Empty outside the authored levels and for a bone that is not its segment's primary one.
+    Empty outside the authored levels and for a bone that is not the primary one of its sections.
     """
-    segment = limb.bones[bone].segment
-    reference = limb.references[segment]
-    z = level_mm / (reference.span_mm * limb.growth.along[segment])
+    reference = limb.groups[limb.group_of(bone)]
+    z = level_mm / (reference.span_mm * limb.growth.along[reference.name])
     if bone != reference.primary or not reference.knows(z):
         return ()
     level = min(reference.authored.levels, key=lambda one: abs(one.z - z))

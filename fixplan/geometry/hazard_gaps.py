@@ -68,16 +68,16 @@ def hazard_gaps(
     """Structures that a pin comes nearer to than `within_mm`, the nearest first.
 
     One answer for each structure and side of the bone. Where the pin leaves the authored levels
-    nothing is known, and nothing is answered: `path.known` and the segment's known range tell.
+    nothing is known, and nothing is answered: `path.known` and its group's known levels tell.
     """
     through = path.pin.kind == "through"
     body = Body(
         path.aim_mm, path.outward, path.radius_mm, -_ENDLESS_MM if through else path.tip_end_mm
     )
-    reach = within_mm + path.radius_mm + greatest_radius_mm(limb, path.segment)
+    reach = within_mm + path.radius_mm + greatest_radius_mm(limb, path.group)
     inner, outer = path.tip_end_mm, max(path.skin_mm, path.tip_end_mm)
     ends = path.level_at(inner), path.level_at(outer)
-    near = stretches_about(limb, path.segment, (min(ends) - reach, max(ends) + reach), grades)
+    near = stretches_about(limb, path.group, (min(ends) - reach, max(ends) + reach), grades)
     found = gaps_to(body, near, within_mm)
     if through:
         found = tuple(msgspec.structs.replace(one, part="near") for one in found)

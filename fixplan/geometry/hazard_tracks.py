@@ -2,7 +2,8 @@
 
 Between two authored levels each structure is a polyline with points at most 4 mm apart in level, in
 its segment's frame, carried with the tissue between bone and skin (D9, D10). Radii do not grow or
-shrink with the limb. Outside the first and last authored level there are no tracks.
+shrink with the limb. Outside the first and last authored level there are no tracks. A `group` is a
+segment's own sections, by its name, or a further group of them.
 """
 
 import bisect
@@ -17,7 +18,7 @@ from numpy.typing import NDArray
 
 from fixplan.geometry.hazard_courses import Course, courses, distances, reaches
 from fixplan.limb.authored import scaling
-from fixplan.limb.reference import reference_segments
+from fixplan.limb.reference import reference_groups
 
 if TYPE_CHECKING:
     from fixplan.limb.anatomy import Limb
@@ -88,41 +89,41 @@ class Stretches:
         return self.chosen(wanted[self.which])
 
 
-def stretches_between(limb: "Limb", segment: str, low_mm: float, high_mm: float) -> Stretches:
-    """All stretches of tracks of a segment that reach into a range of levels."""
-    gaps = _gaps_between(limb, segment, low_mm, high_mm)
-    joined = _joined([_gap_stretches(limb, segment, index) for index in gaps])
+def stretches_between(limb: "Limb", group: str, low_mm: float, high_mm: float) -> Stretches:
+    """All stretches of tracks of a group that reach into a range of levels."""
+    gaps = _gaps_between(limb, group, low_mm, high_mm)
+    joined = _joined([_gap_stretches(limb, group, index) for index in gaps])
     meets = (joined.end[:, 2] >= low_mm) & (joined.start[:, 2] <= high_mm)
     return joined.chosen(meets)
 
 
 def stretches_about(
-    limb: "Limb", segment: str, levels_mm: tuple[float, float], grades: tuple[str, ...]
+    limb: "Limb", group: str, levels_mm: tuple[float, float], grades: tuple[str, ...]
 ) -> Stretches:
     """Stretches of the given grades in the gaps between authored levels that a range meets.
 
     They may reach far beyond the range; what is remembered serves every pin there.
     """
-    return _gaps_joined(limb, segment, _gaps_between(limb, segment, *levels_mm), grades)
+    return _gaps_joined(limb, group, _gaps_between(limb, group, *levels_mm), grades)
 
 
-def gap_at(limb: "Limb", segment: str, level_mm: float) -> int:
+def gap_at(limb: "Limb", group: str, level_mm: float) -> int:
     """Number of the gap between authored levels that a level lies in, or is nearest to."""
-    levels = authored_levels_mm(limb, segment)
+    levels = authored_levels_mm(limb, group)
     return min(max(bisect.bisect_right(levels, level_mm) - 1, 0), len(levels) - 2)
 
 
-def gap_tracks(limb: "Limb", segment: str, index: int) -> tuple[Stretches, Array]:
+def gap_tracks(limb: "Limb", group: str, index: int) -> tuple[Stretches, Array]:
     """The stretches of one gap, and in their middles the target of the primary bone (n, 2)."""
-    drawn, gap = _gap_stretches(limb, segment, index), Gap(limb, segment, index)
+    drawn, gap = _gap_stretches(limb, group, index), Gap(limb, group, index)
     levels = (drawn.start[:, 2] + drawn.end[:, 2]) / 2
     shares = (levels / gap.along_mm - gap.z[0]) / (gap.z[1] - gap.z[0])
     return drawn, gap.targets(shares)
 
 
-def _gaps_between(limb: "Limb", segment: str, low_mm: float, high_mm: float) -> range:
+def _gaps_between(limb: "Limb", group: str, low_mm: float, high_mm: float) -> range:
     """Numbers of the gaps between authored levels that reach into a range of levels."""
-    levels = authored_levels_mm(limb, segment)
+    levels = authored_levels_mm(limb, group)
     meets = [
         index
         for index in range(len(levels) - 1)
@@ -132,39 +133,40 @@ def _gaps_between(limb: "Limb", segment: str, low_mm: float, high_mm: float) -> 
 
 
 @lru_cache(maxsize=128)
-def _gaps_joined(limb: "Limb", segment: str, gaps: range, grades: tuple[str, ...]) -> Stretches:
-    parts = [_gap_stretches(limb, segment, index) for index in gaps]
+def _gaps_joined(limb: "Limb", group: str, gaps: range, grades: tuple[str, ...]) -> Stretches:
+    parts = [_gap_stretches(limb, group, index) for index in gaps]
     return _joined(parts).graded(grades)
 
 
 @lru_cache(maxsize=64)
-def authored_levels_mm(limb: "Limb", segment: str) -> tuple[float, ...]:
-    """The segment's authored levels at this size, mm."""
-    reference = limb.references[segment]
-    along_mm = reference.span_mm * limb.growth.along[segment]
+def authored_levels_mm(limb: "Limb", group: str) -> tuple[float, ...]:
+    """The group's authored levels at this size, mm."""
+    reference = limb.groups[group]
+    along_mm = reference.span_mm * limb.growth.along[reference.name]
     return tuple(level.z * along_mm for level in reference.authored.levels)
 
 
 @lru_cache(maxsize=64)
-def greatest_radius_mm(limb: "Limb", segment: str) -> float:
-    """Radius of the thickest round hazard of a segment, mm."""
-    levels = limb.references[segment].authored.levels
+def greatest_radius_mm(limb: "Limb", group: str) -> float:
+    """Radius of the thickest round hazard of a group, mm."""
+    levels = limb.groups[group].authored.levels
     return max((h.radius_mm or 0.0 for level in levels for h in level.hazards), default=0.0)
 
 
 class Gap:
-    """Between two neighbouring authored levels of a segment at the limb's size."""
+    """Between two neighbouring authored levels of a group at the limb's size."""
 
-    def __init__(self, limb: "Limb", segment: str, index: int) -> None:
+    def __init__(self, limb: "Limb", group: str, index: int) -> None:
         """Take the gap after the authored level of that number."""
-        self.reference = limb.references[segment]
+        self.reference = limb.groups[group]
         levels = self.reference.authored.levels
         self.z = (levels[index].z, levels[index + 1].z)
         self.blend = self.reference.blend_at((self.z[0] + self.z[1]) / 2)
         self.primary = self.reference.primary
         self.k_bone = limb.growth.across[self.primary]
-        self.k_skin = limb.growth.skin[segment]
-        self.along_mm = self.reference.span_mm * limb.growth.along[segment]
+        self.k_place = limb.growth.across[self.reference.main]
+        self.k_skin = limb.growth.skin[self.reference.name]
+        self.along_mm = self.reference.span_mm * limb.growth.along[self.reference.name]
 
     def shares(self) -> Array:
         """Evenly spaced shares with the middle among them, at most 4 mm apart in level."""
@@ -183,7 +185,7 @@ class Gap:
         rings = own[:, None] + bone.ring.rays * reach[..., None]
         middles = (rings.min(axis=1) + rings.max(axis=1)) / 2
         z = self.z[0] + shares * (self.z[1] - self.z[0])
-        return np.asarray(self.k_bone * (own + self.reference.shifts_at(z, middles)))
+        return np.asarray(self.k_place * (own + self.reference.shifts_at(z, middles)))
 
     def grown(self, shares: Array, bearings: Array, distance: Array) -> Array:
         """Where points at a reference distance from the target go at this size (D10), mm."""
@@ -197,16 +199,16 @@ class Gap:
 
 
 @lru_cache(maxsize=128)
-def _courses(kind: str, segment: str, index: int) -> tuple[Course, ...]:
-    reference = reference_segments(kind)[segment]
+def _courses(kind: str, group: str, index: int) -> tuple[Course, ...]:
+    reference = reference_groups(kind)[group]
     levels = reference.authored.levels
     return courses(reference.blend_at((levels[index].z + levels[index + 1].z) / 2))
 
 
 @lru_cache(maxsize=128)
-def _gap_stretches(limb: "Limb", segment: str, index: int) -> Stretches:
-    gap = Gap(limb, segment, index)
-    known = _courses(limb.kind, segment, index)
+def _gap_stretches(limb: "Limb", group: str, index: int) -> Stretches:
+    gap = Gap(limb, group, index)
+    known = _courses(limb.kind, group, index)
     if not known:
         return _joined([])
     shares = gap.shares()

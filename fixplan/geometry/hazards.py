@@ -36,9 +36,9 @@ _SAME_LEVEL_MM = 1e-6
 
 
 class PinPlane(msgspec.Struct, frozen=True, eq=False):
-    """The plane of an untilted pin: segment, level, its target there, radius and gaps in mm."""
+    """The plane of an untilted pin: its group of sections, level, target, radius and gaps in mm."""
 
-    segment: str
+    group: str
     level_mm: float
     target: Array
     radius_mm: float
@@ -56,8 +56,8 @@ def discs_at(
     A track is looked up as far off the level as it could still come too near an untilted pin, so
     that nerves that run obliquely count. Only structures of the given grades.
     """
-    most = pin.radius_mm + pin.gap_mm + greatest_radius_mm(limb, pin.segment)
-    near = stretches_about(limb, pin.segment, (pin.level_mm - most, pin.level_mm + most), grades)
+    most = pin.radius_mm + pin.gap_mm + greatest_radius_mm(limb, pin.group)
+    near = stretches_about(limb, pin.group, (pin.level_mm - most, pin.level_mm + most), grades)
     steps = math.floor(most / OFF_LEVEL_STEP_MM)
     off: Array = np.arange(-steps, steps + 1, dtype=np.float64) * OFF_LEVEL_STEP_MM
     levels: Array = np.asarray(pin.level_mm + off, dtype=np.float64)
@@ -83,7 +83,7 @@ def obstacles_at(
     """
     found = [
         Obstacle(other, section.outline)
-        for other in limb.segments[pin.segment].bones
+        for other in limb.segments[limb.groups[pin.group].name].bones
         if other != bone
         and (section := limb.section(other, pin.level_mm)) is not None
         and section.known
@@ -113,7 +113,7 @@ def outlined_hazards(
     A joint cavity holds at its authored level, `joint_within_mm` either way (None: as far as the
     pin is thick).
     """
-    levels = authored_levels_mm(limb, pin.segment)
+    levels = authored_levels_mm(limb, pin.group)
     if not levels[0] - _SAME_LEVEL_MM <= pin.level_mm <= levels[-1] + _SAME_LEVEL_MM:
         return ()
     nearest = min(range(len(levels)), key=[abs(one - pin.level_mm) for one in levels].__getitem__)
@@ -121,7 +121,7 @@ def outlined_hazards(
     at_level = abs(levels[nearest] - pin.level_mm) <= within_mm
     return tuple(
         (hazard, _placed_outline(limb, pin, nearest, hazard))
-        for hazard in limb.references[pin.segment].authored.levels[nearest].hazards
+        for hazard in limb.groups[pin.group].authored.levels[nearest].hazards
         if hazard.outline and hazard.grade in grades and (at_level or hazard.kind != "joint")
     )
 
@@ -129,7 +129,7 @@ def outlined_hazards(
 def _placed_outline(limb: "Limb", pin: PinPlane, level: int, hazard: Hazard) -> Array:
     """A hazard's outline about the primary bone's target at the pin's level, at the limb's size."""
     index, share = (level - 1, 1.0) if level else (0, 0.0)
-    gap = Gap(limb, pin.segment, index)
+    gap = Gap(limb, pin.group, index)
     arm = np.array(hazard.outline) - gap.blend.primary.target[int(share)]
     bearing = np.arctan2(arm[:, 1], arm[:, 0])[None]
     shares = np.array((share,))

@@ -91,7 +91,7 @@ def outlined_gaps(
 
 def _plane(path: PinPath, piece: _Piece) -> PinPlane:
     thick_mm = path.radius_mm / path.line.cos_tilt
-    return PinPlane(path.segment, piece.level_mm, path.target_mm, thick_mm, 0.0)
+    return PinPlane(path.group, piece.level_mm, path.target_mm, thick_mm, 0.0)
 
 
 def _meets(limb: "Limb", path: PinPath, bone: str) -> bool:

@@ -31,6 +31,7 @@ class PinPath:
     `hits_bone` False: the pin misses its bone or the bone is not there; then `near_mm` and `far_mm`
     are 0, the aim. `known` False: the bone's section is only guessed somewhere on the way.
     `skin_known` False: no skin there; then `skin_mm` and `far_skin_mm` are the bone's surfaces.
+    `group`: the group of sections that its bone is cut in.
     `from_above`: its segment's front view is seen from above.
     `canal_mm` holds the two crossings of the canal, None when the pin misses it or it is not known.
     """
@@ -39,6 +40,7 @@ class PinPath:
         self.limb, self.pin = limb, pin
         self.segment = segment_of(limb, pin.bone)
         self.from_above = limb.segments[self.segment].front_shows == "forward"
+        self.group = limb.group_of(pin.bone)
         section, self.target_mm = _aimed_section(limb, pin)
         bearing = math.radians(pin.bearing_deg)
         moved = self.target_mm + pin.offset_mm * np.array((-math.sin(bearing), math.cos(bearing)))
@@ -46,7 +48,7 @@ class PinPath:
         self.line = Line(self.aim_mm, pin.bearing_deg, pin.tilt_deg)
         self.outward: Array = self.line.outward
         bone = span(self.line, self._outline_at) if section is not None else None
-        skin = span(self.line, lambda level: limb.skin(self.segment, level))
+        skin = span(self.line, lambda level: limb.skin(self.group, level))
         self.hits_bone = bone is not None
         self.near_mm, self.far_mm = (bone.outer_mm, bone.inner_mm) if bone else (0.0, 0.0)
         self.known = bone is not None and all(map(self._known_at, (self.near_mm, self.far_mm)))

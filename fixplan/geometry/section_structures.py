@@ -53,7 +53,7 @@ class SpreadBand(msgspec.Struct, frozen=True):
 
 
 class Structures(msgspec.Struct, frozen=True):
-    """Everything besides bone and skin that is known at one level of a segment."""
+    """Everything besides bone and skin that is known at one level of a segment or group."""
 
     target: Point
     round: tuple[RoundStructure, ...]
@@ -61,26 +61,26 @@ class Structures(msgspec.Struct, frozen=True):
     spreads: tuple[SpreadBand, ...]
 
 
-def level_is_known(limb: "Limb", segment: str, level_mm: float) -> bool:
-    """Whether a level lies between the first and last authored section of a segment."""
-    levels = authored_levels_mm(limb, segment)
+def level_is_known(limb: "Limb", group: str, level_mm: float) -> bool:
+    """Whether a level lies between the first and last authored section of a segment or group."""
+    levels = authored_levels_mm(limb, group)
     return levels[0] <= level_mm <= levels[-1]
 
 
 @lru_cache(maxsize=256)
-def structures_at(limb: "Limb", segment: str, level_mm: float) -> Structures:
+def structures_at(limb: "Limb", group: str, level_mm: float) -> Structures:
     """Nerves, vessels, tendons and joint spaces at a level; nothing outside the authored levels."""
-    section = limb.section(limb.segments[segment].primary, level_mm)
-    if section is None or not level_is_known(limb, segment, level_mm):
+    section = limb.section(limb.groups[group].primary, level_mm)
+    if section is None or not level_is_known(limb, group, level_mm):
         return Structures((0.0, 0.0), (), (), ())
-    found = _round(limb, segment, level_mm)
+    found = _round(limb, group, level_mm)
     target = (float(section.target[0]), float(section.target[1]))
     outlined = _outlined(limb, section)
     return Structures(target, found, outlined, _spreads(limb, section, found))
 
 
-def _round(limb: "Limb", segment: str, level_mm: float) -> tuple[RoundStructure, ...]:
-    near = stretches_between(limb, segment, level_mm, level_mm)
+def _round(limb: "Limb", group: str, level_mm: float) -> tuple[RoundStructure, ...]:
+    near = stretches_between(limb, group, level_mm, level_mm)
     low, high = near.start[:, 2], near.end[:, 2]
     share = (level_mm - low) / (high - low)
     points = near.start + share[:, None] * (near.end - near.start)
@@ -95,7 +95,7 @@ def _round(limb: "Limb", segment: str, level_mm: float) -> tuple[RoundStructure,
 
 
 def _outlined(limb: "Limb", section: "Section") -> tuple[OutlinedStructure, ...]:
-    plane = PinPlane(section.segment, section.level_mm, section.target, 0.0, 0.0)
+    plane = PinPlane(section.group, section.level_mm, section.target, 0.0, 0.0)
     return tuple(
         OutlinedStructure(one.name, _points(np.asarray(one.outline)))
         for one in obstacles_at(limb, section.bone, plane, GRADES)
@@ -110,18 +110,18 @@ def _spreads(
     drawn = {one.track: one for one in found}
     return tuple(
         _band(section, drawn[spread.track], spread)
-        for spread in limb.references[section.segment].authored.spreads
+        for spread in limb.groups[section.group].authored.spreads
         if spread.track in drawn
         and not spread.measured_from
-        and _reaches(limb, section.segment, spread, section.level_mm)
+        and _reaches(limb, section.group, spread, section.level_mm)
     )
 
 
-def _reaches(limb: "Limb", segment: str, spread: Spread, level_mm: float) -> bool:
+def _reaches(limb: "Limb", group: str, spread: Spread, level_mm: float) -> bool:
     """Whether a spread of levels or shares covers a level; any other holds at all levels."""
     if spread.measure not in ("level", "share"):
         return True
-    low_mm, high_mm = levels_of_spread(limb, segment, spread)
+    low_mm, high_mm = levels_of_spread(limb, group, spread)
     return low_mm <= level_mm <= high_mm
 
 

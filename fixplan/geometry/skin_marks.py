@@ -194,7 +194,7 @@ def _toward(depth_axis: int) -> Array:
 
 def _faces(path: PinPath, puncture: Array, depth_axis: int) -> tuple[str, ...]:
     """The faces of a view that show a puncture; depth runs toward the viewer along `depth_axis`."""
-    ring = path.limb.skin(path.segment, float(puncture[2]))
+    ring = path.limb.skin(path.group, float(puncture[2]))
     if ring is None:
         ahead = puncture[depth_axis] - path.aim_mm[depth_axis]
         return ("near",) if ahead >= 0 else ("far",)
@@ -202,7 +202,7 @@ def _faces(path: PinPath, puncture: Array, depth_axis: int) -> tuple[str, ...]:
     edges = float(ring[:, across].min()), float(ring[:, across].max())
     if min(puncture[across] - edges[0], edges[1] - puncture[across]) <= path.radius_mm:
         return ("near", "far")
-    return ("near",) if faces_viewer(path.limb, path.segment, puncture, depth_axis) else ("far",)
+    return ("near",) if faces_viewer(path.limb, path.group, puncture, depth_axis) else ("far",)
 
 
 def mark_shape(mark: Mark) -> shapely.Geometry:

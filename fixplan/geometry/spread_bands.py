@@ -1,8 +1,8 @@
 """Where a pin runs through the published spread of a nerve or vessel, beside its mean place.
 
 A pin has two arms: from the skin to the bone, and from the bone to its tip (of a through-pin: to
-the other skin). An arm lies in a spread when its levels, its bearings about the segment's primary
-bone, or its reach do.
+the other skin). An arm lies in a spread when its levels, its bearings about the primary bone
+of its sections, or its reach do.
 """
 
 import math
@@ -79,21 +79,21 @@ def spread_hits(limb: "Limb", path: PinPath, far_within_mm: float) -> tuple[Spre
         return ()
     ends = [path.level_at(at) for at in (path.skin_mm, path.near_mm, path.far_mm, path.tip_end_mm)]
     low, high = min(ends) - path.radius_mm, max(ends) + path.radius_mm
-    reached = [s for s, levels in _spread_levels(limb, path.segment) if _meets(levels, low, high)]
+    reached = [s for s, levels in _spread_levels(limb, path.group) if _meets(levels, low, high)]
     arms = _arms(limb, path, far_within_mm) if reached else ()
-    found = (_hit(limb, path.segment, spread, arm) for spread in reached for arm in arms)
+    found = (_hit(limb, path.group, spread, arm) for spread in reached for arm in arms)
     return tuple(hit for hit in found if hit is not None)
 
 
 @lru_cache(maxsize=64)
-def _spread_levels(limb: "Limb", segment: str) -> tuple[tuple[Spread, Levels | None], ...]:
-    """The spreads of a segment, each with the levels over which it reaches; None: all of them.
+def _spread_levels(limb: "Limb", group: str) -> tuple[tuple[Spread, Levels | None], ...]:
+    """The spreads of a group, each with the levels over which it reaches; None: all of them.
 
     One that is told from a point has no place on the schematic limb, so it is left to other rules.
     """
-    spreads = limb.references[segment].authored.spreads
+    spreads = limb.groups[group].authored.spreads
     return tuple(
-        (one, levels_of_spread(limb, segment, one) if one.measure in _LEVELS else None)
+        (one, levels_of_spread(limb, group, one) if one.measure in _LEVELS else None)
         for one in spreads
         if not one.measured_from
     )
@@ -113,22 +113,22 @@ def published_band(spread: Spread) -> tuple[float, float]:
     return min(ends), max(ends)
 
 
-def levels_of_spread(limb: "Limb", segment: str, spread: Spread) -> tuple[float, float]:
+def levels_of_spread(limb: "Limb", group: str, spread: Spread) -> tuple[float, float]:
     """The levels (mm, low first) over which a spread of levels or shares reaches.
 
     Raises:
         LibraryError: it is told from a landmark of another segment.
     """
     landmark = limb.landmark(spread.landmark)
-    if landmark.segment != segment:
+    reference = limb.groups[group]
+    if landmark.segment != reference.name:
         raise LibraryError(
-            f"anatomy of the {segment}: the spread of {spread.track} is told from "
+            f"anatomy of the {reference.name}: the spread of {spread.track} is told from "
             f"{spread.landmark}, which lies in the {landmark.segment}: use a landmark of its own."
         )
     unit = 1.0
     if spread.measure == "share":
-        primary = limb.bones[limb.segments[segment].primary]
-        unit = primary.length_mm or limb.segments[segment].to_mm
+        unit = limb.bones[reference.primary].length_mm or limb.segments[reference.name].to_mm
     sign = 1.0 if spread.below else -1.0
     ends = sorted(landmark.level_mm + sign * unit * one for one in published_band(spread))
     return ends[0], ends[1]
@@ -164,8 +164,8 @@ def _arm(
 
 
 def _about(limb: "Limb", path: PinPath) -> tuple[float, float]:
-    """The pin's aim point seen from the target of its segment's primary bone, mm."""
-    primary = limb.segments[path.segment].primary
+    """The pin's aim point seen from the target of the primary bone of its sections, mm."""
+    primary = limb.groups[path.group].primary
     target = path.target_mm
     if path.pin.bone != primary:
         section = limb.section(primary, path.pin.level_mm)
@@ -173,14 +173,14 @@ def _about(limb: "Limb", path: PinPath) -> tuple[float, float]:
     return float(path.aim_mm[0] - target[0]), float(path.aim_mm[1] - target[1])
 
 
-def _hit(limb: "Limb", segment: str, spread: Spread, arm: _Arm) -> SpreadHit | None:
+def _hit(limb: "Limb", group: str, spread: Spread, arm: _Arm) -> SpreadHit | None:
     inside_mm: float | None = None
     if spread.measure in _LEVELS:
-        low_mm, high_mm = levels_of_spread(limb, segment, spread)
+        low_mm, high_mm = levels_of_spread(limb, group, spread)
         inside_mm = min(arm.levels_mm[1] - low_mm, high_mm - arm.levels_mm[0])
         if inside_mm <= 0:
             return None
-    place = _place(limb, segment, spread.track, sum(arm.levels_mm) / 2)
+    place = _place(limb, group, spread.track, sum(arm.levels_mm) / 2)
     if place is None or not _in_way(spread, arm, place):
         return None
     band = published_band(spread)
@@ -215,22 +215,22 @@ def _holds(side: tuple[float, float], bearing_deg: float) -> bool:
     return (bearing_deg - side[0]) % 360 <= (side[1] - side[0]) % 360
 
 
-def _place(limb: "Limb", segment: str, track: str, level_mm: float) -> _Place | None:
+def _place(limb: "Limb", group: str, track: str, level_mm: float) -> _Place | None:
     """The structure where it is drawn nearest to a level; None when it is not drawn at all."""
-    count = len(authored_levels_mm(limb, segment)) - 1
-    here = gap_at(limb, segment, level_mm)
-    places = _places(limb, segment, here).get(track)
+    count = len(authored_levels_mm(limb, group)) - 1
+    here = gap_at(limb, group, level_mm)
+    places = _places(limb, group, here).get(track)
     if places is None:
-        others = (_places(limb, segment, one).get(track, ()) for one in range(count))
+        others = (_places(limb, group, one).get(track, ()) for one in range(count))
         places = tuple(place for one in others for place in one)
     return min(places, key=lambda one: abs(one.level_mm - level_mm), default=None)
 
 
 @lru_cache(maxsize=128)
-def _places(limb: "Limb", segment: str, gap: int) -> dict[str, tuple[_Place, ...]]:
+def _places(limb: "Limb", group: str, gap: int) -> dict[str, tuple[_Place, ...]]:
     """The places of each track with a spread in the middles of its stretches in one gap."""
-    drawn, targets = gap_tracks(limb, segment, gap)
-    wanted = {one.track for one, _ in _spread_levels(limb, segment)}
+    drawn, targets = gap_tracks(limb, group, gap)
+    wanted = {one.track for one, _ in _spread_levels(limb, group)}
     middles = (drawn.start + drawn.end) / 2
     middles[:, :2] -= targets
     rows = zip(drawn.which.tolist(), middles.tolist(), drawn.radius.tolist(), strict=True)

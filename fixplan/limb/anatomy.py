@@ -14,7 +14,13 @@ from fixplan.errors import LibraryError
 from fixplan.limb.authored import LevelWays
 from fixplan.limb.growth import Growth
 from fixplan.limb.landmarks import Landmark, landmarks_of
-from fixplan.limb.reference import ReferenceSegment, View, reference_segments
+from fixplan.limb.reference import (
+    ReferenceSegment,
+    View,
+    group_of,
+    reference_groups,
+    reference_segments,
+)
 from fixplan.limb.rings import Array, extent_across
 from fixplan.limb.sections import Section, carried_axis, guessed_section, known_section
 from fixplan.limb.skins import skin_outline, skin_ring
@@ -28,6 +34,7 @@ class Bone(msgspec.Struct, frozen=True):
     A segment's primary bone starts at 0 at the earliest.
     `drawn_only`: it is drawn but has no authored sections, so that no pin can be checked in it.
     `is_plate`: a pin runs between two tables in it, as in the hip bone.
+    `group`: the group of sections that it is cut in; its segment's own, named as that, or further.
     """
 
     name: str
@@ -38,6 +45,7 @@ class Bone(msgspec.Struct, frozen=True):
     to_mm: float
     primary_of_segment: bool
     drawn_only: bool
+    group: str
     is_plate: bool = False
 
 
@@ -80,7 +88,7 @@ def _segment(reference: ReferenceSegment, along: float) -> Segment:
     )
 
 
-def _bone(reference: ReferenceSegment, name: str, along: float) -> Bone:
+def _bone(reference: ReferenceSegment, name: str, along: float, group: str) -> Bone:
     authored = reference.bones[name]
     levels = [level for _, level in authored.side]
     primary = name == reference.primary
@@ -95,6 +103,7 @@ def _bone(reference: ReferenceSegment, name: str, along: float) -> Bone:
         primary_of_segment=primary,
         drawn_only=authored.drawn_only,
         is_plate=authored.shape == "plate",
+        group=group,
     )
 
 
@@ -108,6 +117,8 @@ class Limb:
         notes: what was assumed about the size, in words.
         segments: by name, proximal first.
         bones: by name.
+        references: the reference segments by name; `groups`: all groups of sections by name, the
+            segments' own among them under the segment's name.
     """
 
     def __init__(self, growth: Growth) -> None:
@@ -116,11 +127,14 @@ class Limb:
         self.kind, self.size_key = growth.kind, growth.size_key
         self.reference, self.notes = growth.reference, growth.notes
         self.references = reference_segments(growth.kind)
+        self.groups = reference_groups(growth.kind)
         self.segments = {
             name: _segment(one, growth.along[name]) for name, one in self.references.items()
         }
         self.bones = {
-            name: _bone(one, name, growth.along[one.name])
+            name: _bone(
+                one, name, growth.along[one.name], group_of(growth.kind, one.name, name).group
+            )
             for one in self.references.values()
             for name in one.bones
         }
@@ -130,14 +144,22 @@ class Limb:
         if found is None:
             known = ", ".join(self.bones)
             raise LibraryError(f"This limb has no bone {bone!r}: use one of {known}.")
-        return self.references[found.segment]
+        return self.groups[found.group]
 
-    def _of_segment(self, segment: str) -> ReferenceSegment:
-        found = self.references.get(segment)
+    def _of_group(self, group: str) -> ReferenceSegment:
+        found = self.groups.get(group)
         if found is None:
-            known = ", ".join(self.segments)
-            raise LibraryError(f"This limb has no segment {segment!r}: use one of {known}.")
+            known = ", ".join(self.groups)
+            raise LibraryError(f"This limb has no segment {group!r}: use one of {known}.")
         return found
+
+    def group_of(self, bone: str) -> str:
+        """The group of sections that a bone is cut in: its segment's name, or a further group's.
+
+        Raises:
+            LibraryError: if the limb has no such bone.
+        """
+        return self._of_bone(bone).group
 
     def section(self, bone: str, level_mm: float) -> Section | None:
         """The bone cut across at a level of its segment; None if the bone is not there.
@@ -147,23 +169,34 @@ class Limb:
         """
         return _section(self, bone, float(level_mm))
 
-    def skin(self, segment: str, level_mm: float) -> Array | None:
-        """The skin's ring (n, 2) at a level; None beyond the drawn skin.
+    def skin(self, group: str, level_mm: float) -> Array | None:
+        """The skin's ring (n, 2) of a segment, or of a further group, at a level.
+
+        None beyond the drawn skin.
 
         Raises:
-            LibraryError: if the limb has no such segment.
+            LibraryError: if the limb has no such segment or group.
         """
-        return _skin(self, segment, float(level_mm))
+        return _skin(self, group, float(level_mm))
 
-    def skin_known(self, segment: str, level_mm: float) -> bool:
+    def known_mm(self, group: str) -> tuple[float, float]:
+        """The levels from the first to the last authored section of a segment or group, mm.
+
+        Raises:
+            LibraryError: if the limb has no such segment or group.
+        """
+        reference = self._of_group(group)
+        span = self.growth.along[reference.name] * reference.span_mm
+        return reference.known_z[0] * span, reference.known_z[1] * span
+
+    def skin_known(self, group: str, level_mm: float) -> bool:
         """Whether the skin at a level lies between authored sections; else it is guessed.
 
         Raises:
-            LibraryError: if the limb has no such segment.
+            LibraryError: if the limb has no such segment or group.
         """
-        self._of_segment(segment)
-        found = self.segments[segment]
-        return found.known_from_mm <= level_mm <= found.known_to_mm
+        first, last = self.known_mm(group)
+        return first <= level_mm <= last
 
     def outline(self, bone: str, view: View) -> Array:
         """The bone's silhouette (n, 2) in the segment's frame.
@@ -243,8 +276,8 @@ def _section(limb: Limb, bone: str, level_mm: float) -> Section | None:
 
 
 @functools.lru_cache(maxsize=2048)
-def _skin(limb: Limb, segment: str, level_mm: float) -> Array | None:
-    ring = skin_ring(limb._of_segment(segment), limb.growth, level_mm)
+def _skin(limb: Limb, group: str, level_mm: float) -> Array | None:
+    ring = skin_ring(limb._of_group(group), limb.growth, level_mm)
     _read_only(ring)
     return ring
 
@@ -265,6 +298,6 @@ def _outline(limb: Limb, bone: str, view: View) -> Array:
 
 @functools.lru_cache(maxsize=64)
 def _skin_outline(limb: Limb, segment: str, view: View) -> Array:
-    ring = skin_outline(limb._of_segment(segment), limb.growth, view)
+    ring = skin_outline(limb._of_group(segment), limb.growth, view)
     _read_only(ring)
     return ring

@@ -13,7 +13,7 @@ from fixplan.limb.library import read_bytes, resources_dir
 T = TypeVar("T")
 Point = tuple[float, float]
 Ring = Annotated[tuple[Point, ...], Meta(min_length=3, max_length=400)]
-Fraction = Annotated[float, Meta(ge=-0.1, le=1.1)]
+Fraction = Annotated[float, Meta(ge=-1, le=4)]
 SkinFraction = Annotated[float, Meta(ge=-1, le=4)]
 Degrees = Annotated[float, Meta(ge=0, le=360)]
 Positive = Annotated[float, Meta(gt=0)]
@@ -21,6 +21,7 @@ Confidence = Literal["high", "medium", "low"]
 Name = Annotated[str, Meta(pattern=r"^[a-z][a-z0-9-]*$")]
 Sides = tuple[str, str, str, str]
 Pair = tuple[str, str]
+SkinEnd = tuple[SkinFraction, float, float, float, float]
 
 
 class Row(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -163,14 +164,33 @@ class LevelWays(Row, frozen=True):
     front_seen: str = ""
 
 
+class SectionGroup(Row, frozen=True):
+    """Sections of one bone beside its segment's own: a finger's phalanx, a bone of the midfoot.
+
+    Named after its `primary` bone. `z` of its levels is the fraction of the segment's span, and may
+    lie beyond it. Sections blend within their group alone (D9). They follow the primary bone's
+    outlines, unless `sections_shift` says where they lie. `skin_ends` as in a segment; without them
+    the nearest skin holds as far as the bone is drawn.
+    """
+
+    primary: str
+    source: str
+    status: str
+    notes: tuple[str, ...]
+    levels: Annotated[tuple[AuthoredLevel, ...], Meta(min_length=2)]
+    sections_shift: Point | None = None
+    skin_ends: tuple[SkinEnd, ...] = ()
+    spreads: tuple[Spread, ...] = ()
+
+
 class AuthoredSegment(Row, frozen=True):
     """One segment of a limb. `sections_shift` None: sections follow the middle of the outlines.
 
     `guess_beyond` False: beyond the authored levels the outlines do not tell a bone's shape.
-    `sides` name bearings 0, 90, 180 and 270 degrees, `ways` its levels.
-    `spreads`: how far structures were found from where they are drawn. `grows_as` names the bone in
-    scaling.json whose size it follows, and `girth_as` the girth, where that is not its primary bone
-    or itself.
+    `sides` name bearings 0, 90, 180 and 270 degrees, `ways` its levels. `spreads`: how far
+    structures were found from where they are drawn. `groups`: sections of bones beside these
+    levels. `grows_as` names the bone in scaling.json whose size it follows, and `girth_as` the
+    girth, where that is not its primary bone or itself.
     """
 
     segment: Name
@@ -184,7 +204,7 @@ class AuthoredSegment(Row, frozen=True):
     source: str
     notes: tuple[str, ...]
     hinge: Hinge | None
-    skin_ends: tuple[tuple[SkinFraction, float, float, float, float], ...]
+    skin_ends: tuple[SkinEnd, ...]
     girth: GirthPlace
     bones: Annotated[tuple[AuthoredBone, ...], Meta(min_length=1)]
     levels: Annotated[tuple[AuthoredLevel, ...], Meta(min_length=2)]
@@ -196,6 +216,29 @@ class AuthoredSegment(Row, frozen=True):
     girth_as: str = ""
     skin_front: tuple[Point, ...] = ()
     skin_side: tuple[Point, ...] = ()
+    groups: tuple[SectionGroup, ...] = ()
+
+    def of_group(self, group: SectionGroup) -> "AuthoredSegment":
+        """The segment with the sections of one group in the place of its own."""
+        return msgspec.structs.replace(
+            self,
+            primary=group.primary,
+            source=group.source,
+            status=group.status,
+            notes=group.notes,
+            levels=group.levels,
+            sections_shift=group.sections_shift,
+            skin_ends=group.skin_ends,
+            spreads=group.spreads,
+            skin_front=(),
+            skin_side=(),
+            groups=(),
+        )
+
+    @property
+    def each_group(self) -> "tuple[AuthoredSegment, ...]":
+        """The segment by its own sections, then by those of each further group."""
+        return (self, *(self.of_group(group) for group in self.groups))
 
 
 class BoneGrowth(Row, frozen=True):
@@ -262,7 +305,8 @@ def _authored(row: SegmentRow) -> AuthoredSegment:
     own = _decoded(f"anatomy/{row.file or row.name}.json", AuthoredSegment)
     if not (row.suffix or row.without):
         return own
-    named = {cut.bone: cut.bone + row.suffix for level in own.levels for cut in level.bones}
+    every = [level for one in own.each_group for level in one.levels]
+    named = {cut.bone: cut.bone + row.suffix for level in every for cut in level.bones}
     side = row.suffix.removeprefix("-")
     bones = tuple(
         msgspec.structs.replace(bone, name=named[bone.name], title=f"{side} {bone.title}")
@@ -279,6 +323,17 @@ def _authored(row: SegmentRow) -> AuthoredSegment:
         bones=bones,
         levels=tuple(_renamed(level, named) for level in own.levels),
         spreads=tuple(_told_from_own(spread, side) for spread in own.spreads),
+        groups=tuple(_sided(group, named, side) for group in own.groups),
+    )
+
+
+def _sided(group: SectionGroup, named: dict[str, str], side: str) -> SectionGroup:
+    """A group whose bones bear their side."""
+    return msgspec.structs.replace(
+        group,
+        primary=named[group.primary],
+        levels=tuple(_renamed(level, named) for level in group.levels),
+        spreads=tuple(_told_from_own(spread, side) for spread in group.spreads),
     )
 
 

@@ -13,7 +13,7 @@ from fixplan.limb.authored import (
     authored_segments,
     scaling,
 )
-from fixplan.limb.reference import reference_segments
+from fixplan.limb.reference import ReferenceSegment, group_of
 
 SEXES = ("female", "male", "not given")
 
@@ -85,12 +85,18 @@ def _width_factor(bone: BoneGrowth, length_mm: float | None, sex: str) -> float:
 
 
 def _reference_width_mm(kind: str, segment: AuthoredSegment, bone: str) -> float:
-    """Width of a reference bone from side to side at the middle of its segment."""
-    reference = reference_segments(kind)[segment.segment]
-    blend = reference.blend_at(0.5)
+    """Width of a reference bone from side to side at the middle of its sections."""
+    reference = group_of(kind, segment.segment, bone)
+    z = _middle_z(reference)
+    blend = reference.blend_at(z)
     ring = blend.bones[bone].ring
-    across = ring.rays[:, 0] * ring.at(blend.share(0.5))
+    across = ring.rays[:, 0] * ring.at(blend.share(z))
     return float(across.max() - across.min())
+
+
+def _middle_z(reference: ReferenceSegment) -> float:
+    """Where a bone's width is taken: the middle of its segment, of a further group's sections."""
+    return 0.5 if reference.group == reference.name else sum(reference.known_z) / 2
 
 
 def _girth_mm(model: GirthModel, sex: str, stature_mm: float, mass_kg: float) -> float:
@@ -187,7 +193,7 @@ def _canals(
     notes = []
     for bone, typed in patient.canals_mm.items():
         segment = next(
-            (one for one in segments.values() if bone in {b.bone for b in one.levels[0].bones}),
+            (one for one in segments.values() if bone in _sectioned(one)),
             None,
         )
         own = None if segment is None else _reference_canal_mm(kind, segment, bone)
@@ -205,13 +211,20 @@ def _canals(
 
 
 def _reference_canal_mm(kind: str, segment: AuthoredSegment, bone: str) -> float | None:
-    """Width of a reference canal from side to side at the middle of its segment, if it has one."""
-    blend = reference_segments(kind)[segment.segment].blend_at(0.5)
+    """Width of a reference canal from side to side at the middle of its sections, if it has one."""
+    reference = group_of(kind, segment.segment, bone)
+    z = _middle_z(reference)
+    blend = reference.blend_at(z)
     ring = blend.bones[bone].canal
     if ring is None:
         return None
-    across = ring.rays[:, 0] * ring.at(blend.share(0.5))
+    across = ring.rays[:, 0] * ring.at(blend.share(z))
     return float(across.max() - across.min())
+
+
+def _sectioned(segment: AuthoredSegment) -> set[str]:
+    """The bones of a segment that its first level, or that of a further group, cuts."""
+    return {cut.bone for one in segment.each_group for cut in one.levels[0].bones}
 
 
 def _typed_width(
@@ -222,7 +235,7 @@ def _typed_width(
     A bone that is drawn only follows the segment's primary bone.
     """
     typed = patient.widths_mm.get(bone)
-    sections = {one.bone for one in segment.levels[0].bones}
+    sections = _sectioned(segment)
     if typed is None and bone not in sections:
         typed, bone = patient.widths_mm.get(segment.primary), segment.primary
     if typed is None or bone not in sections:

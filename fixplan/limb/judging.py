@@ -18,7 +18,7 @@ from fixplan.limb.authored import AuthoredLevel, AuthoredSegment, Hazard
 from fixplan.limb.rings import Array, bearings_about, gap_to, is_star, radii
 from fixplan.limb.tables import cache_dir
 
-JUDGED_AS = 1
+JUDGED_AS = 2
 """To be raised when more is judged, so that files are judged anew."""
 
 OUTSIDE_SKIN_MM = 0.5
@@ -35,9 +35,11 @@ def judge(segment: AuthoredSegment, content: bytes) -> None:
     kept = cache_dir() / f"{stem}-{len(content)}-{zlib.crc32(content):08x}.whole"
     if kept.is_absolute() and kept.exists():
         return
-    judge_segment(segment)
-    for level in segment.levels:
-        judge_level(segment, level)
+    judge_groups(segment)
+    for group in segment.each_group:
+        judge_segment(group)
+        for level in group.levels:
+            judge_level(group, level)
     if kept.is_absolute():
         with suppress(OSError):
             kept.parent.mkdir(parents=True, exist_ok=True)
@@ -46,8 +48,18 @@ def judge(segment: AuthoredSegment, content: bytes) -> None:
             kept.touch()
 
 
+def judge_groups(segment: AuthoredSegment) -> None:
+    """What the groups of a segment's sections may not share.
+
+    Raises:
+        LibraryError: a bone is cut in two groups, or a level's id stands twice.
+    """
+    if fault := next(_group_faults(segment), ""):
+        raise LibraryError(f"Anatomy of the {segment.segment}: {fault}.")
+
+
 def judge_segment(segment: AuthoredSegment) -> None:
-    """Names and order of a segment.
+    """Names and order of a segment, by one group of its sections.
 
     Raises:
         LibraryError: an id stands twice, levels are out of order, or a section has no drawn bone.
@@ -64,6 +76,17 @@ def judge_level(segment: AuthoredSegment, level: AuthoredLevel) -> None:
     """
     if fault := next(_level_faults(segment, level), ""):
         raise LibraryError(f"Anatomy of the {segment.segment}, level {level.id}: {fault}.")
+
+
+def _group_faults(segment: AuthoredSegment) -> Iterator[str]:
+    groups = segment.each_group
+    cut = [bone for one in groups for bone in {b.bone for lv in one.levels for b in lv.bones}]
+    if again := _twice(cut):
+        yield f"the {again} is cut in two groups of sections: take it out of one of them"
+    if again := _twice([level.id for one in groups for level in one.levels]):
+        yield f"the level {again} stands in two groups: give one of them another name"
+    if strange := next((lv.id for lv in segment.levels if not -0.1 <= lv.z <= 1.1), ""):
+        yield f"level {strange} lies beyond the segment's span: only a group's may"
 
 
 def _twice(names: list[str]) -> str:

@@ -16,13 +16,20 @@ View = Literal["front", "side"]
 
 
 class ReferenceSegment:
-    """One segment of the reference limb. Levels here are mm of the reference, z their fraction."""
+    """One segment of the reference limb by one group of its sections.
 
-    def __init__(self, authored: AuthoredSegment, suffix: str = "") -> None:
+    Levels here are mm of the reference, z their fraction. `group` is the name of these sections:
+    the segment's for its own, else that of the `primary` bone. `main` is the bone by whose width
+    the places of a segment scale: its own primary one.
+    """
+
+    def __init__(self, authored: AuthoredSegment, suffix: str = "", main: str = "") -> None:
         """Takes the segment as authored, and what stands behind the names of its bones."""
         self.authored, self.suffix = authored, suffix
         self.name = authored.segment
         self.primary = authored.primary
+        self.main = main or authored.primary
+        self.group = self.primary if main else self.name
         self.span_mm = authored.span_mm
         self.bones = {bone.name: bone for bone in authored.bones}
         self.known_z = (authored.levels[0].z, authored.levels[-1].z)
@@ -37,6 +44,19 @@ class ReferenceSegment:
             authored = self.bones[bone]
             self._rings[key] = np.array(authored.front if view == "front" else authored.side)
         return self._rings[key]
+
+    @functools.cached_property
+    def cut_bones(self) -> frozenset[str]:
+        """The bones that these sections hold."""
+        return frozenset(cut.bone for level in self.authored.levels for cut in level.bones)
+
+    @property
+    def drawn_z(self) -> tuple[float, float]:
+        """Where skin is drawn at the least: all along the segment, or a further group's bone."""
+        if self.group == self.name:
+            return 0.0, 1.0
+        levels = self.ring(self.primary, "side")[:, 1] / self.span_mm
+        return float(levels.min()), float(levels.max())
 
     def owns(self, bone: str) -> bool:
         """Whether a bone's name bears the segment's side."""
@@ -117,6 +137,30 @@ def level_ways(segment: str) -> LevelWays:
         if any(row.name == segment for row in limb_kind(kind).segments):
             return reference_segments(kind)[segment].authored.ways
     return LevelWays()
+
+
+@functools.cache
+def reference_groups(kind: str) -> dict[str, ReferenceSegment]:
+    """Every group of sections of a limb kind by name: the segments, then their further groups.
+
+    Raises:
+        LibraryError: as `reference_segments`.
+    """
+    found = reference_segments(kind)
+    further = [
+        ReferenceSegment(own, segment.suffix, segment.primary)
+        for segment in found.values()
+        for own in segment.authored.each_group[1:]
+    ]
+    return found | {one.group: one for one in further}
+
+
+@functools.cache
+def group_of(kind: str, segment: str, bone: str) -> ReferenceSegment:
+    """The group of a segment's sections that cuts a bone; the segment's own where none does."""
+    own = reference_segments(kind)[segment]
+    further = (reference_groups(kind)[group.primary] for group in own.authored.groups)
+    return next((one for one in further if bone in one.cut_bones), own)
 
 
 @functools.cache

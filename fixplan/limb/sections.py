@@ -28,6 +28,7 @@ class Section(msgspec.Struct, frozen=True, eq=False):
 
     bone: str
     segment: str
+    group: str
     level_mm: float
     outline: Array
     target: Array
@@ -42,7 +43,17 @@ class Section(msgspec.Struct, frozen=True, eq=False):
 class Cut:
     """The plane of one known level: the primary bone's ring, its target and scale."""
 
-    __slots__ = ("blend", "k_bone", "k_skin", "radial", "ring", "segment", "share", "target")
+    __slots__ = (
+        "blend",
+        "k_bone",
+        "k_place",
+        "k_skin",
+        "radial",
+        "ring",
+        "segment",
+        "share",
+        "target",
+    )
 
     def __init__(self, segment: ReferenceSegment, growth: Growth, z: float) -> None:
         """Blends the primary bone at z and moves it into the segment's frame."""
@@ -52,12 +63,13 @@ class Cut:
         self.blend: LevelBlend = segment.blend_at(z)
         self.share = self.blend.share(z)
         self.k_bone = growth.across[segment.primary]
+        self.k_place = growth.across[segment.main]
         self.k_skin = growth.skin[segment.name]
         bone = self.blend.primary
         self.radial = bone.ring.at(self.share)
         own = bone.target_at(self.share)
         reach = bone.ring.rays * self.radial[:, None]
-        self.target: Array = self.k_bone * (own + segment.shift_at(z, own + reach))
+        self.target: Array = self.k_place * (own + segment.shift_at(z, own + reach))
         self.ring: Array = self.target + self.k_bone * reach
 
     def bone_radii(self, bearings: Array) -> Array:
@@ -112,11 +124,16 @@ def _placed(cut: Cut, bone: str, factor: float) -> tuple[Array, Array]:
     """Target and ring of any bone of the cut, at this size."""
     if bone == cut.segment.primary:
         return cut.target, cut.ring
-    blend = cut.blend.bones[bone]
-    arm = blend.target_at(cut.share) - cut.blend.primary.target_at(cut.share)
-    target = cut.carried(arm)
-    ring: BlendedRing = blend.ring
+    target = cut.carried(_arm(cut, bone))
+    ring: BlendedRing = cut.blend.bones[bone].ring
     return target, target + factor * ring.rays * ring.at(cut.share)[:, None]
+
+
+def _arm(cut: Cut, bone: str) -> Array:
+    """From the primary bone's target to that of a bone of the cut, on the reference limb."""
+    blend = cut.blend.bones[bone]
+    arm: Array = blend.target_at(cut.share) - cut.blend.primary.target_at(cut.share)
+    return arm
 
 
 def known_section(
@@ -134,6 +151,7 @@ def known_section(
     return Section(
         bone=bone,
         segment=segment.name,
+        group=segment.group,
         level_mm=level_mm,
         outline=ring,
         target=target,
@@ -176,6 +194,7 @@ def guessed_section(
     return Section(
         bone=bone,
         segment=segment.name,
+        group=segment.group,
         level_mm=level_mm,
         outline=rounded_box(low, high, GUESS_POWER),
         target=(low + high) / 2,
@@ -193,21 +212,21 @@ def carried_axis(
 ) -> Array:
     """How far a second bone's outline is moved in a view, at each level, to follow its sections.
 
-    A second bone's centre is carried with the soft tissue (D10), its outline merely scaled.
+    A second bone's centre is carried with the soft tissue (D10), the bone of a further group stays
+    where its segment's places are; the outline is merely scaled.
     """
     axis = 0 if view == "front" else 1
-    authored = segment.authored.levels
-    if bone == segment.primary or bone not in {one.bone for one in authored[0].bones}:
+    if bone == segment.main or bone not in segment.cut_bones:
         return np.zeros(len(levels_mm))
     moves, known = [], []
-    for level in authored:
-        if bone not in {one.bone for one in level.bones}:
+    for level in segment.authored.levels:
+        cut = Cut(segment, growth, level.z)
+        if bone not in cut.blend.bones or bone not in {one.bone for one in level.bones}:
             continue
         known.append(level.z)
-        cut = Cut(segment, growth, level.z)
-        own, primary = cut.blend.bones[bone], cut.blend.primary
-        arm = own.target_at(cut.share) - primary.target_at(cut.share)
-        merely_scaled = growth.across[bone] * (arm + cut.target / cut.k_bone)
-        moves.append(float((cut.carried(arm) - merely_scaled)[axis]))
+        arm = _arm(cut, bone)
+        place = cut.target if bone == segment.primary else cut.carried(arm)
+        merely_scaled = growth.across[bone] * (arm + cut.target / cut.k_place)
+        moves.append(float((place - merely_scaled)[axis]))
     along = segment.span_mm * growth.along[segment.name]
     return np.interp(levels_mm, [z * along for z in known], moves)

@@ -17,13 +17,14 @@ def skin_ring(segment: ReferenceSegment, growth: Growth, level_mm: float) -> Arr
     """The skin's ring (n, 2) at a level; None beyond the drawn skin.
 
     Beyond the authored levels it is an ellipse between the end stations of the silhouettes; where
-    a segment has none, the nearest authored ring holds over the segment's span.
+    there are none, the nearest authored ring holds over the segment's span, or along the bone.
     """
     z = level_mm / (segment.span_mm * growth.along[segment.name])
     if segment.knows(z):
         return cut_at(segment, growth, z).skin_ring()
     if not segment.authored.skin_ends:
-        return Cut(segment, growth, z).skin_ring() if -1e-9 <= z <= 1 + 1e-9 else None
+        first, last = segment.drawn_z
+        return Cut(segment, growth, z).skin_ring() if first - 1e-9 <= z <= last + 1e-9 else None
     stations = _stations(segment, growth)
     if not stations[0, 0] - 1e-9 <= z <= stations[-1, 0] + 1e-9:
         return None

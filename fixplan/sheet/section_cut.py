@@ -52,7 +52,7 @@ def cut_of(
 
 
 def _is_known(limb: Limb, pin: Pin) -> bool:
-    return level_is_known(limb, limb.bones[pin.bone].segment, pin.level_mm)
+    return level_is_known(limb, limb.group_of(pin.bone), pin.level_mm)
 
 
 def _first_marked(pins: Sequence[Pin], findings: Sequence[Finding]) -> Pin | None:

@@ -92,9 +92,9 @@ def _room(box: Box) -> Box:
 
 
 @functools.lru_cache(maxsize=256)
-def _extent(limb: Limb, segment: str, level_mm: float) -> tuple[Point, Point]:
+def _extent(limb: Limb, group: str, level_mm: float) -> tuple[Point, Point]:
     """Middle and size of the skin at a level."""
-    skin = limb.skin(segment, level_mm)
+    skin = limb.skin(group, level_mm)
     if skin is None:
         return (0.0, 0.0), (STEP_MM, STEP_MM)
     low, high = skin.min(axis=0).tolist(), skin.max(axis=0).tolist()
@@ -112,7 +112,7 @@ def section_frame(
     """
     segment, level_mm, bone = plane
     inner = _room(box)
-    middle, size = _extent(limb, segment, level_mm)
+    middle, size = _extent(limb, limb.group_of(bone), level_mm)
     wide, high = (STEP_MM * ceil(one / STEP_MM) for one in size)
     around = 2 * AROUND_MM
     scale = min((inner.width - around) / wide, (inner.height - around) / high, MOST_SCALE)

@@ -118,7 +118,7 @@ def notes_of(limb: Limb, cut: Cut, bands: LetteredBands | None) -> list[Note]:
 
 def _spread_words(limb: Limb, cut: Cut) -> str:
     """Whose spread is drawn, and that it is not known of the others."""
-    bands = structures_at(limb, cut.segment, cut.level_mm).spreads
+    bands = structures_at(limb, limb.group_of(cut.bone), cut.level_mm).spreads
     known = listed(list(dict.fromkeys(band.name for band in bands)))
     if not known:
         return "Structures stand at their mean place; spread not known."
@@ -174,7 +174,7 @@ def _paragraph(note: Note, box: Box, y: float) -> tuple[list[AnyShape], float]:
 
 def _kinds(limb: Limb, cut: Cut, box: Box, y: float) -> tuple[list[AnyShape], float]:
     """What the marks of nerves, vessels and tendons mean, those that are drawn."""
-    found = structures_at(limb, cut.segment, cut.level_mm).round
+    found = structures_at(limb, limb.group_of(cut.bone), cut.level_mm).round
     present = [kind for kind in KINDS if any(one.kind == kind for one in found)]
     shapes: list[AnyShape] = []
     x, level = box.x, y

@@ -7,7 +7,8 @@ from typing import NamedTuple
 from fixplan.case.scalars import Side
 from fixplan.checks.clear_sides import clear_bands, shape_of
 from fixplan.geometry.section_structures import level_is_known, structures_at
-from fixplan.limb.anatomy import Limb
+from fixplan.limb.anatomy import Array, Limb
+from fixplan.limb.rings import inside
 from fixplan.limb.words import level_words, ways_of
 from fixplan.sheet.box import Box, box_round
 from fixplan.sheet.fonts import text_width_mm, wrapped
@@ -71,10 +72,16 @@ class SectionDrawing(NamedTuple):
     frame: SectionFrame
 
 
-def _bone(frame: SectionFrame, limb: Limb, name: str) -> list[AnyShape]:
-    """A bone with cortex and canal; nothing where its section is only guessed."""
+def _bone(frame: SectionFrame, limb: Limb, name: str, skin: Array | None) -> list[AnyShape]:
+    """A bone with cortex and canal; nothing where its section is only guessed.
+
+    Of other groups of sections only what lies within this skin: no other finger beside the one.
+    """
     section = limb.section(name, frame.level_mm)
     if section is None or not section.known:
+        return []
+    apart = section.group != limb.group_of(frame.bone)
+    if apart and (skin is None or not inside(skin, section.target)):
         return []
     outline = tuple(frame.to_page(section.outline))
     polygon = functools.partial(Polygon, owner=OWNER, layer=LIMB_LAYER + 1)
@@ -89,22 +96,22 @@ def _bone(frame: SectionFrame, limb: Limb, name: str) -> list[AnyShape]:
 def _body(frame: SectionFrame, limb: Limb) -> tuple[AnyShape, ...]:
     """Skin, bones and structures: what a turn of the pin leaves as it is."""
     shapes: list[AnyShape] = []
-    skin = limb.skin(frame.segment, frame.level_mm)
+    skin = limb.skin(limb.group_of(frame.bone), frame.level_mm)
     if skin is not None:
         points = tuple(frame.to_page(skin))
         shapes.append(
             Polygon(owner=OWNER, layer=LIMB_LAYER, points=points, stroke=SKIN, fill=Fill(SKIN_TINT))
         )
-    found = structures_at(limb, frame.segment, frame.level_mm)
+    found = structures_at(limb, limb.group_of(frame.bone), frame.level_mm)
     shapes += spread_shapes(frame, found)
     for name in limb.segments[frame.segment].bones:
-        shapes += _bone(frame, limb, name)
+        shapes += _bone(frame, limb, name, skin)
     return (*shapes, *structure_shapes(frame, found))
 
 
 @functools.lru_cache(maxsize=128)
 def _names(frame: SectionFrame, limb: Limb, cut: tuple[NamedPlace, ...]) -> tuple[AnyShape, ...]:
-    found = structures_at(limb, frame.segment, frame.level_mm)
+    found = structures_at(limb, limb.group_of(frame.bone), frame.level_mm)
     bone = limb.section(frame.bone, frame.level_mm)
     near = None if bone is None else (float(bone.target[0]), float(bone.target[1]))
     return label_shapes(frame, found, cut, near)
@@ -113,7 +120,7 @@ def _names(frame: SectionFrame, limb: Limb, cut: tuple[NamedPlace, ...]) -> tupl
 @functools.lru_cache(maxsize=128)
 def _skin_box(frame: SectionFrame, limb: Limb) -> Box | None:
     """The rectangle round the skin on the page."""
-    skin = limb.skin(frame.segment, frame.level_mm)
+    skin = limb.skin(limb.group_of(frame.bone), frame.level_mm)
     return None if skin is None else box_round(frame.to_page(skin))
 
 
@@ -146,7 +153,7 @@ def _bands(frame: SectionFrame, limb: Limb, cut: Cut) -> LetteredBands | None:
 @functools.lru_cache(maxsize=128)
 def _ring(frame: SectionFrame, limb: Limb, bands: LetteredBands) -> tuple[AnyShape, ...]:
     """The bands."""
-    skin = limb.skin(frame.segment, frame.level_mm)
+    skin = limb.skin(limb.group_of(frame.bone), frame.level_mm)
     return () if skin is None else band_shapes(frame, skin, bands)
 
 
@@ -155,7 +162,7 @@ def _letters(
     frame: SectionFrame, limb: Limb, bands: LetteredBands, pin: PinInSection | None
 ) -> tuple[AnyShape, ...]:
     """The letters of the bands."""
-    skin = limb.skin(frame.segment, frame.level_mm)
+    skin = limb.skin(limb.group_of(frame.bone), frame.level_mm)
     if skin is None:
         return ()
     obstacles = () if pin is None else _obstacles(pin)
@@ -236,7 +243,7 @@ def draw_section(
     plane = (cut.segment, cut.level_mm, cut.bone)
     frame = section_frame(limb, plane, pin, inner, mirror("front", side))
     groups: Groups = {"section:title": _title(title_words(cut, limb), box)}
-    if not level_is_known(limb, cut.segment, cut.level_mm):
+    if not level_is_known(limb, limb.group_of(cut.bone), cut.level_mm):
         groups["section"] = _unknown(inner)
         return SectionDrawing(groups, frame)
     bands, drawn = _bands(frame, limb, cut), None

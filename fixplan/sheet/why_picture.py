@@ -82,7 +82,7 @@ def _view(known: Zoomed, finding: Finding, view: View, box: Box) -> list[AnyShap
 def _section(known: Zoomed, pin: Pin) -> list[AnyShape]:
     """The section at a pin; nothing where its level has none."""
     case, limb = known.drawn.case, limb_of_case(known.drawn.case)
-    if not level_is_known(limb, limb.bones[pin.bone].segment, pin.level_mm):
+    if not level_is_known(limb, limb.group_of(pin.bone), pin.level_mm):
         return []
     cut = cut_of(case, limb, (), pin.id)
     if cut is None:

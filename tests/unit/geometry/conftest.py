@@ -45,8 +45,11 @@ class RoundLimb:
             known=20 <= level_mm <= 380,
         )
 
-    def skin(self, segment, level_mm):
-        assert segment == "leg"
+    def group_of(self, bone):
+        return self.bones[bone].segment
+
+    def skin(self, group, level_mm):
+        assert group == "leg"
         radius = self._skin(level_mm) if 0 <= level_mm <= 400 else None
         return None if radius is None else ring(radius)
 
