@@ -37,7 +37,7 @@ def other_kit(cases: tuple[Case, ...]) -> tuple[str, ...]:
     return tuple(one.name for one in _listed().kit if any(_ASKED[one.when](case) for case in cases))
 
 
-def is_open(case: Case) -> bool:
+def is_open_anywhere(case: Case) -> bool:
     """Whether anything in a case is open: a fracture's grade, a wound, an injury."""
     graded = any(one.open_grade not in ("closed", "not graded") for one in case.fractures)
     wounded = any(wound.kind in _listed().open_wounds for wound in case.wounds)
@@ -45,7 +45,9 @@ def is_open(case: Case) -> bool:
 
 
 def _has_wound(case: Case) -> bool:
-    return is_open(case) or any(one.kind in _listed().release_wounds for one in case.wounds)
+    return is_open_anywhere(case) or any(
+        one.kind in _listed().release_wounds for one in case.wounds
+    )
 
 
 def is_vascular(case: Case) -> bool:
@@ -75,7 +77,7 @@ def _has_splint(case: Case) -> bool:
 
 _ASKED: Mapping[When, Callable[[Case], bool]] = {
     "always": lambda case: True,  # noqa: ARG005 (asked like the others)
-    "open": is_open,
+    "open": is_open_anywhere,
     "wound": _has_wound,
     "vascular": is_vascular,
     "dead-space": has_dead_space,

@@ -13,7 +13,7 @@ from fixplan.case.records import Case
 from fixplan.case.remembered import remembered
 from fixplan.case.scalars import LimbKind
 from fixplan.frame.order import order_lines
-from fixplan.kit.other_kit import has_dead_space, is_open, is_vascular
+from fixplan.kit.other_kit import has_dead_space, is_open_anywhere, is_vascular
 from fixplan.limb.library import load_toml
 from fixplan.sheet.title_block import fracture_words
 
@@ -121,7 +121,7 @@ def _words(case: Case) -> dict[str, str]:
 
 _ASKED: Mapping[When, Callable[[Case], bool]] = {
     "always": lambda case: True,  # noqa: ARG005 (asked like the others)
-    "open": is_open,
+    "open": is_open_anywhere,
     "dead-space": has_dead_space,
     "frame": lambda case: bool(case.pins),
     "torn": lambda case: is_vascular(case) and case.vascular_order == "no repair",

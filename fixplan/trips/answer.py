@@ -19,7 +19,7 @@ from fixplan.trips.clock_words import clock_json, clock_line, trip_words
 from fixplan.trips.clocks import ClockAnswer, clock_answers, hidden_words
 from fixplan.trips.conditions import open_questions
 from fixplan.trips.flags import Flag, flags_of
-from fixplan.trips.grades import grade_line, is_open, scheme_line
+from fixplan.trips.grades import grade_line, has_open_fracture, scheme_line
 from fixplan.trips.impossible import impossible_times, withheld
 from fixplan.trips.interplay import Remark, remarks
 from fixplan.trips.moments import utc_of, words_of
@@ -126,7 +126,7 @@ def trips_for(case: Case, now: datetime, findings: Sequence[Finding] = ()) -> Tr
         is_house=has_house_clocks(),
         trips=in_order(case.trips),
         clocks=clocks,
-        grade=grade_line(case) if is_open(case) or case.trips else "",
+        grade=grade_line(case) if has_open_fracture(case) or case.trips else "",
         second_scheme=scheme_line(case),
         hidden=hidden,
         questions=(*_unmarked(case, now), *open_questions(case)),

@@ -7,7 +7,7 @@ from fixplan.case.records import Case
 from fixplan.case.trip_records import Trip, TripTask
 from fixplan.trips.clock_book import Condition, Scope
 from fixplan.trips.covering import may_cover, pouch_trips
-from fixplan.trips.grades import is_open, worst_grade
+from fixplan.trips.grades import has_open_fracture, worst_grade
 
 PUTS_IN: Mapping[Device, TripTask] = {"beads": "beads in", "spacer": "spacer in"}
 SEVERE = ("IIIA", "IIIB")
@@ -95,11 +95,11 @@ def _is_covered_first(case: Case) -> bool:
 
 
 def _has_pouch(case: Case) -> bool:
-    return is_open(case) and bool(pouch_trips(case))
+    return has_open_fracture(case) and bool(pouch_trips(case))
 
 
 CONDITIONS: Mapping[Condition, Callable[[Case], bool]] = {
-    "open": is_open,
+    "open": has_open_fracture,
     "goes at once": goes_at_once,
     "not at once": lambda case: not goes_at_once(case),
     "severe": is_severe,
@@ -140,7 +140,7 @@ def _is_kind(bone: str, kind: str) -> bool:
 def open_questions(case: Case) -> Iterator[str]:
     """What is not known and would change the clocks, a sentence each."""
     yield from _contradicted_devices(case)
-    if not is_open(case):
+    if not has_open_fracture(case):
         return
     if case.course.contamination == "not known":
         yield "Contamination is not given: when it is heavy, debridement goes at once (OF-11)."

@@ -9,7 +9,7 @@ from fixplan.case.records import Case
 from fixplan.checks.rules import sources_behind
 from fixplan.trips.delta_p import gap_mmhg, is_gap_low, is_pressure_high, pressure_lines
 from fixplan.trips.flag_book import flag_book
-from fixplan.trips.grades import is_open
+from fixplan.trips.grades import has_open_fracture
 from fixplan.trips.schools import school_lines, schools_raised
 
 DAYS_A_YEAR = 365.25
@@ -124,7 +124,7 @@ def _resuscitation(case: Case) -> Flag:
 
 def _tetanus(case: Case, now: datetime) -> Iterator[Flag]:
     """Every open fracture is tetanus-prone; the rule that counts is the local one."""
-    if not is_open(case):
+    if not has_open_fracture(case):
         return
     course, rule = case.course, flag_book().tetanus
     lines = ["Every open fracture is tetanus-prone (SF-13); the local rule decides."]

@@ -61,7 +61,7 @@ def worst_grade(case: Case) -> OpenGrade:
     return "closed" if found and set(found) == {"closed"} else "not graded"
 
 
-def is_open(case: Case) -> bool:
+def has_open_fracture(case: Case) -> bool:
     """Whether there is an open fracture: one graded so, or a wound over one not yet graded."""
     grade = worst_grade(case)
     if grade in OPEN_GRADES:
@@ -77,7 +77,7 @@ def is_provisional(case: Case) -> bool:
 def grade_line(case: Case) -> str:
     """The grade in a sentence, with what the type means and whether it is provisional."""
     grade = worst_grade(case)
-    if not is_open(case):
+    if not has_open_fracture(case):
         return "No open fracture in the plan."
     words = grade_words(grade)
     if words is None:

@@ -11,7 +11,7 @@ from fixplan.case.trip_records import Moment, Trip
 from fixplan.errors import TripsError
 from fixplan.trips.clock_words import trip_words
 from fixplan.trips.conditions import PUTS_IN, device_trips
-from fixplan.trips.grades import is_open
+from fixplan.trips.grades import has_open_fracture
 from fixplan.trips.moments import utc_of, words_of, zone_named
 
 DEVICES: tuple[Device, ...] = ("beads", "spacer")
@@ -83,7 +83,7 @@ def _order_problems(case: Case) -> Iterator[str]:
 
 
 def _cover_problems(case: Case, trips: tuple[Trip, ...]) -> Iterator[str]:
-    if not is_open(case):
+    if not has_open_fracture(case):
         return
     for trip in trips:
         if "debridement" in trip.what:

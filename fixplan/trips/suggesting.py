@@ -8,7 +8,7 @@ from fixplan.case.trip_records import Moment, Trip, TripTask
 from fixplan.errors import EditError
 from fixplan.trips.clock_book import Clock
 from fixplan.trips.clocks import counting
-from fixplan.trips.grades import is_open
+from fixplan.trips.grades import has_open_fracture
 from fixplan.trips.moments import moment_of, utc_of
 from fixplan.trips.tasks import usual_who
 
@@ -24,9 +24,11 @@ def with_usual_trips(case: Case) -> Case:
     injured = case.course.injured_at
     if injured is None:
         raise EditError("The time of injury is not given; type it first")
-    tasks: tuple[TripTask, ...] = ("debridement", "frame") if is_open(case) else ("frame",)
+    tasks: tuple[TripTask, ...] = (
+        ("debridement", "frame") if has_open_fracture(case) else ("frame",)
+    )
     case = _with(case, _after(case, injured, "debridement", 24.0), tasks)
-    if is_open(case):
+    if has_open_fracture(case):
         later: tuple[TripTask, ...] = ("cover", "final fixation", "pin removal")
         return _with(case, _after(case, injured, "cover", 72.0), later)
     return _with(case, _conversion(case), ("final fixation", "pin removal"))

@@ -13,7 +13,7 @@ from fixplan.trips.answer import TripsAnswer, trips_for, when_words
 from fixplan.trips.care_words import cover_lines
 from fixplan.trips.clock_words import limit_words, state_words, trip_words
 from fixplan.trips.covering import kinds_at
-from fixplan.trips.grades import is_open
+from fixplan.trips.grades import has_open_fracture
 from fixplan.trips.moments import told_in, words_of
 from fixplan.trips.pin_sites import last_looks
 from fixplan.trips.scanner import scanner_words
@@ -54,7 +54,7 @@ _ASKED: Mapping[When, Callable[[Case], bool]] = {
     "always": lambda case: True,  # noqa: ARG005 (asked like the others)
     "leg": lambda case: case.limb == "leg",
     "arm": lambda case: case.limb == "arm",
-    "open": is_open,
+    "open": has_open_fracture,
     "pins": lambda case: bool(case.pins),
 }
 
@@ -124,7 +124,7 @@ def _antibiotic(answer: TripsAnswer) -> Iterator[str]:
         return
     if course.antibiotic_at is not None:
         yield f"Intravenous antibiotic since {words_of(course.antibiotic_at)}"
-    elif is_open(answer.case):
+    elif has_open_fracture(answer.case):
         yield "Intravenous antibiotic: no first dose is written down, ask now"
     stops = [one for one in answer.clocks if one.clock.id in STOP_CLOCKS and one.due is not None]
     told = [
