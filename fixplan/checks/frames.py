@@ -134,7 +134,7 @@ def bar_to_skin(rule: Rule, case: Case) -> Iterator[Finding]:
         near, far = _too_near(rule, gap), _too_far(rule, gap)
         if near:
             text = rule.texts["inside"] if gap.least_mm < 0 else rule.text
-            place = f" of the {gap.segment}"
+            place = f" of the {pose.limb.segments[gap.segment].title}"
             yield _skin_finding(rule, path, near, text, gap.least_mm, place)
         elif far and gap.most_mm is not None:
             place = f" at {part_words(gap.most_at or '')}"

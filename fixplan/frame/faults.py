@@ -49,7 +49,7 @@ def _stops(case: Case, paths: dict[str, BarPath], lines: dict[str, PinLine]) -> 
             yield f"{name} would not reach all that it is to hold"
         gap = gap_of(pose, path)
         if gap is not None and gap.least_mm < 0:
-            yield f"{name} would run inside the skin of the {gap.segment.replace('-', ' ')}"
+            yield f"{name} would run inside the skin of the {pose.limb.segments[gap.segment].title}"
         met = [other for other in paths.values() if _bar_overlap(path, other) > 0]
         for other in (one for one in met if one.bar.number > path.bar.number):
             yield f"{name} would run through bar {other.bar.number}"

@@ -181,6 +181,6 @@ def _skin_edges_mm(limb: Limb, segment: str, axis: int, level_mm: float) -> tupl
     span = limb.segments[segment]
     ring = limb.skin(segment, min(max(level_mm, span.from_mm), span.to_mm))
     if ring is None:
-        raise EditError(f"No skin of the {segment} is known there; draw the incision by hand.")
+        raise EditError(f"No skin of the {span.title} is known there; draw the incision by hand.")
     across = np.asarray(ring)[:, axis]
     return float(across.min()), float(across.max())

@@ -49,9 +49,10 @@ from fixplan.sheet.section_pin import (
 )
 from fixplan.sheet.section_things import OWNER as THINGS_OWNER
 from fixplan.sheet.section_things import Things, things_drawn
-from fixplan.sheet.section_words import segments_of, word_shapes
+from fixplan.sheet.section_words import Segment, segments_of, word_shapes
 from fixplan.sheet.shapes import AnyShape, Fill, Line, Point, Polygon, Stroke, Text
 from fixplan.sheet.standing import standing
+from fixplan.sheet.strips import rod
 from fixplan.sheet.views import mirror
 
 OWNER = "section"
@@ -59,6 +60,7 @@ CORTEX_TINT = "#e2d6b8"
 CANAL_TINT = "#fbf7ec"
 CANAL_STROKE = Stroke(BONE_INK, 0.15)
 LETTER_ROOM_MM = 1.7
+PIN_ROOM_MM = 0.8
 NO_THINGS = Things()
 NOT_ASSESSED = "no section here: not assessed"
 
@@ -136,10 +138,16 @@ def _words(
     if skin is None:
         return ()
     leaders = [shape for shape in names if isinstance(shape, Line)]
-    lines = segments_of(leaders) + (() if pin is None else (pin.ends,))
+    lines = segments_of(leaders) + (() if pin is None else _outline(pin))
     boxes = [*standing(letters), *(() if pin is None else standing(pin.shapes))]
     sides = limb.segments[frame.segment].sides
     return word_shapes(frame, skin, sides, tuple(boxes), lines)
+
+
+def _outline(pin: PinInSection) -> tuple[Segment, ...]:
+    """The axis of the pin and its two long sides, with a little room."""
+    a, b, c, d = rod(*pin.ends, pin.width_mm + PIN_ROOM_MM)
+    return pin.ends, (a, b), (d, c)
 
 
 def _bands(frame: SectionFrame, limb: Limb, cut: Cut) -> LetteredBands | None:

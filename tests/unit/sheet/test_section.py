@@ -4,11 +4,12 @@ from math import cos, hypot, radians, sin
 
 import numpy as np
 import pytest
+import shapely
 from msgspec.structs import replace
 
 from fixplan.case.edits import set_side
 from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import Case, Pin
+from fixplan.case.records import Case, LimbSize, Pin
 from fixplan.checks.finding import Finding
 from fixplan.sheet.box import box_round, touches
 from fixplan.sheet.later_picture import letter_of
@@ -155,6 +156,34 @@ def test_the_words_stand_near_the_skin_at_mid_height(tibia: Case) -> None:
         assert around.x - 12.0 < box.x < box.right < around.right + 12.0
     assert around.y - 12.0 < words["anterior"].y
     assert words["posterior"].bottom < around.bottom + 12.0
+
+
+@pytest.mark.parametrize(
+    ("limb", "bone", "level_mm", "bearing_deg"),
+    [
+        ("arm", "humerus", 135.0, 0.0),
+        ("arm", "humerus", 268.0, 0.0),
+        ("leg", "femur", 423.0, 180.0),
+        ("leg", "tibia", 346.0, 180.0),
+    ],
+)
+def test_no_word_stands_on_the_pin(
+    limb: str, bone: str, level_mm: float, bearing_deg: float
+) -> None:
+    bare = Case(limb=limb, side="right", size=LimbSize(sex="male", stature_mm=1750, mass_kg=80))
+    case = _with_pin(bare, bone=bone, level_mm=level_mm, bearing_deg=bearing_deg)
+    page, _ = _section(case)
+    rods = [
+        shapely.Polygon(s.points)
+        for s in page.groups[section_owner("pin-9")]
+        if isinstance(s, Polygon)
+    ]
+    texts = [s for s in page.groups["section:words"] if isinstance(s, Text)]
+    assert len(texts) == 4
+    for text in texts:
+        own = text_box(text)
+        box = shapely.box(own.x, own.y, own.right, own.bottom)
+        assert all(shapely.area(shapely.intersection(box, one)) < 0.05 for one in rods), text.text
 
 
 def test_on_a4_the_section_stands_on_the_second_page(tibia: Case) -> None:

@@ -17,12 +17,19 @@ from fixplan.sheet.standing import text_box
 
 SPOT = SectionSpot(0, Box(20.0, 8.0, 120.0, 96.0), Box(143.0, 40.0, 54.0, 64.0))
 SIDES: tuple[Side, ...] = ("right", "left")
-PLACES = [("thigh", "femur"), ("leg", "tibia"), ("hindfoot", "calcaneus")]
-SIZES = [("leg",), ("leg", "female", 1520.0, 48.0), ("leg", "male", 1980.0, 120.0)]
+PLACES = [
+    ("leg", "thigh", "femur"),
+    ("leg", "leg", "tibia"),
+    ("leg", "hindfoot", "calcaneus"),
+    ("arm", "upper-arm", "humerus"),
+    ("arm", "forearm", "radius"),
+    ("arm", "forearm", "ulna"),
+]
+SIZES = [(), ("female", 1520.0, 48.0), ("male", 1980.0, 120.0)]
 
 
-def _drawings(segment: str, bone: str, size: tuple[object, ...]) -> list[SectionDrawing]:
-    limb = limb_of(*size)
+def _drawings(kind: str, segment: str, bone: str, size: tuple[object, ...]) -> list[SectionDrawing]:
+    limb = limb_of(kind, *size)
     low, high = limb.segments[segment].known_from_mm, limb.segments[segment].known_to_mm
     levels = [low + share * (high - low) for share in (0.0, 0.2, 0.41, 0.6, 0.83, 1.0)]
     return [
@@ -42,11 +49,11 @@ def _bounds(text: Text) -> tuple[float, float, float, float]:
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize(("segment", "bone"), PLACES)
+@pytest.mark.parametrize(("kind", "segment", "bone"), PLACES)
 def test_no_word_lies_on_another_or_leaves_its_place(
-    segment: str, bone: str, size: tuple[object, ...]
+    kind: str, segment: str, bone: str, size: tuple[object, ...]
 ) -> None:
-    for drawing in _drawings(segment, bone, size):
+    for drawing in _drawings(kind, segment, bone, size):
         bounds = [_bounds(text) for text in _texts(drawing)]
         for a, b in combinations(bounds, 2):
             across, down = min(a[2], b[2]) - max(a[0], b[0]), min(a[3], b[3]) - max(a[1], b[1])
@@ -56,10 +63,12 @@ def test_no_word_lies_on_another_or_leaves_its_place(
             assert SPOT.picture.y - 0.3 <= top <= bottom <= SPOT.picture.bottom + 0.3
 
 
-@pytest.mark.parametrize(("segment", "bone"), PLACES)
-def test_every_structure_is_named_and_leaders_do_not_cross(segment: str, bone: str) -> None:
-    limb = limb_of("leg")
-    for drawing in _drawings(segment, bone, ("leg",)):
+@pytest.mark.parametrize(("kind", "segment", "bone"), PLACES)
+def test_every_structure_is_named_and_leaders_do_not_cross(
+    kind: str, segment: str, bone: str
+) -> None:
+    limb = limb_of(kind)
+    for drawing in _drawings(kind, segment, bone, ()):
         found = structures_at(limb, segment, drawing.frame.level_mm)
         labels = drawing.groups["section:labels"]
         words = " ".join(s.text for s in labels if isinstance(s, Text))
