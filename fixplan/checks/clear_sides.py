@@ -31,11 +31,21 @@ class CutSkin(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return tuple(Blocked(self.name, "near", start, start + width) for start in starts)
 
 
+class Slender(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Bones whose bands keep a margin of their own past the far cortex, mm, and why."""
+
+    bones: tuple[str, ...]
+    far_gap_mm: float
+    status: str
+    note: str
+
+
 class ClearFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """resources/clear_directions.toml: bones with muscle on every side, and cut skin."""
+    """resources/clear_directions.toml: muscle on every side, slender bones, and cut skin."""
 
     schema: int
     through_muscle: tuple[str, ...]
+    slender: tuple[Slender, ...]
     not_assessed: tuple[CutSkin, ...]
 
 
@@ -63,6 +73,18 @@ def goes_through_muscle(bone: str) -> bool:
 def clear_margins() -> Margins:
     """What must stay free of nerves and vessels (mm), so that the rules have nothing to say."""
     return _margins(rules())
+
+
+def margins_of(bone: str) -> Margins:
+    """The margins (mm) that the bands of a bone keep; a slender bone has its own past the bone.
+
+    Raises LibraryError when the file does not hold what it should.
+    """
+    usual, kin = clear_margins(), bone.rsplit("-", maxsplit=1)[0]
+    for one in load_toml("clear_directions.toml", ClearFile).slender:
+        if bone in one.bones or kin in one.bones:
+            return Margins(usual.gap_mm, one.far_gap_mm)
+    return usual
 
 
 @lru_cache(maxsize=4)
@@ -101,7 +123,7 @@ def clear_bands(limb: Limb, bone: str, level_mm: float, shape: PinShape) -> Band
         bone,
         level_mm,
         shape,
-        clear_margins(),
+        margins_of(bone),
         named_sides(limb, bone, level_mm),
         through_muscle=goes_through_muscle(bone),
         unknown=not_assessed_sides(bone, through=shape.through),

@@ -3,7 +3,7 @@
 import functools
 from typing import NamedTuple
 
-from fixplan.checks.clear_sides import clear_margins, goes_through_muscle
+from fixplan.checks.clear_sides import clear_margins, goes_through_muscle, margins_of
 from fixplan.checks.texts import diameter_words, listed, number
 from fixplan.geometry.clear_arcs import NARROW_DEG
 from fixplan.geometry.section_structures import structures_at
@@ -65,17 +65,18 @@ def _pin_words(cut: Cut) -> str:
     return f"{diameter_words(cut.like.diameter_mm)} mm {cut.like.kind}-pin"
 
 
-def _end(end: End, cut: Cut) -> str:
+def _end(end: End, cut: Cut, limb: Limb) -> str:
+    name = limb.bones[end.limit.name].title if end.limit.name in limb.bones else end.limit.name
     far = ", on its far side" if cut.like is not None and cut.like.kind == "through" else None
     part = PART_WORDS[end.limit.part]
-    return f"{end.limit.name}{far if part and far else part}"
+    return f"{name}{far if part and far else part}"
 
 
-def _limits(bands: LetteredBands, cut: Cut) -> dict[str, str]:
+def _limits(bands: LetteredBands, cut: Cut, limb: Limb) -> dict[str, str]:
     """What limits the ends, each with the letters of the ends that it limits."""
     found: dict[str, list[str]] = {}
     for end in bands.ends:
-        found.setdefault(_end(end, cut), []).append(end.letter)
+        found.setdefault(_end(end, cut, limb), []).append(end.letter)
     return {words: ",".join(letters) for words, letters in found.items()}
 
 
@@ -98,11 +99,10 @@ def notes_of(limb: Limb, cut: Cut, bands: LetteredBands | None) -> list[Note]:
     if bands is None:
         return [Note(f"Clear directions in the {limb.bones[cut.bone].title}: not assessed.")]
     off = "tendons" if goes_through_muscle(cut.bone) else "muscle and tendons"
-    gap = number(clear_margins().gap_mm)
     notes = [
         Note(
-            f"Clear of nerves and vessels, nothing found within {gap} mm of a {_pin_words(cut)}: "
-            f"{_arcs(bands.clear, bands)}",
+            f"Clear of nerves and vessels, nothing found within {_margin_words(cut.bone)} of a "
+            f"{_pin_words(cut)}: {_arcs(bands.clear, bands)}",
             CLEAR_FILL,
         ),
         Note(
@@ -112,8 +112,15 @@ def notes_of(limb: Limb, cut: Cut, bands: LetteredBands | None) -> list[Note]:
     ]
     if bands.ends:
         notes.append(Note(LIMITED))
-        notes += [Note(words, lead=letters) for words, letters in _limits(bands, cut).items()]
+        notes += [Note(words, lead=letters) for words, letters in _limits(bands, cut, limb).items()]
     return [*notes, *_cautions(cut, bands), Note(_spread_words(limb, cut), colour=SOFT_INK)]
+
+
+def _margin_words(bone: str) -> str:
+    """The margins that the bands keep: "5 mm", of a slender bone "5 mm (past it 2 mm)"."""
+    own = margins_of(bone)
+    past = "" if own == clear_margins() else f" (past the bone {number(own.far_gap_mm or 0.0)} mm)"
+    return f"{number(own.gap_mm)} mm{past}"
 
 
 def _spread_words(limb: Limb, cut: Cut) -> str:

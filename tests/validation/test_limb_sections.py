@@ -8,22 +8,19 @@ import pytest
 import shapely
 
 from fixplan.geometry.hazard_tracks import stretches_between
-from fixplan.limb.authored import AuthoredLevel, AuthoredSegment, authored_segments
+from fixplan.limb.authored import AuthoredLevel, AuthoredSegment
 from fixplan.limb.kinds import limb_kinds
 from fixplan.limb.rings import is_star, middle, radii
 from fixplan.limb.scale import limb_of
 
 LEG = limb_of("leg")
-LIMBS = {name: limb_of(kind) for kind in limb_kinds() for name in authored_segments(kind)}
-SEGMENTS = {
-    name: segment for kind in limb_kinds() for name, segment in authored_segments(kind).items()
-}
+LIMBS = {name: limb_of(kind) for kind in limb_kinds() for name in limb_of(kind).groups}
+SEGMENTS = {name: limb.groups[name].authored for name, limb in LIMBS.items()}
+"""Every group of sections: the segments by their own, then those of single bones."""
 FOLLOW_THE_OUTLINES = [name for name, one in SEGMENTS.items() if one.sections_shift is None]
 LEVELS = [(segment, level) for segment in SEGMENTS.values() for level in segment.levels]
 SECTIONED = [
-    (segment.segment, bone.bone)
-    for segment in SEGMENTS.values()
-    for bone in segment.levels[0].bones
+    (name, bone.bone) for name, segment in SEGMENTS.items() for bone in segment.levels[0].bones
 ]
 
 
@@ -37,9 +34,13 @@ levels = pytest.mark.parametrize(("segment", "level"), LEVELS, ids=[one.id for _
 
 def fine_levels(segment: str) -> np.ndarray:
     """Every 0.01 of the span between the first and the last authored level."""
-    found = LIMBS[segment].segments[segment]
-    first, last = found.known_from_mm, found.known_to_mm
-    return np.linspace(first, last, round((last - first) / found.to_mm * 100) + 1)
+    first, last = LIMBS[segment].known_mm(segment)
+    return np.linspace(first, last, round((last - first) / span_mm(segment) * 100) + 1)
+
+
+def span_mm(segment: str) -> float:
+    """The span of which a group's levels are fractions."""
+    return LIMBS[segment].segments[SEGMENTS[segment].segment].to_mm
 
 
 def polygon(segment: str, bone: str, level: float) -> shapely.Polygon:
@@ -134,7 +135,7 @@ def test_levels_run_from_proximal_to_distal() -> None:
 def test_at_an_authored_level_the_section_is_the_authored_one(segment: str, bone: str) -> None:
     for level in levels_of(segment, bone):
         authored = next(one for one in level.bones if one.bone == bone)
-        cut = LIMBS[segment].section(bone, level.z * LIMBS[segment].segments[segment].to_mm)
+        cut = LIMBS[segment].section(bone, level.z * span_mm(segment))
         assert cut is not None
         own = shapely.Polygon(np.array(authored.outline) - np.array(authored.target))
         drawn = shapely.Polygon(cut.outline - cut.target)
@@ -145,7 +146,7 @@ def test_at_an_authored_level_the_section_is_the_authored_one(segment: str, bone
 @pytest.mark.parametrize(("segment", "bone"), SECTIONED)
 def test_sections_change_without_a_jump(segment: str, bone: str) -> None:
     bearings = np.radians(np.arange(0, 360, 5.0))
-    span = LIMBS[segment].segments[segment].to_mm
+    span = span_mm(segment)
     inner = [level.z * span for level in levels_of(segment, bone)[1:-1]]
     for level in inner:
         before, after = (LIMBS[segment].section(bone, level + step) for step in (-1e-4, 1e-4))
@@ -168,7 +169,7 @@ def test_sections_change_without_a_jump(segment: str, bone: str) -> None:
 @pytest.mark.parametrize(("segment", "bone"), SECTIONED)
 def test_the_area_lies_between_its_neighbours(segment: str, bone: str) -> None:
     """Blending radii linearly: the square root of the area is convex between two levels."""
-    span = LIMBS[segment].segments[segment].to_mm
+    span = span_mm(segment)
     authored = [level.z * span for level in levels_of(segment, bone)]
     for low, high in pairwise(authored):
         ends = [math.sqrt(polygon(segment, bone, level).area) for level in (low, high)]
@@ -196,7 +197,7 @@ def test_drawn_widths_are_the_sections_widths(segment: str) -> None:
         for view, axis in (("front", 0), ("side", 1)):
             drawn = shapely.Polygon(LIMBS[segment].outline(bone, "front" if axis == 0 else "side"))
             for level in levels_of(segment, bone):
-                at = level.z * LIMBS[segment].segments[segment].to_mm
+                at = level.z * span_mm(segment)
                 line = shapely.LineString([(-300, at), (300, at)])
                 chord = drawn.intersection(line).bounds
                 cut = LIMBS[segment].section(bone, at)
@@ -219,7 +220,7 @@ def test_drawn_widths_are_the_sections_widths(segment: str) -> None:
     ],
 )
 def test_the_second_bone_stays_clear_of_the_first(segment: str, first: str, second: str) -> None:
-    last = levels_of(segment, second)[-1].z * LIMBS[segment].segments[segment].to_mm
+    last = levels_of(segment, second)[-1].z * span_mm(segment)
     for level in fine_levels(segment):
         if level > last:
             break
