@@ -33,7 +33,7 @@ from fixplan.sheet.scene import ViewScene, view_scene
 from fixplan.sheet.section_cut import Cut
 from fixplan.sheet.section_line import OWNER as PLANE_OWNER
 from fixplan.sheet.section_line import plane_line, reach_of
-from fixplan.sheet.shapes import AnyShape
+from fixplan.sheet.shapes import AnyShape, Text
 from fixplan.sheet.standing import standing
 from fixplan.sheet.support_picture import draw_support, support_name
 from fixplan.sheet.view_plan import LEGEND_GAP_MM, TITLE_MM, Drawn, Plan, plan_in
@@ -41,6 +41,7 @@ from fixplan.sheet.views import ViewFrame
 
 Groups = dict[str, tuple[AnyShape, ...]]
 TITLE_TEXT_MM = 2.8
+TITLE_GAP_MM = 1.5
 TITLE_BASE_MM = 3.6
 WORDED = ("dimensions", "view-words")
 
@@ -213,7 +214,8 @@ def draw_picture(
     if cut is not None:
         groups[PLANE_OWNER] = _plane(cut, scenes, groups)
     front = plan.frames[0]
-    title = Box(box.x, box.y + TITLE_BASE_MM, front.limits[0] - box.x, TITLE_TEXT_MM)
+    words_at = min(one.at[0] for one in groups["view-words"] if isinstance(one, Text))
+    title = Box(box.x, box.y + TITLE_BASE_MM, words_at - TITLE_GAP_MM - box.x, TITLE_TEXT_MM)
     groups[FRAME_OWNER] = _elsewhere(findings, title)
     groups["key"] = key_shapes(drawn.pose, key, front.mirror, front.v_range)
     legend = max(frame.box.bottom for frame in plan.frames) + LEGEND_GAP_MM

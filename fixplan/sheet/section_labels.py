@@ -19,6 +19,8 @@ OWNER = "section:labels"
 PITCH_MM = LEADING * SMALL_MM
 SHIFTS = 24
 BENT_MM = 1.6
+APART_MM = (0.3, 1.2)
+"""Between two names: the least, and as much as there is room for, so that names are told apart."""
 LEAST_GAP_MM = 0.4
 """So that the longest word of a name stands on one line: "musculocutaneous"."""
 
@@ -41,8 +43,8 @@ class Name(NamedTuple):
 
     @property
     def height_mm(self) -> float:
-        """Room it takes in the column."""
-        return PITCH_MM * len(self.lines) + 0.3
+        """Least room it takes in the column."""
+        return PITCH_MM * len(self.lines) + APART_MM[0]
 
 
 def _lines(text: str) -> tuple[str, ...]:
@@ -118,8 +120,11 @@ def _middles(frame: SectionFrame, names: Sequence[Name], foot_mm: float) -> list
     for name in names:
         reached = max(reached, name.at[1])
         wanted.append(reached)
-    heights = [name.height_mm for name in names]
-    return spread(wanted, heights, frame.box.y, frame.box.bottom - foot_mm)
+    top, bottom = frame.box.y, frame.box.bottom - foot_mm
+    left_mm = (bottom - top - _height(names)) / max(len(names), 1)
+    more_mm = min(max(left_mm, 0.0), APART_MM[1] - APART_MM[0])
+    heights = [name.height_mm + more_mm for name in names]
+    return spread(wanted, heights, top, bottom)
 
 
 def _untangled(frame: SectionFrame, names: list[Name], x: float, foot_mm: float) -> list[Name]:
