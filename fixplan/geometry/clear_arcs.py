@@ -1,7 +1,7 @@
 """Blocked stretches of bearings and the clear arcs that they leave, modulo 360 degrees."""
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from typing import Literal
 
 import msgspec
@@ -18,6 +18,7 @@ Stretch = tuple[float, float]
 NARROW_DEG = 2.0
 """An arc narrower than this is not drawn, and that is said."""
 _TOUCHING = 1e-9
+_APART = 100.0
 
 
 class Blocked(msgspec.Struct, frozen=True):
@@ -67,55 +68,57 @@ class Arc(msgspec.Struct, frozen=True):
 class Windows:
     """Bearings that named things block, gathered before the stretches of each are united."""
 
-    __slots__ = ("_owners", "_stretches")
+    __slots__ = ("_high", "_low", "_number", "_owners")
 
     def __init__(self) -> None:
         self._owners: list[tuple[str, Part]] = []
-        self._stretches: list[tuple[int, float, float]] = []
+        self._low: list[Array] = []
+        self._high: list[Array] = []
+        self._number: list[Indices] = []
 
     def add(
         self, names: Sequence[str], part: Part, low: Array, high: Array, owner: Indices
     ) -> None:
         """Stretches (radians, high >= low), each with the number of its owner among `names`."""
-        first = len(self._owners)
+        self._low.append(low)
+        self._high.append(high)
+        self._number.append(owner + len(self._owners))
         self._owners += [(name, part) for name in names]
-        owners = (owner + first).tolist()
-        self._stretches += zip(owners, low.tolist(), high.tolist(), strict=True)
 
     def blocked(self) -> tuple[Blocked, ...]:
         """What each owner blocks, united, in the order in which owners were added."""
+        if not any(map(len, self._low)):
+            return ()
+        low, high, number = map(np.concatenate, (self._low, self._high, self._number))
         return tuple(
-            Blocked(*self._owners[number], *_degrees(*stretch))
-            for number, stretches in merged(self._stretches)
+            Blocked(*self._owners[which], *_degrees(*stretch))
+            for which, stretches in merged(low, high, number)
             for stretch in stretches
         )
 
 
-def merged(stretches: Iterable[tuple[int, float, float]]) -> list[tuple[int, list[Stretch]]]:
-    """Unite the stretches (radians, high >= low) of each number modulo a turn.
+def merged(low: Array, high: Array, group: Indices) -> list[tuple[int, list[Stretch]]]:
+    """Unite the stretches (radians, high >= low) of each group modulo a turn.
 
-    They come back sorted, starting in [0, 2 pi); one that crosses 0 ends beyond 2 pi.
+    Stretches come back sorted, starting in [0, 2 pi); one that crosses 0 ends beyond 2 pi.
     """
+    start = low % TURN
+    end = start + np.minimum(high - low, TURN)
+    over = np.flatnonzero(end > TURN)
+    apart = group * _APART
+    start = np.concatenate((start + apart, apart[over]))
+    end = np.concatenate((np.minimum(end, TURN) + apart, end[over] - TURN + apart[over]))
+    order = start.argsort()
+    start, furthest = start[order], np.maximum.accumulate(end[order])
+    first = np.flatnonzero(start[1:] > furthest[:-1] + _TOUCHING) + 1
+    starts = start[np.concatenate(((0,), first))].tolist()
+    ends = furthest[np.concatenate((first - 1, (-1,)))].tolist()
     found: dict[int, list[Stretch]] = {}
-    for number, start, end in sorted(_in_one_turn(stretches)):
-        known = found.setdefault(number, [])
-        if not known or start > known[-1][1] + _TOUCHING:
-            known.append((start, end))
-        elif end > known[-1][1]:
-            known[-1] = known[-1][0], end
-    return [(number, _joined_at_zero(known)) for number, known in found.items()]
-
-
-def _in_one_turn(
-    stretches: Iterable[tuple[int, float, float]],
-) -> Iterator[tuple[int, float, float]]:
-    for number, low, high in stretches:
-        start = low % TURN
-        end = start + min(high - low, TURN)
-        if end > TURN:
-            yield number, 0.0, end - TURN
-            end = TURN
-        yield number, start, end
+    for begin, stop in zip(starts, ends, strict=True):
+        number = int(begin // _APART)
+        base = number * _APART
+        found.setdefault(number, []).append((begin - base, stop - base))
+    return [(number, _joined_at_zero(stretches)) for number, stretches in found.items()]
 
 
 def _joined_at_zero(stretches: list[Stretch]) -> list[Stretch]:
