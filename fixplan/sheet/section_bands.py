@@ -34,6 +34,7 @@ CLEAR_FILL = Fill("#dde2e7")
 CUSTOMARY_FILL = Fill("#323f4b")
 BAND_STROKE = Stroke(INK, 0.18)
 TICK = Stroke(INK, 0.18)
+_DEGREES = np.radians(np.arange(361.0))
 
 
 class End(NamedTuple):
@@ -89,14 +90,15 @@ def lettered(bands: Bands) -> LetteredBands:
     return LetteredBands(clear, customary, ends)
 
 
-class _Ring:
+class SkinRing:
     """The skin on the page as seen from the target, looked up by whole degrees."""
 
     def __init__(self, frame: SectionFrame, skin: Array) -> None:
+        """Takes the frame and the skin at its level, in the segment's plane."""
         self.mirror = frame.mirror
         self.centre = frame.point(*frame.target)
-        reach_mm = radii(skin, np.asarray(frame.target), np.radians(np.arange(361.0)))
-        self._reach_mm: list[float] = (frame.scale * reach_mm).tolist()
+        self._reach = frame.scale * radii(skin, np.asarray(frame.target), _DEGREES)
+        self._reach_mm: list[float] = self._reach.tolist()
 
     def point(self, bearing_deg: float, off_mm: float) -> Point:
         """The page point a distance outside the skin, on a bearing."""
@@ -108,15 +110,21 @@ class _Ring:
         x, y = self.centre
         return x + self.mirror * reach * cos(turn), y - reach * sin(turn)
 
-    def points(self, arc: Arc, off_mm: float) -> list[Point]:
-        """Page points along an arc, a distance outside the skin."""
+    def edges(self, arc: Arc, off_mm: tuple[float, float]) -> tuple[list[Point], list[Point]]:
+        """Page points along an arc, two distances outside the skin."""
         count = max(int(arc.width_deg / STEP_DEG) + 2, 3)
         step = arc.width_deg / (count - 1)
-        return [self.point(arc.from_deg + step * k, off_mm) for k in range(count)]
+        bearing = (arc.from_deg + step * np.arange(count)) % 360.0
+        low = np.minimum(bearing.astype(np.intp), 359)
+        reach = self._reach[low] + (bearing - low) * (self._reach[low + 1] - self._reach[low])
+        turn = np.radians(bearing)
+        ray = np.array((self.mirror * np.cos(turn), -np.sin(turn))).T
+        inner, outer = (self.centre + ray * (reach + off)[:, None] for off in off_mm)
+        return [(x, y) for x, y in inner.tolist()], [(x, y) for x, y in outer.tolist()]
 
 
-def _strip(ring: _Ring, arc: Arc, off_mm: tuple[float, float], fill: Fill) -> AnyShape:
-    inner, outer = ring.points(arc, off_mm[0]), ring.points(arc, off_mm[1])
+def _strip(ring: SkinRing, arc: Arc, off_mm: tuple[float, float], fill: Fill) -> AnyShape:
+    inner, outer = ring.edges(arc, off_mm)
     if arc.from_limit is None:
         return Polygon(
             owner=OWNER,
@@ -152,7 +160,7 @@ class Obstacle(NamedTuple):
         return self.room_mm - hypot(at[0] - ax - share * dx, at[1] - ay - share * dy)
 
 
-def _pushed_off(ring: _Ring, bearing_deg: float, obstacles: Sequence[Obstacle]) -> float:
+def _pushed_off(ring: SkinRing, bearing_deg: float, obstacles: Sequence[Obstacle]) -> float:
     """The nearest bearing to one at which a letter is clear of all obstacles."""
     for step in range(60):
         for turned in (bearing_deg + step, bearing_deg - step):
@@ -162,7 +170,7 @@ def _pushed_off(ring: _Ring, bearing_deg: float, obstacles: Sequence[Obstacle]) 
     return bearing_deg
 
 
-def _spread(ring: _Ring, ends: Sequence[End], obstacles: Sequence[Obstacle]) -> list[Point]:
+def _spread(ring: SkinRing, ends: Sequence[End], obstacles: Sequence[Obstacle]) -> list[Point]:
     """Places for the letters, pushed off obstacles and apart where ends lie close together."""
     turned = [_pushed_off(ring, end.bearing_deg, obstacles) for end in ends]
     at = [ring.point(bearing, LETTER_MM) for bearing in turned]
@@ -185,24 +193,23 @@ def _spread(ring: _Ring, ends: Sequence[End], obstacles: Sequence[Obstacle]) -> 
     return at
 
 
-def _tick(ring: _Ring, bearing_deg: float) -> Line:
+def _tick(ring: SkinRing, bearing_deg: float) -> Line:
     points = (ring.point(bearing_deg, 0.0), ring.point(bearing_deg, OUTER_MM[1] + 0.5))
     return Line(owner=OWNER, layer=LABEL_LAYER, points=points, stroke=TICK)
 
 
-def band_shapes(frame: SectionFrame, skin: Array, bands: LetteredBands) -> tuple[AnyShape, ...]:
+def band_shapes(ring: SkinRing, bands: LetteredBands) -> tuple[AnyShape, ...]:
     """Both bands round the skin, with a tick at each end."""
-    ring = _Ring(frame, skin)
     shapes = [_strip(ring, arc, OUTER_MM, CLEAR_FILL) for arc in bands.clear.arcs]
     shapes += [_strip(ring, arc, INNER_MM, CUSTOMARY_FILL) for arc in bands.customary.arcs]
     return (*shapes, *(_tick(ring, end.bearing_deg) for end in bands.ends))
 
 
 def letter_shapes(
-    frame: SectionFrame, skin: Array, bands: LetteredBands, obstacles: Sequence[Obstacle] = ()
+    ring: SkinRing, bands: LetteredBands, obstacles: Sequence[Obstacle] = ()
 ) -> tuple[AnyShape, ...]:
     """The letters at the ends of the bands, off the pin and its number."""
-    places = _spread(_Ring(frame, skin), bands.ends, obstacles)
+    places = _spread(ring, bands.ends, obstacles)
     shapes: list[AnyShape] = []
     for end, at in zip(bands.ends, places, strict=True):
         baseline = (at[0], at[1] + 0.5 * CAPITAL * SMALL_MM)

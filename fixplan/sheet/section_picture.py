@@ -4,6 +4,8 @@ import functools
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+import numpy as np
+
 from fixplan.case.scalars import Side
 from fixplan.checks.clear_sides import clear_bands, shape_of
 from fixplan.geometry.section_structures import level_is_known, structures_at
@@ -29,6 +31,7 @@ from fixplan.sheet.rows import LEADING
 from fixplan.sheet.section_bands import (
     LetteredBands,
     Obstacle,
+    SkinRing,
     band_shapes,
     letter_shapes,
     lettered,
@@ -123,7 +126,10 @@ def _names(frame: SectionFrame, limb: Limb, cut: tuple[NamedPlace, ...]) -> tupl
 def _skin_box(frame: SectionFrame, limb: Limb) -> Box | None:
     """The rectangle round the skin on the page."""
     skin = limb.skin(limb.group_of(frame.bone), frame.level_mm)
-    return None if skin is None else box_round(frame.to_page(skin))
+    if skin is None:
+        return None
+    corners = np.array((skin.min(axis=0), skin.max(axis=0)))
+    return box_round(frame.to_page(corners))
 
 
 def _words(
@@ -159,10 +165,17 @@ def _bands(frame: SectionFrame, limb: Limb, cut: Cut) -> LetteredBands | None:
 
 
 @functools.lru_cache(maxsize=128)
+def _skin_ring(frame: SectionFrame, limb: Limb) -> SkinRing | None:
+    """The skin as seen from the target."""
+    skin = limb.skin(limb.group_of(frame.bone), frame.level_mm)
+    return None if skin is None else SkinRing(frame, skin)
+
+
+@functools.lru_cache(maxsize=128)
 def _ring(frame: SectionFrame, limb: Limb, bands: LetteredBands) -> tuple[AnyShape, ...]:
     """The bands."""
-    skin = limb.skin(limb.group_of(frame.bone), frame.level_mm)
-    return () if skin is None else band_shapes(frame, skin, bands)
+    ring = _skin_ring(frame, limb)
+    return () if ring is None else band_shapes(ring, bands)
 
 
 @functools.lru_cache(maxsize=128)
@@ -170,11 +183,11 @@ def _letters(
     frame: SectionFrame, limb: Limb, bands: LetteredBands, pin: PinInSection | None
 ) -> tuple[AnyShape, ...]:
     """The letters of the bands."""
-    skin = limb.skin(limb.group_of(frame.bone), frame.level_mm)
-    if skin is None:
+    ring = _skin_ring(frame, limb)
+    if ring is None:
         return ()
     obstacles = () if pin is None else _obstacles(pin)
-    return letter_shapes(frame, skin, bands, obstacles)
+    return letter_shapes(ring, bands, obstacles)
 
 
 def _obstacles(pin: PinInSection) -> tuple[Obstacle, ...]:
