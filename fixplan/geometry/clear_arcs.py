@@ -89,7 +89,8 @@ class Windows:
         """What each owner blocks, united, in the order in which owners were added."""
         if not any(map(len, self._low)):
             return ()
-        low, high, number = map(np.concatenate, (self._low, self._high, self._number))
+        low, high = np.concatenate(self._low), np.concatenate(self._high)
+        number = np.concatenate(self._number)
         return tuple(
             Blocked(*self._owners[which], *_degrees(*stretch))
             for which, stretches in merged(low, high, number)

@@ -6,6 +6,7 @@ vessels and tendons that were authored as discs are tracks, looked up at the pin
 
 import math
 from collections.abc import Collection
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import msgspec
@@ -19,6 +20,7 @@ from fixplan.geometry.hazard_tracks import (
     Gap,
     Stretches,
     authored_levels_mm,
+    gap_at,
     greatest_radius_mm,
     stretches_about,
 )
@@ -116,14 +118,22 @@ def outlined_hazards(
     levels = authored_levels_mm(limb, pin.group)
     if not levels[0] - _SAME_LEVEL_MM <= pin.level_mm <= levels[-1] + _SAME_LEVEL_MM:
         return ()
-    nearest = min(range(len(levels)), key=[abs(one - pin.level_mm) for one in levels].__getitem__)
+    gap = gap_at(limb, pin.group, pin.level_mm)
+    nearest = gap + (levels[gap + 1] - pin.level_mm < pin.level_mm - levels[gap])
     within_mm = pin.radius_mm if joint_within_mm is None else joint_within_mm
     at_level = abs(levels[nearest] - pin.level_mm) <= within_mm
     return tuple(
         (hazard, _placed_outline(limb, pin, nearest, hazard))
-        for hazard in limb.groups[pin.group].authored.levels[nearest].hazards
-        if hazard.outline and hazard.grade in grades and (at_level or hazard.kind != "joint")
+        for hazard in _with_outline(limb, pin.group, nearest)
+        if hazard.grade in grades and (at_level or hazard.kind != "joint")
     )
+
+
+@lru_cache(maxsize=256)
+def _with_outline(limb: "Limb", group: str, level: int) -> tuple[Hazard, ...]:
+    """The hazards of an authored level that have an outline."""
+    hazards = limb.groups[group].authored.levels[level].hazards
+    return tuple(hazard for hazard in hazards if hazard.outline)
 
 
 def _placed_outline(limb: "Limb", pin: PinPlane, level: int, hazard: Hazard) -> Array:

@@ -29,6 +29,16 @@ class BlendedRing:
         blended: Array = self.start + share * self.step
         return blended
 
+    def toward(self, bearings: Array, reach: Array) -> Array:
+        """How far the outline with these radial distances reaches on other bearings (radians)."""
+        index = np.searchsorted(self.bearings, bearings, side="right") - 1
+        following = (index + 1) % len(self.bearings)
+        first = self.rays[index] * reach[index, None]
+        edge = self.rays[following] * reach[following, None] - first
+        across = np.cos(bearings) * edge[:, 1] - np.sin(bearings) * edge[:, 0]
+        far: Array = (first[:, 0] * edge[:, 1] - first[:, 1] * edge[:, 0]) / across
+        return far
+
 
 def canal_ring(canal: Canal, count: int = 36) -> Array | None:
     """The canal's outline in section coordinates; None where none was authored."""

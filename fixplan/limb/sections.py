@@ -13,7 +13,7 @@ from fixplan.limb.authored import scaling
 from fixplan.limb.blend import BlendedRing, BoneBlend, LevelBlend
 from fixplan.limb.growth import Growth
 from fixplan.limb.reference import ReferenceSegment
-from fixplan.limb.rings import Array, directions, radii, rounded_box
+from fixplan.limb.rings import Array, directions, rounded_box
 
 GUESS_POWER = 2.4
 """Roundness of a guessed section: between an ellipse (2) and a box; ours."""
@@ -74,7 +74,7 @@ class Cut:
 
     def bone_radii(self, bearings: Array) -> Array:
         """How far the scaled primary bone reaches from its target on each bearing (radians)."""
-        return radii(self.ring, self.target, bearings)
+        return self.blend.primary.ring.toward(bearings, self.k_bone * self.radial)
 
     def skin_radii(self) -> Array:
         """How far the scaled skin reaches from the target on its own bearings.
@@ -99,8 +99,7 @@ class Cut:
         bearing = np.array((np.arctan2(arm[1], arm[0]) % (2 * np.pi),))
         bone_now = float(self.bone_radii(bearing)[0])
         bone = bone_now / self.k_bone
-        skin_ring = self.blend.skin.rays * self.blend.skin.at(self.share)[:, None]
-        skin = float(radii(skin_ring, np.zeros(2), bearing)[0])
+        skin = float(self.blend.skin.toward(bearing, self.blend.skin.at(self.share))[0])
         skin_now = max(self.k_skin * skin, bone_now + scaling().least_skin_depth_mm)
         grown = bone_now + (distance - bone) * (skin_now - bone_now) / (skin - bone)
         place: Array = self.target + directions(bearing)[0] * grown

@@ -50,6 +50,7 @@ def _moves(room_mm: float, word: str) -> list[float]:
 
 def _clear(tried: Sequence[Text], boxes: Sequence[Box], lines: Sequence[Segment]) -> Text:
     """The first of some texts that touches nothing, else the one that touches least."""
+    boxes, lines = _beside(tried[0], boxes, lines)
     least, found = len(boxes) + len(lines) + 1, tried[0]
     for text in tried:
         own = text_box(text)
@@ -60,6 +61,23 @@ def _clear(tried: Sequence[Text], boxes: Sequence[Box], lines: Sequence[Segment]
         if hits == 0:
             break
     return found
+
+
+def _beside(
+    text: Text, boxes: Sequence[Box], lines: Sequence[Segment]
+) -> tuple[Sequence[Box], Sequence[Segment]]:
+    """What a word can meet when it is moved along its side: all that reaches into its lane."""
+    lane = text_box(text)
+    axis = 0 if text.turn_deg else 1
+    low, high = lane[axis], lane[axis] + lane[axis + 2]
+    return (
+        [box for box in boxes if box[axis] <= high and box[axis] + box[axis + 2] >= low],
+        [
+            (a, b)
+            for a, b in lines
+            if min(a[axis], b[axis]) <= high and max(a[axis], b[axis]) >= low
+        ],
+    )
 
 
 @functools.lru_cache(maxsize=256)
