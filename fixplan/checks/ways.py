@@ -241,3 +241,13 @@ def frame_to_know(rule: Rule, case: Case) -> Iterator[Finding]:
     if case.limb == rule.target and case.pins:
         subjects = tuple(pin.id for pin in case.pins)
         yield finding(rule, rule.severity, subjects, pins_words(case.pins), rule.text)
+
+
+@case_kind("pins-to-know")
+def pins_to_know(rule: Rule, case: Case) -> Iterator[Finding]:
+    """What holds for all pins of some bones together, said once."""
+    pins = tuple(pin for pin in case.pins if pin.bone in rule.bones)
+    if pins:
+        words = pins_words(pins)
+        subjects = tuple(pin.id for pin in pins)
+        yield finding(rule, rule.severity, subjects, words, rule.text, pins=words)

@@ -9,8 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fixplan.geometry.hazard_tracks import authored_levels_mm, stretches_between
-from fixplan.geometry.hazards import PinPlane, obstacles_at
-from fixplan.geometry.spread_bands import EITHER_SIDE_DEG, levels_of_spread, published_band
+from fixplan.geometry.hazards import PinPlane, obstacles_at, outlined_hazards
+from fixplan.geometry.spread_bands import (
+    EITHER_SIDE_DEG,
+    levels_of_spread,
+    place_of,
+    published_band,
+)
 from fixplan.limb.authored import Spread
 from fixplan.limb.rings import radii
 
@@ -106,15 +111,43 @@ def _outlined(limb: "Limb", section: "Section") -> tuple[OutlinedStructure, ...]
 def _spreads(
     limb: "Limb", section: "Section", found: tuple[RoundStructure, ...]
 ) -> tuple[SpreadBand, ...]:
-    """The published spreads that reach to the level, of structures that are drawn there."""
+    """The published spreads that reach to the level: about a structure that is drawn there.
+
+    One that is drawn at other levels alone has its spread where it is drawn nearest.
+    """
     drawn = {one.track: one for one in found}
-    return tuple(
+    listed = limb.groups[section.group].authored.spreads
+    bands = (
         _band(section, drawn[spread.track], spread)
-        for spread in limb.groups[section.group].authored.spreads
         if spread.track in drawn
-        and not spread.measured_from
-        and _reaches(limb, section.group, spread, section.level_mm)
+        else _outlined_band(limb, section, spread) or _band_elsewhere(limb, section, spread)
+        for spread in listed
+        if not spread.measured_from and _reaches(limb, section.group, spread, section.level_mm)
     )
+    return tuple(band for band in bands if band is not None)
+
+
+def _outlined_band(limb: "Limb", section: "Section", spread: Spread) -> SpreadBand | None:
+    """The spread of a structure that is drawn with an outline at the level."""
+    plane = PinPlane(section.group, section.level_mm, section.target, 0.0, 0.0)
+    for hazard, outline in outlined_hazards(limb, plane, GRADES):
+        if hazard.track == spread.track and spread.bearings_deg is not None:
+            away = np.hypot(*(np.asarray(outline) - section.target).T)
+            inner, outer = float(away.min()), float(away.max())
+            return SpreadBand(hazard.name, hazard.kind, *spread.bearings_deg, inner, outer)
+    return None
+
+
+def _band_elsewhere(limb: "Limb", section: "Section", spread: Spread) -> SpreadBand | None:
+    """The spread of levels of a structure that is drawn at other levels alone."""
+    place = place_of(limb, section.group, spread.track, section.level_mm)
+    if place is None or spread.measure not in ("level", "share"):
+        return None
+    turn = math.radians(place.bearing_deg)
+    x, y = (float(one) for one in section.target)
+    at = (x + place.away_mm * math.cos(turn), y + place.away_mm * math.sin(turn))
+    one = RoundStructure(place.name, spread.track, place.kind, place.grade, at, place.radius_mm)
+    return _band(section, one, spread)
 
 
 def _reaches(limb: "Limb", group: str, spread: Spread, level_mm: float) -> bool:

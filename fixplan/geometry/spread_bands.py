@@ -58,10 +58,11 @@ class _Arm(msgspec.Struct, frozen=True):
     radius_mm: float
 
 
-class _Place(msgspec.Struct, frozen=True):
+class Place(msgspec.Struct, frozen=True):
     """Where a structure is drawn near a level, about the primary bone's target."""
 
     name: str
+    kind: str
     grade: str
     level_mm: float
     bearing_deg: float
@@ -180,14 +181,14 @@ def _hit(limb: "Limb", group: str, spread: Spread, arm: _Arm) -> SpreadHit | Non
         inside_mm = min(arm.levels_mm[1] - low_mm, high_mm - arm.levels_mm[0])
         if inside_mm <= 0:
             return None
-    place = _place(limb, group, spread.track, sum(arm.levels_mm) / 2)
+    place = place_of(limb, group, spread.track, sum(arm.levels_mm) / 2)
     if place is None or not _in_way(spread, arm, place):
         return None
     band = published_band(spread)
     return SpreadHit(spread, place.name, place.grade, arm.part, band[0], band[1], inside_mm)
 
 
-def _in_way(spread: Spread, arm: _Arm, place: _Place) -> bool:
+def _in_way(spread: Spread, arm: _Arm, place: Place) -> bool:
     """Whether the arm points at the structure's sides and reaches that far out."""
     away_mm = place.away_mm
     if spread.measure == "distance":
@@ -199,7 +200,7 @@ def _in_way(spread: Spread, arm: _Arm, place: _Place) -> bool:
     return any(_holds(side, bearing) for side in sides for bearing in arm.bearings_deg)
 
 
-def _sides(spread: Spread, arm: _Arm, place: _Place, away_mm: float) -> tuple[float, float]:
+def _sides(spread: Spread, arm: _Arm, place: Place, away_mm: float) -> tuple[float, float]:
     """The sides of the bone (from, to in degrees) on which the spread counts."""
     if spread.bearings_deg is not None:
         return spread.bearings_deg
@@ -215,7 +216,7 @@ def _holds(side: tuple[float, float], bearing_deg: float) -> bool:
     return (bearing_deg - side[0]) % 360 <= (side[1] - side[0]) % 360
 
 
-def _place(limb: "Limb", group: str, track: str, level_mm: float) -> _Place | None:
+def place_of(limb: "Limb", group: str, track: str, level_mm: float) -> Place | None:
     """The structure where it is drawn nearest to a level; None when it is not drawn at all."""
     count = len(authored_levels_mm(limb, group)) - 1
     here = gap_at(limb, group, level_mm)
@@ -227,18 +228,20 @@ def _place(limb: "Limb", group: str, track: str, level_mm: float) -> _Place | No
 
 
 @lru_cache(maxsize=128)
-def _places(limb: "Limb", group: str, gap: int) -> dict[str, tuple[_Place, ...]]:
+def _places(limb: "Limb", group: str, gap: int) -> dict[str, tuple[Place, ...]]:
     """The places of each track with a spread in the middles of its stretches in one gap."""
     drawn, targets = gap_tracks(limb, group, gap)
     wanted = {one.track for one, _ in _spread_levels(limb, group)}
     middles = (drawn.start + drawn.end) / 2
     middles[:, :2] -= targets
     rows = zip(drawn.which.tolist(), middles.tolist(), drawn.radius.tolist(), strict=True)
-    found: dict[str, list[_Place]] = {}
+    found: dict[str, list[Place]] = {}
     for which, (x, y, level_mm), radius_mm in rows:
         one = drawn.structures[which]
         if one.track in wanted:
             bearing = math.degrees(math.atan2(y, x))
-            place = _Place(one.name, one.grade, level_mm, bearing, math.hypot(x, y), radius_mm)
+            place = Place(
+                one.name, one.kind, one.grade, level_mm, bearing, math.hypot(x, y), radius_mm
+            )
             found.setdefault(one.track, []).append(place)
     return {track: tuple(places) for track, places in found.items()}

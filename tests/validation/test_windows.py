@@ -8,7 +8,10 @@ import math
 import numpy as np
 import pytest
 
+from fixplan.case.records import Case, LimbSize, Pin
+from fixplan.checks.run import check
 from fixplan.geometry.hazards import PinPlane, discs_at
+from fixplan.limb.scale import limb_of
 from tests.validation.test_hazard_evidence import LEG, PATELLA_TOP, TUBERCLE, found
 
 NERVE = {"rule.pin.nerve-near", "rule.pin.spread"}
@@ -40,6 +43,26 @@ def test_the_window_between_both_means_is_within_one_sd_of_the_mean_window() -> 
     pouch = PATELLA_TOP - 46.3
     for branch in (SPINE + 174, LESSER_TROCHANTER + 58):
         assert pouch - branch == pytest.approx(199, abs=40)
+
+
+@pytest.mark.parametrize(
+    ("stature_mm", "below_mm", "told"),
+    [(1750.0, 134, True), (1750.0, 146, False), (2000.0, 146, True), (1500.0, 134, True)],
+)
+def test_of_distance_and_share_of_the_femur_the_wider_band_counts(stature_mm, below_mm, told):
+    """136 mm at most (Beltran 2012); the window goes with the length of the thigh (r = 0.48).
+
+    No share is published: 0.29 of the femur is that distance in the reference adult, ours.
+    """
+    size = LimbSize(sex="male", stature_mm=stature_mm)
+    limb = limb_of("leg", "male", stature_mm, None, (), ())
+    level_mm = limb.landmark("lesser_trochanter").level_mm + below_mm
+    pin = Pin(
+        id="pin-1", number=1, bone="femur", level_mm=level_mm, bearing_deg=90.0, diameter_mm=5.0
+    )
+    case = Case(limb="leg", side="right", size=size, pins=(pin,), last_number=1)
+    nerve = [one for one in check(case) if one.rule in NERVE and "femoral nerve" in one.message]
+    assert bool(nerve) == told
 
 
 def test_both_ways_to_tell_the_last_branch_agree_on_the_drawn_limb() -> None:

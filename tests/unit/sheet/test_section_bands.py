@@ -9,6 +9,8 @@ from fixplan.checks.clear_sides import clear_bands, shape_of
 from fixplan.geometry.clear_arcs import Arc, Blocked
 from fixplan.geometry.clear_directions import ClearDirections
 from fixplan.geometry.clear_limb import Bands
+from fixplan.geometry.section_structures import structures_at
+from fixplan.limb.scale import limb_of
 from fixplan.sheet.pages import compose
 from fixplan.sheet.section_bands import CLEAR_FILL, CUSTOMARY_FILL, lettered
 from fixplan.sheet.section_cut import Cut
@@ -130,6 +132,28 @@ def test_in_the_thigh_the_customary_side_keeps_off_tendons_alone(tibia: Case) ->
 def test_a_published_spread_is_named_and_others_are_not_known(tibia: Case) -> None:
     assert "published spread of the anterior tibial vessels" in _told(tibia, _pin(level_mm=300.0))
     assert "spread not known" in _told(tibia, _pin(level_mm=190.0))
+
+
+@pytest.mark.parametrize(
+    ("kind", "bone", "level_mm", "name"),
+    [
+        ("arm", "humerus", 70.0, "axillary nerve and posterior circumflex humeral artery"),
+        ("leg", "femur", 208.0, "femoral nerve branch to vastus intermedius"),
+    ],
+)
+def test_a_spread_is_drawn_where_its_structure_has_an_outline_or_lies_at_another_level(
+    kind: str, bone: str, level_mm: float, name: str
+) -> None:
+    """The checks judge it there, so the section shows it, on the sides that are published."""
+    limb = limb_of(kind, "male", 1750.0, 80.0, (), ())
+    bands = [
+        band
+        for band in structures_at(limb, limb.group_of(bone), level_mm).spreads
+        if band.name == name
+    ]
+    sides = {(band.from_deg, band.to_deg) for band in bands}
+    assert sides == ({(270.0, 90.0)} if kind == "arm" else {(60.0, 120.0)})
+    assert all(15.0 < band.inner_mm < band.outer_mm < 40.0 for band in bands)
 
 
 def test_a_bone_without_a_section_is_not_assessed(tibia: Case) -> None:
