@@ -31,7 +31,7 @@ def test_the_other_view_has_the_same_levels():
 def test_what_cannot_be_is_refused_in_words():
     with pytest.raises(GeometryError, match="no zone"):
         zone_across(LEG, "leg", "front", 170.0, 120.0)
-    with pytest.raises(GeometryError, match="from above"):
+    with pytest.raises(GeometryError, match="from the dorsum"):
         zone_across(LEG, "hindfoot", "front", 10.0, 30.0)
     with pytest.raises(GeometryError, match="no tail"):
         zone_across(LEG, "tail", "side", 10.0, 30.0)

@@ -121,7 +121,7 @@ def test_the_british_clocks_are_not_shown_for_hand_and_forefoot(bone: str) -> No
     assert "OF-19" in hidden_words(case)
 
 
-@pytest.mark.parametrize("bone", ["tibia", "calcaneus", "cuneiforms", "radius"])
+@pytest.mark.parametrize("bone", ["tibia", "calcaneus", "cuneiform-1", "radius"])
 def test_they_are_shown_for_long_bones_hindfoot_and_midfoot(bone: str) -> None:
     assert "cover-british" in names(open_case(bone=bone))
     assert hidden_words(open_case(bone=bone)) == ""
