@@ -26,6 +26,7 @@ from fixplan.case.records import (
     Support,
     Wound,
 )
+from fixplan.case.rings import ring_problems
 from fixplan.case.scalars import Point, Record
 from fixplan.case.trip_meaning import course_problems
 from fixplan.limb.kinds import limb_kind
@@ -52,6 +53,7 @@ def case_problems(case: Case) -> tuple[str, ...]:
     things = drawn_things(case)
     return (
         *_side_problems(case),
+        *ring_problems(case),
         *_repeated_ids(case),
         *_number_problems(case),
         *(f"{thing.id} {text}" for thing in things for text in record_problems(thing)),

@@ -13,6 +13,7 @@ from fixplan.case.built_records import PartUsed, Talk
 from fixplan.case.dead_space_records import Cover, DeadSpace, PatientAnswers
 from fixplan.case.debridement_records import Debridement
 from fixplan.case.film_records import Film, PinOnFilm
+from fixplan.case.ring_records import RingInjury
 from fixplan.case.scalars import (
     Band,
     BoneSide,
@@ -278,6 +279,7 @@ class Case(Record, frozen=True, kw_only=True):
     `answers` is what was asked before drugs go into cement.
     `vascular_order`: how a vessel's repair and the frame follow each other, where one is repaired.
     `talks` tells with whom the plan was discussed; `built` keeps the plan once theatre is done.
+    `ring` tells what of a pelvis' ring is torn.
     `linked` names the files of the same patient's other cases, from this file's folder.
     """
 
@@ -294,6 +296,7 @@ class Case(Record, frozen=True, kw_only=True):
     fractures: Annotated[tuple[Fracture, ...], Meta(max_length=20)] = ()
     wounds: Annotated[tuple[Wound, ...], Meta(max_length=40)] = ()
     injuries: Annotated[tuple[Injury, ...], Meta(max_length=20)] = ()
+    ring: RingInjury = RingInjury()
     candidates: Annotated[tuple[Candidate, ...], Meta(max_length=20)] = ()
     pins: Annotated[tuple[Pin, ...], Meta(max_length=200)] = ()
     bars: Annotated[tuple[Bar, ...], Meta(max_length=200)] = ()

@@ -20,7 +20,10 @@ def swapped(case: Case) -> Case:
     changes too. What lies over other bars stays over them.
     """
     changed = msgspec.convert(_swapped(msgspec.to_builtins(case)), Case)
-    return replace(changed, bars=tuple(_laid_over(bar) for bar in changed.bars))
+    ring = replace(
+        changed.ring, back_right=changed.ring.back_left, back_left=changed.ring.back_right
+    )
+    return replace(changed, bars=tuple(_laid_over(bar) for bar in changed.bars), ring=ring)
 
 
 def _laid_over(bar: Bar) -> Bar:

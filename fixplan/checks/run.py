@@ -25,6 +25,7 @@ from fixplan.checks import (  # noqa: F401 each enters its rule kinds
     not_assessed,
     pins,
     plate_levels,
+    ring,
     soft_tissue,
     spanning,
     spread,

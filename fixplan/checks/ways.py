@@ -235,14 +235,6 @@ def pin_overrun(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
         yield pin_finding(rule, pin, passed[0], rule.text, measured=past_mm, limit=passed[1])
 
 
-@case_kind("frame-to-know")
-def frame_to_know(rule: Rule, case: Case) -> Iterator[Finding]:
-    """What holds for every frame on one kind of limb, said once."""
-    if case.limb == rule.target and case.pins:
-        subjects = tuple(pin.id for pin in case.pins)
-        yield finding(rule, rule.severity, subjects, pins_words(case.pins), rule.text)
-
-
 @case_kind("pins-to-know")
 def pins_to_know(rule: Rule, case: Case) -> Iterator[Finding]:
     """What holds for all pins of some bones together, said once."""

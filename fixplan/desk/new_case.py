@@ -16,6 +16,8 @@ from PySide6.QtWidgets import (
 )
 
 from fixplan.case.records import Case, LimbSize
+from fixplan.case.ring_records import RingInjury
+from fixplan.case.rings import ring_patterns
 from fixplan.case.scalars import LimbKind, Sex, Side
 from fixplan.limb.kinds import limb_kind
 
@@ -47,6 +49,13 @@ class NewCaseDialog(QDialog):
         self.sex.setAccessibleName("Sex")
         self.sex.addItems(["not given", "female", "male"])
         form.addRow("Sex", self.sex)
+        self.ring = QComboBox()
+        self.ring.setAccessibleName("Ring")
+        self.ring.addItem("not told yet", "")
+        for key, pattern in ring_patterns().items():
+            self.ring.addItem(pattern.name, key)
+        self.ring_label = QLabel("Ring")
+        form.addRow(self.ring_label, self.ring)
         self.said = QLabel("")
         self.said.setWordWrap(True)
         form.addRow(self.said)
@@ -80,7 +89,13 @@ class NewCaseDialog(QDialog):
             sex=sexes[self.sex.currentIndex()],
             stature_mm=None if stature is None else MM_PER_CM * stature,
         )
-        return Case(limb=self._limb(), side=side, size=size)
+        return Case(limb=self._limb(), side=side, size=size, ring=self._ring())
+
+    def _ring(self) -> RingInjury:
+        """What of the ring is torn, where the limb has one and it was told."""
+        key = self.ring.currentData()
+        has_ring = limb_kind(self._limb()).has_both_sides
+        return ring_patterns()[key].ring if has_ring and key else RingInjury()
 
     def _limb(self) -> LimbKind:
         return KINDS[self.limb.currentIndex()]
@@ -107,6 +122,8 @@ class NewCaseDialog(QDialog):
     def _offer_sides(self) -> None:
         """The sides that the limb has; one that it lacks is not kept."""
         offered = limb_kind(self._limb()).sides
+        for part in (self.ring, self.ring_label):
+            part.setVisible(limb_kind(self._limb()).has_both_sides)
         self._group.setExclusive(False)
         for side, button in self._buttons():
             button.setVisible(side in offered)

@@ -54,6 +54,7 @@ class EntryBand(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     `sides`: all that are customary there; none listed: every side is. `tilt_deg`: customary tilt.
     `depth_mm`: how far in bone a pin customarily ends, where it is not to pass the far cortex.
+    `step`: the build step (frames.toml) of a pin that goes in otherwise than usual there.
     """
 
     to_share: float
@@ -61,6 +62,7 @@ class EntryBand(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     tilt_deg: float = 0.0
     depth_mm: float | None = None
     sides: tuple[Side, ...] = ()
+    step: str = ""
 
 
 class Custom(msgspec.Struct, frozen=True):
@@ -150,6 +152,12 @@ def custom_of(limb: Limb, bone: str, level_mm: float) -> Custom | None:
         return None
     sides = tuple((s.name, s.from_deg, s.to_deg) for s in _band(limb, bone, level_mm).sides)
     return Custom(sides, entry.why, entry.evidence) if sides else None
+
+
+def step_of(limb: Limb, bone: str, level_mm: float) -> str:
+    """The build step of a pin that goes in otherwise than usual there; empty for the usual one."""
+    known = _of_bone(entry_list().bones, bone) is not None
+    return _band(limb, bone, level_mm).step if known else ""
 
 
 def customary_sides(limb: Limb, bone: str, level_mm: float) -> tuple[tuple[str, float, float], ...]:

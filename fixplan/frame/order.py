@@ -7,6 +7,8 @@ import msgspec
 from fixplan.case.limbs import bend_deg, limb_of_case, spans
 from fixplan.case.records import Bar, Case, Pin
 from fixplan.case.remembered import remembered
+from fixplan.case.rings import backs_of
+from fixplan.frame.defaults import step_of
 from fixplan.frame.groups import pin_groups, pins_without_bar
 from fixplan.frame.joining import bar_paths, held_by_bars, pins_named
 from fixplan.frame.patterns import frames
@@ -39,9 +41,14 @@ def build_order(case: Case) -> tuple[BuildStep, ...]:
         _step("skin"),
         _step("tighten"),
         *_supports(case),
-        *([_step("back")] if case.limb == "pelvis" else []),
+        *([_step("back")] if _leaves_back(case) else []),
         _step("recheck"),
     )
+
+
+def _leaves_back(case: Case) -> bool:
+    """Whether a frame leaves the back of a ring that is not told as intact."""
+    return case.limb == "pelvis" and set(backs_of(case.ring).values()) != {"intact"}
 
 
 def _pins_and_bars(case: Case) -> list[BuildStep]:
@@ -49,7 +56,8 @@ def _pins_and_bars(case: Case) -> list[BuildStep]:
     main = [bar for bar in case.bars if len(pins_named(bar)) > 2]
     loose = pins_without_bar(case) if case.bars else ()
     held = [pin for pin in case.pins if pin not in loose]
-    first = _main_bar_first(main, held) if main else _pins_first(case, held)
+    through_clamps = bool(main) and case.limb != "pelvis"
+    first = _main_bar_first(case, main, held) if through_clamps else _pins_first(case, held)
     return first + _side_bars(case) + _across_joints(case) + _links(case) + _loose(loose)
 
 
@@ -60,7 +68,7 @@ def _loose(pins: Sequence[Pin]) -> list[BuildStep]:
     return [_step("loose_pins", pins, pins=stands)]
 
 
-def _main_bar_first(main: Sequence[Bar], held: Sequence[Pin]) -> list[BuildStep]:
+def _main_bar_first(case: Case, main: Sequence[Bar], held: Sequence[Pin]) -> list[BuildStep]:
     """Far pins, the bar on them with all its clamps, then the near pins through the clamps."""
     carried = {pin for bar in main for pin in pins_named(bar)}
     anchors = {a.pin for bar in main for a in bar.anchors if hasattr(a, "pin")}
@@ -74,7 +82,7 @@ def _main_bar_first(main: Sequence[Bar], held: Sequence[Pin]) -> list[BuildStep]
             "main_bar", main, bars=_bars_in_words(main).capitalize(), clamps=_count(clamps, "clamp")
         ),
         *_near(near, "through the clamps of the bar"),
-        *_pin_steps(others),
+        *_pin_steps(case, others),
     ]
 
 
@@ -82,7 +90,7 @@ def _pins_first(case: Case, held: Sequence[Pin]) -> list[BuildStep]:
     """Pins group by group from proximal, then the short bars on them."""
     links = [b for b in case.bars if held_by_bars(b) or _is_link(case, b)]
     short = [b for b in case.bars if b not in links and not _at_heel(case, b)]
-    listed = _pin_steps(_grouped(case, held))
+    listed = _pin_steps(case, _grouped(case, held))
     for bar in short:
         named = pins_named(bar)
         names = pins_in_words([p for p in case.pins if p.id in named])
@@ -97,13 +105,20 @@ def _grouped(case: Case, held: Sequence[Pin]) -> list[Pin]:
     return sorted(held, key=lambda pin: rank.get(pin.id, len(rank)))
 
 
-def _pin_steps(pins: Iterable[Pin]) -> list[BuildStep]:
+def _pin_steps(case: Case, pins: Iterable[Pin]) -> list[BuildStep]:
+    """Pins by how they go in: as the bone asks there, openly, through the heel, or as usual."""
     pins = list(pins)
-    heel = _told_of("heel_pin", pins)
-    opened = [p for p in pins if p.open_approach and p not in heel]
-    by_hand = [p for p in _told_of("hand_pins", pins) if p not in opened]
-    plain = [p for p in pins if p not in (*heel, *opened, *by_hand)]
+    ways = _ways_in(case, pins)
+    usual = [p for p in pins if p.id not in ways]
+    heel = _told_of("heel_pin", usual)
+    opened = [p for p in usual if p.open_approach and p not in heel]
+    by_hand = [p for p in _told_of("hand_pins", usual) if p not in opened]
+    plain = [p for p in usual if p not in (*heel, *opened, *by_hand)]
+    own = [
+        (way, [p for p in pins if ways.get(p.id) == way]) for way in dict.fromkeys(ways.values())
+    ]
     lines = (
+        *own,
         ("pins", plain),
         ("hand_pins", by_hand),
         ("open_pins", opened),
@@ -122,6 +137,14 @@ def _pin_steps(pins: Iterable[Pin]) -> list[BuildStep]:
 def _told_of(key: str, pins: Iterable[Pin]) -> list[Pin]:
     """The pins that a line of the order tells of."""
     return [pin for pin in pins if frames().order[key].tells_of(pin)]
+
+
+def _ways_in(case: Case, pins: Iterable[Pin]) -> dict[str, str]:
+    """The step of each pin whose bone is entered in a way of its own there."""
+    limb = limb_of_case(case)
+    known = [pin for pin in pins if pin.bone in limb.bones]
+    ways = {pin.id: step_of(limb, pin.bone, pin.level_mm) for pin in known}
+    return {pin: way for pin, way in ways.items() if way}
 
 
 def _far(pins: list[Pin]) -> list[BuildStep]:

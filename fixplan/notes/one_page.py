@@ -23,7 +23,7 @@ from fixplan.sheet.picture import draw_picture
 from fixplan.sheet.rows import LEADING, Block, Row, numbered_row, table_row, text_row
 from fixplan.sheet.rows import Column as TableColumn
 from fixplan.sheet.shapes import AnyShape, Line, Text
-from fixplan.sheet.title_block import fracture_words, patient_field
+from fixplan.sheet.title_block import fracture_words, patient_field, side_word
 from fixplan.sheet.view_plan import drawn_of, pin_lengths
 
 LEFT_OUT = ("key", "legend", "dimensions")
@@ -85,7 +85,7 @@ def head_of(wanted: Wanted, size: Size) -> tuple[float, tuple[AnyShape, ...]]:
     """The side, the heading, what is broken, and who it is for; where the drawing begins."""
     case = wanted.told.case
     left, room = size.margin_mm, size.width_mm - 2 * size.margin_mm
-    side = case.side.upper()
+    side = side_word(case)
     y = size.margin_mm + 0.8 * size.side_mm
     shapes: list[AnyShape] = [_text(left, y, side, size.side_mm, bold=True)]
     beside = left + text_width_mm(side, size.side_mm, True) + 4.0

@@ -5,6 +5,8 @@ from typing import NamedTuple
 
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Injury, Wound
+from fixplan.case.ring_records import RingInjury
+from fixplan.case.rings import FRONT_ALONE, UNSTABLE, backs_of
 from fixplan.checks.texts import candidate_words, number
 from fixplan.limb.anatomy import Limb
 from fixplan.sheet.box import Box
@@ -23,6 +25,7 @@ from fixplan.sheet.region_picture import (
     WOUND_FILL,
     WOUND_STROKE,
 )
+from fixplan.sheet.ring_picture import PARTLY_STROKE
 from fixplan.sheet.section_line import FINE as PLANE_STROKE
 from fixplan.sheet.shapes import AnyShape, Fill, Line, Polygon, Stroke, Text
 
@@ -70,11 +73,21 @@ def _injury_entries(injuries: tuple[Injury, ...], margins_mm: tuple[float, ...])
     return entries
 
 
+def _ring_entries(ring: RingInjury) -> list[Entry]:
+    entries, backs = [], set(backs_of(ring).values())
+    if ring.symphysis == "torn" or backs & UNSTABLE:
+        entries.append(Entry("zigzag", "joint of the ring torn through", FRACTURE_STROKE))
+    if FRONT_ALONE in backs:
+        entries.append(Entry("zigzag", "torn in front alone", PARTLY_STROKE))
+    return entries
+
+
 def entries_of(case: Case, margins_mm: tuple[float, ...]) -> tuple[Entry, ...]:
     """The entries that this case needs."""
     entries: list[Entry] = []
     if case.fractures:
         entries.append(Entry("zigzag", "fracture", FRACTURE_STROKE, FRACTURE_FILL))
+    entries += _ring_entries(case.ring)
     entries += _wound_entries(limb_of_case(case), case.wounds)
     if has_film_border(case):
         words = f"skin for the film, {number(film_mm(case))} mm"

@@ -8,6 +8,7 @@ from itertools import chain
 from typing import NamedTuple
 
 from fixplan.case.records import Support
+from fixplan.case.ring_records import RingInjury
 from fixplan.checks.finding import Finding
 from fixplan.limb.kinds import limb_kind
 from fixplan.sheet.box import Box
@@ -29,6 +30,8 @@ from fixplan.sheet.pin_labels import (
 )
 from fixplan.sheet.pin_picture import draw_pin
 from fixplan.sheet.region_picture import draw_fracture, draw_injury, draw_wound
+from fixplan.sheet.ring_picture import OWNER as RING_OWNER
+from fixplan.sheet.ring_picture import draw_ring, name_ring
 from fixplan.sheet.scene import ViewScene, view_scene
 from fixplan.sheet.section_cut import Cut
 from fixplan.sheet.section_line import OWNER as PLANE_OWNER
@@ -66,6 +69,8 @@ def _regions(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
         groups[wound.id] = (*border, *_both(draw_wound(scene, wound) for scene in scenes))
     for fracture in case.fractures:
         groups[fracture.id] = _both(draw_fracture(scene, fracture) for scene in scenes)
+    if case.ring != RingInjury():
+        groups[RING_OWNER] = _both(draw_ring(scene, case.ring) for scene in scenes)
 
 
 def _both(parts: Iterable[tuple[AnyShape, ...]]) -> tuple[AnyShape, ...]:
@@ -122,6 +127,8 @@ def _labels(drawn: Drawn, plan: Plan, scenes: Sequence[ViewScene], groups: Group
         columns = Columns(left, right, scene.frame.box.y + 2.0, scene.frame.box.bottom)
         for name, shapes in place_labels(wanted, columns, view == "front").items():
             found.setdefault(name, []).extend(shapes)
+    if case.ring != RingInjury():
+        groups[f"{RING_OWNER}:label"] = _both(name_ring(scene, case.ring) for scene in scenes)
     for name, label in found.items():
         groups[f"{name}:label"] = tuple(label)
 

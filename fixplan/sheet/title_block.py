@@ -7,6 +7,7 @@ from fixplan import __version__
 from fixplan.case.file import snapshot_id
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Fracture
+from fixplan.case.rings import ring_words
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.library import house_hash, read_toml
 from fixplan.sheet.box import Box
@@ -45,13 +46,15 @@ class Titles(NamedTuple):
 
 
 def side_word(case: Case) -> str:
-    """RIGHT or LEFT."""
-    return case.side.upper()
+    """RIGHT, LEFT or, of a pelvis, BOTH SIDES."""
+    return "BOTH SIDES" if case.side == "both" else case.side.upper()
 
 
 def fracture_words(case: Case) -> str:
-    """Every fracture: code, bone and open grade, as far as they are given."""
-    return "; ".join(_one_fracture(case, one) for one in case.fractures) or "no fracture drawn"
+    """What of a ring is torn, then every fracture: code, bone, open grade, as far as given."""
+    told = [_one_fracture(case, one) for one in case.fractures]
+    torn = ring_words(case.ring)
+    return "; ".join([torn, *told] if torn else told) or "no fracture drawn"
 
 
 def _one_fracture(case: Case, fracture: Fracture) -> str:

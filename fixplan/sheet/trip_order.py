@@ -15,7 +15,7 @@ from fixplan.case.scalars import LimbKind
 from fixplan.frame.order import order_lines
 from fixplan.kit.other_kit import has_dead_space, is_open_anywhere, is_vascular
 from fixplan.limb.library import load_toml
-from fixplan.sheet.title_block import fracture_words
+from fixplan.sheet.title_block import fracture_words, side_word
 
 When = Literal[
     "always", "open", "dead-space", "frame", "torn", "shunt", "repair", "later", "no-later"
@@ -110,7 +110,7 @@ def _words(case: Case) -> dict[str, str]:
     marked = any(wound.kind == "planned extension" for wound in case.wounds)
     count = len(order_lines(case))
     return {
-        "side": case.side.upper(),
+        "side": side_word(case),
         "limb": case.limb,
         "grade": fracture_words(case),
         "extension": "Along the line that is drawn" if marked else "Along the limb, as agreed",

@@ -155,6 +155,7 @@ def _limb_alone(draft: Draft) -> Case:
         knee_flexion_deg=case.knee_flexion_deg,
         elbow_flexion_deg=case.elbow_flexion_deg,
         wrist_extension_deg=case.wrist_extension_deg,
+        ring=case.ring,
         length=case.length,
     )
 

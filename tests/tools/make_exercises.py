@@ -13,6 +13,7 @@ sys.path.insert(0, str(ROOT))
 
 from fixplan.case.limbs import limb_of_case  # noqa: E402
 from fixplan.case.records import Case, Fracture, LimbSize  # noqa: E402
+from fixplan.case.rings import ring_patterns  # noqa: E402
 from fixplan.checks.run import judge_pin, rule_set_version  # noqa: E402
 from fixplan.frame.presets import candidate_of_preset  # noqa: E402
 from fixplan.frame.starting import lay_frame  # noqa: E402
@@ -616,7 +617,8 @@ PELVIS = (
 
 
 def pelvis_case(label):
-    return Case(label=label, limb="pelvis", side="both", size=MAN)
+    torn = ring_patterns()["open-book"].ring
+    return Case(label=label, limb="pelvis", side="both", size=MAN, ring=torn)
 
 
 def pelvis_low():

@@ -15,6 +15,7 @@ from fixplan.desk.bench import Bench
 from fixplan.desk.panels.card import Card, soft_label
 from fixplan.desk.panels.fields import Choice, Field
 from fixplan.desk.panels.inputs import INPUTS, Input, OptionalNumberInput
+from fixplan.desk.panels.ring_fields import RING_FIELDS, RING_NAMES, ring_values, ring_with
 from fixplan.desk.panels.thing import next_turn
 from fixplan.desk.sheet_hold import Attempt
 from fixplan.limb.kinds import Joint, limb_kind
@@ -97,7 +98,8 @@ class CaseCard(Card):
         while self._form.rowCount():
             self._form.removeRow(0)
         bends = (bend_field(joint) for joint in limb_kind(case.limb).bending)
-        for field in (LABEL, side_field(case.limb), STATURE, SEX, MASS, GROWING, *bends):
+        torn = RING_FIELDS if limb_kind(case.limb).has_both_sides else ()
+        for field in (LABEL, side_field(case.limb), STATURE, SEX, MASS, GROWING, *bends, *torn):
             self._add(self._form, field.name, field)
         self._add_sizes()
 
@@ -134,6 +136,8 @@ class CaseCard(Card):
         }
         for joint in limb_kind(case.limb).bending:
             values[BENDS[joint.id][0]] = getattr(case, BENDS[joint.id][0])
+        if limb_kind(case.limb).has_both_sides:
+            values |= ring_values(case.ring)
         for name in self._inputs.keys() - values.keys():
             part, what = name.rsplit(" ", 1)
             if what == "girth":
@@ -174,7 +178,7 @@ class CaseCard(Card):
 
         def work() -> None:
             case = self._changed(document.case, name, value)
-            words = name.removesuffix("_deg").replace("_", " ")
+            words = name.removesuffix("_deg").removesuffix("_mm").replace("_", " ")
             document.commit(f"Change {words}", case, merge_key=f"case.{name}")
 
         if not self._attempt(work):
@@ -185,6 +189,8 @@ class CaseCard(Card):
             return edits.set_side(case, next(one for one in get_args(Side) if one == value))
         if name in ("label", "open_growth_plates", *(field for field, _ in BENDS.values())):
             return edits.change_case(case, **{name: value})
+        if name in RING_NAMES:
+            return edits.change_case(case, ring=ring_with(case.ring, name, value))
         return edits.set_size(case, size_with(case.size, name, value), keep_mm=self._keeps_mm())
 
     def _keeps_mm(self) -> bool:
