@@ -17,7 +17,7 @@ CORRIDORS = {
     "H": 10,
     "R": 5,
     "U": 1,
-    "M": 1,
+    "M": 3,
     "P": 8,
     "C": 3,
     "A": 1,
@@ -39,8 +39,6 @@ REASONS = {
     "PP-19": "heat of drilling: nothing drawn tells it",
     "PP-20": "heat of drilling: nothing drawn tells it",
     "PP-35": "pin-site infection of ring frames left for months; nothing drawn tells it",
-    "CO-F2": "what remains below CO-F3 and above PP-28; tests/validation/test_windows.py",
-    "CO-F4": "distances of the drawn artery, held in tests/validation/test_windows.py",
 }
 
 
