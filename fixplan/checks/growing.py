@@ -8,7 +8,7 @@ from fixplan.checks.register import case_kind, pin_kind
 from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene, scene_of
 from fixplan.checks.texts import beyond, diameter_words, finding, pin_finding, pins_words
-from fixplan.checks.ways import Levels, pin_levels, pin_to_know, widest_band
+from fixplan.checks.ways import Levels, pin_forward, pin_levels, pin_to_know, widest_band
 from fixplan.geometry.measures import hole_ratio
 from fixplan.geometry.paths import pin_path
 
@@ -18,14 +18,18 @@ PERCENT = 100.0
 
 @pin_kind(PLATE)
 def pin_near_growth_plate(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
-    """The gap along the bone from a pin's surface to an open growth plate; below 0 inside it."""
+    """The gap from a pin's surface to an open growth plate; below 0 inside it.
+
+    Along the bone, or forward and backward where the rule's bands tell a plate that stands so.
+    """
     if not scene.open_growth_plates or pin.bone not in rule.bones:
         return
     path = pin_path(scene.limb, pin)
     if not path.hits_bone:
         return
     plate = widest_band(scene.limb, path.segment, rule.bands)
-    gap_mm = apart_mm(pin_levels(path, path.near_mm, max(path.far_mm, path.tip_end_mm)), plate)
+    taken = pin_forward if rule.bands[0].is_across else pin_levels
+    gap_mm = apart_mm(taken(path, path.near_mm, max(path.far_mm, path.tip_end_mm)), plate)
     if passed := beyond(rule, gap_mm):
         yield pin_finding(rule, pin, passed[0], rule.text, measured=gap_mm, limit=passed[1])
 

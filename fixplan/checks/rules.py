@@ -48,14 +48,20 @@ class Region(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class LevelBand(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Levels told from a landmark, `least` to `most` of it on its `towards` side.
 
-    In mm, or as shares of the length of the segment's main bone.
+    In mm, or as shares of the length of the segment's main bone. `forward` and `backward` tell y in
+    place of the level: a plate that stands across the heel.
     """
 
     landmark: str
-    towards: Literal["proximal", "distal"]
+    towards: Literal["proximal", "distal", "forward", "backward"]
     least: float
     most: float
     unit: Literal["mm", "share"] = "mm"
+
+    @property
+    def is_across(self) -> bool:
+        """Whether it tells y in place of the level."""
+        return self.towards in ("forward", "backward")
 
 
 class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, dict=True):

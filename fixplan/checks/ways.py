@@ -71,20 +71,20 @@ def _band_finding(rule: Rule, pin: Pin, inside_mm: float) -> Finding:
 
 
 def widest_band(limb: Limb, segment: str, bands: tuple[LevelBand, ...]) -> Levels:
-    """From the least to the greatest level of several bands, mm."""
+    """From the least to the greatest level (or y, if they tell that) of several bands, mm."""
     ends = [level for band in bands for level in band_levels(limb, segment, band)]
     return min(ends), max(ends)
 
 
 def band_levels(limb: Limb, segment: str, band: LevelBand) -> Levels:
-    """Levels of a band told from a landmark, mm, low first."""
-    own = on_side_of(limb, segment, band.landmark)
-    start = float(limb.landmark(own).level_mm)
+    """Levels (or y) of a band told from a landmark, mm, low first."""
+    mark = limb.landmark(on_side_of(limb, segment, band.landmark))
+    start = float(mark.y_mm if band.is_across else mark.level_mm)
     unit = 1.0
     if band.unit == "share":
         main = limb.bones[limb.segments[segment].primary]
         unit = main.length_mm or limb.segments[segment].to_mm
-    sign = 1.0 if band.towards == "distal" else -1.0
+    sign = 1.0 if band.towards in ("distal", "forward") else -1.0
     first, second = start + sign * unit * band.least, start + sign * unit * band.most
     return min(first, second), max(first, second)
 
@@ -94,6 +94,13 @@ def _ends(rule: Rule, path: PinPath) -> Iterator[tuple[Levels, float]]:
     yield pin_levels(path, path.near_mm, path.skin_mm), path.pin.bearing_deg
     if path.pin.kind == "through" or (rule.target == "both" and path.tip_end_mm <= path.far_mm):
         yield pin_levels(path, path.far_mm, path.tip_end_mm), path.pin.bearing_deg + 180
+
+
+def pin_forward(path: PinPath, *ends_mm: float) -> Levels:
+    """The range of y that a pin takes up, with its thickness, between places along it, mm."""
+    forward = [float(path.point(one)[1]) for one in ends_mm]
+    thick = path.radius_mm * math.sqrt(max(0.0, 1.0 - float(path.outward[1]) ** 2))
+    return min(forward) - thick, max(forward) + thick
 
 
 def pin_levels(path: PinPath, *ends_mm: float) -> Levels:
