@@ -232,7 +232,7 @@ def test_the_second_bone_stays_clear_of_the_first(segment: str, first: str, seco
 def test_no_track_enters_bone_or_leaves_the_skin_at_any_hundredth(segment: str) -> None:
     limb = LIMBS[segment]
     tracks = stretches_between(limb, segment, -1e4, 1e4)
-    bones = [bone.bone for bone in SEGMENTS[segment].levels[0].bones]
+    bones = limb.segments[SEGMENTS[segment].segment].bones
     for level in fine_levels(segment):
         on = np.flatnonzero((tracks.start[:, 2] <= level) & (level <= tracks.end[:, 2]))
         rise = tracks.end[on, 2] - tracks.start[on, 2]
