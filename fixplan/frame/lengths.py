@@ -8,7 +8,7 @@ from fixplan.case.limbs import pose_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.case.remembered import remembered
 from fixplan.frame.joining import bar_paths
-from fixplan.frame.patterns import layout
+from fixplan.frame.patterns import Layout, layout, size_of
 from fixplan.frame.pin_lines import End
 from fixplan.frame.stock import clamp_for, clamp_part, parts, pin_stock
 from fixplan.geometry.paths import pin_path
@@ -111,7 +111,8 @@ def _length(limb: Limb, pin: Pin, holds: tuple[Hold, ...]) -> PinLength:
     through = pin.kind == "through"
     tip = 0.0 if through else pin.tip_mm
     depth = path.soft_tissue_mm + (path.far_mm - path.far_skin_mm if through else 0.0)
-    ends = [_end(holds, pin, end) for end in (BOTH if through else BOTH[:1])]
+    laid = layout(size_of(path.segment))
+    ends = [_end(holds, pin, end, laid) for end in (BOTH if through else BOTH[:1])]
     gap, clamp = sum(e[0] for e in ends), sum(e[1] for e in ends)
     needed = tip + path.bone_mm + depth + gap + clamp
     one_end = parts().skin.uncertainty_mm.get(path.segment)
@@ -134,14 +135,14 @@ def _length(limb: Limb, pin: Pin, holds: tuple[Hold, ...]) -> PinLength:
     )
 
 
-def _end(holds: tuple[Hold, ...], pin: Pin, end: End) -> tuple[float, float]:
+def _end(holds: tuple[Hold, ...], pin: Pin, end: End, laid: Layout) -> tuple[float, float]:
     """Gap from skin to clamp, and what the clamp takes and leaves past it, at one end of the pin.
 
-    With several bars the outermost counts; with none, a bar as it is usually laid.
+    With several bars the outermost counts; with none, a bar as it is usually laid in that segment.
     """
     held = [(out_mm, part) for at, out_mm, part in holds if at == end]
-    usual = clamp_for("pin", pin.diameter_mm, layout().bar_mm)
-    out_mm, name = max(held, key=lambda one: one[0], default=(layout().out_mm, usual))
+    usual = clamp_for("pin", pin.diameter_mm, laid.bar_mm)
+    out_mm, name = max(held, key=lambda one: one[0], default=(laid.out_mm, usual))
     part = clamp_part(name, "pin")
     return max(out_mm - part.grip_mm / 2, 0.0), part.grip_mm + part.beyond_mm
 

@@ -25,7 +25,7 @@ LANE_MM = 4.2
 """Room round that for the four words and the pin's number."""
 AROUND_MM = RING_MM + LANE_MM
 STEP_MM = 10.0
-MOST_SCALE = 0.8
+MOST_SCALE = 1.6
 
 
 class SectionFrame(NamedTuple):
