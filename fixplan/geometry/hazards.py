@@ -34,6 +34,9 @@ Indices = NDArray[np.intp]
 
 OFF_LEVEL_STEP_MM = 2.0
 """Step by which a track is looked up above and below a pin's level."""
+ASIDE_PER_LEVEL = 1.0
+"""A track that runs further aside than this for each mm of level is looked up in finer steps."""
+MOST_FINER = 8.0
 _SAME_LEVEL_MM = 1e-6
 
 
@@ -53,15 +56,16 @@ def discs_at(
     pin: PinPlane,
     grades: tuple[str, ...] = ("critical",),
 ) -> Discs:
-    """Tracks as discs about a pin's target, at its level and in steps of 2 mm above and below.
+    """Tracks as discs about a pin's target, at its level and every 2 mm or less above and below.
 
     A track is looked up as far off the level as it could still come too near an untilted pin, so
     that nerves that run obliquely count. Only structures of the given grades.
     """
     most = pin.radius_mm + pin.gap_mm + greatest_radius_mm(limb, pin.group)
     near = stretches_about(limb, pin.group, (pin.level_mm - most, pin.level_mm + most), grades)
-    steps = math.floor(most / OFF_LEVEL_STEP_MM)
-    off: Array = np.arange(-steps, steps + 1, dtype=np.float64) * OFF_LEVEL_STEP_MM
+    step_mm = _step_mm(near, pin.level_mm, most)
+    steps = math.floor(most / step_mm)
+    off: Array = np.arange(-steps, steps + 1, dtype=np.float64) * step_mm
     levels: Array = np.asarray(pin.level_mm + off, dtype=np.float64)
     index, column = np.nonzero((near.start[:, 2:] <= levels) & (levels <= near.end[:, 2:]))
     points, radius = _looked_up(near, index, levels[column])
@@ -73,6 +77,15 @@ def discs_at(
     names, owner = near.by_name
     rooms = radius + pin.gap_mm, radius + far_gap_mm
     return Discs(names, owner[index], (distance, bearing, away), rooms)
+
+
+def _step_mm(near: Stretches, level_mm: float, most_mm: float) -> float:
+    """How far apart in level tracks are looked up: less where one runs almost in the plane."""
+    within = (near.start[:, 2] <= level_mm + most_mm) & (near.end[:, 2] >= level_mm - most_mm)
+    run = (near.end - near.start)[within]
+    steepest = (run[:, :2] ** 2).sum(axis=1) / run[:, 2] ** 2
+    aside = math.sqrt(float(steepest.max(initial=0.0)))
+    return OFF_LEVEL_STEP_MM / min(max(aside / ASIDE_PER_LEVEL, 1.0), MOST_FINER)
 
 
 def obstacles_at(

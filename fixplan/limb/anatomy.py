@@ -22,7 +22,13 @@ from fixplan.limb.reference import (
     reference_segments,
 )
 from fixplan.limb.rings import Array, extent_across
-from fixplan.limb.sections import Section, carried_axis, guessed_section, known_section
+from fixplan.limb.sections import (
+    Section,
+    carried_above,
+    carried_axis,
+    guessed_section,
+    known_section,
+)
 from fixplan.limb.skins import skin_outline, skin_ring
 
 __all__ = ["Array", "Bone", "Landmark", "Limb", "Section", "Segment", "View"]
@@ -288,7 +294,7 @@ def _outline(limb: Limb, bone: str, view: View) -> Array:
     ring = reference.ring(bone, view)
     along, across = limb.growth.along[reference.name], limb.growth.across[bone]
     if view == "front" and reference.authored.front_shows == "forward":
-        grown: Array = across * ring
+        grown: Array = across * ring + carried_above(reference, limb.growth, bone)
     else:
         grown = np.column_stack((across * ring[:, 0], along * ring[:, 1]))
         grown[:, 0] += carried_axis(reference, limb.growth, bone, view, grown[:, 1])

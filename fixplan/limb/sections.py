@@ -229,3 +229,17 @@ def carried_axis(
         moves.append(float((place - merely_scaled)[axis]))
     along = segment.span_mm * growth.along[segment.name]
     return np.interp(levels_mm, [z * along for z in known], moves)
+
+
+def carried_above(segment: ReferenceSegment, growth: Growth, bone: str) -> Array:
+    """How far a bone's outline is moved (x, y) in a view from above, to lie about its sections.
+
+    The bone of a further group grows about the mean of its targets, which stay where its segment's
+    places are; other bones grow about the origin.
+    """
+    if bone == segment.main or bone != segment.primary:
+        return np.zeros(2)
+    cuts = [Cut(segment, growth, level.z) for level in segment.authored.levels]
+    targets = np.array([cut.target for cut in cuts])
+    moved: Array = targets.mean(axis=0) * (1 - cuts[0].k_bone / cuts[0].k_place)
+    return moved

@@ -24,6 +24,12 @@ SECTIONED = [
 ]
 
 
+ROUNDED_MM = 0.15
+"""How far outside the skin a blended place may lie by the rounding of authored points."""
+AIMED = ("talus", "navicular", "cuboid", "cuneiform-1")
+"""Groups whose bones say where a pin aims, off the middle of a cut that runs along them."""
+
+
 def levels_of(segment: str, bone: str) -> list[AuthoredLevel]:
     """The authored levels that hold a bone: a short ray ends before the longest."""
     return [one for one in SEGMENTS[segment].levels if bone in {cut.bone for cut in one.bones}]
@@ -81,7 +87,8 @@ def test_targets_are_centroids_but_in_heel_and_hip_bone(
     for bone in level.bones:
         centroid = shapely.Polygon(bone.outline).centroid
         gap = math.dist(bone.target, (centroid.x, centroid.y))
-        if segment.segment.startswith("hemipelvis"):
+        aimed = segment.segment.startswith("hemipelvis") or segment.primary in AIMED
+        if aimed:
             assert shapely.Polygon(bone.outline).contains(shapely.Point(bone.target))
         else:
             assert gap > 10 if segment.segment == "hindfoot" else gap < 0.05
@@ -246,7 +253,8 @@ def test_no_track_enters_bone_or_leaves_the_skin_at_any_hundredth(segment: str) 
         )
         skin = limb.skin(segment, level)
         assert skin is not None
-        inside = shapely.contains(cut, points) | ~shapely.contains(shapely.Polygon(skin), points)
+        around = shapely.Polygon(skin).buffer(ROUNDED_MM)
+        inside = shapely.contains(cut, points) | ~shapely.contains(around, points)
         assert not inside.any(), (
             level,
             [n for n, is_in in zip(names, inside, strict=True) if is_in],
