@@ -19,6 +19,7 @@ from fixplan.checks.rules import rules
 from fixplan.checks.run import check, open_case, rule_set_version
 from fixplan.desk.guard import guarded_with
 from fixplan.desk.recovery import Recovery, SittingCopy, Unsaved
+from fixplan.desk.tidying import go_on_tidying, wait_with_tidying
 from fixplan.frame.hold import is_quick
 
 EMPTY = Case(side="right")
@@ -150,6 +151,7 @@ class CaseDocument(QObject):
     def preview(self, case: Case) -> None:
         """Show a candidate; the case itself is untouched."""
         if case != self.shown:
+            wait_with_tidying()
             self._preview = case
             self.shown_changed.emit()
             if self._is_waiting:
@@ -164,12 +166,16 @@ class CaseDocument(QObject):
     def cancel_preview(self) -> None:
         """Show the case itself again."""
         if self._preview is not None:
-            self._preview = None
+            self._end_preview()
             self.shown_changed.emit()
+
+    def _end_preview(self) -> None:
+        self._preview = None
+        go_on_tidying()
 
     def commit(self, text: str, case: Case, merge_key: str = "") -> None:
         """Make a change; `merge_key` joins it to the last one of the same key."""
-        self._preview = None
+        self._end_preview()
         if case == self._case:
             self.shown_changed.emit()
             return
@@ -265,7 +271,7 @@ class CaseDocument(QObject):
     def _load(
         self, case: Case, path: Path | None, opened_hash: str | None, *, is_saved: bool
     ) -> None:
-        self._preview = None
+        self._end_preview()
         self._case = case
         self.path = path
         self._opened_hash = opened_hash
@@ -281,7 +287,7 @@ class CaseDocument(QObject):
 
     def _put(self, case: Case) -> None:
         self._case = case
-        self._preview = None
+        self._end_preview()
         if not self.is_preview:
             self._recovery.note_change()
         self.case_changed.emit()

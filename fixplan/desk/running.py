@@ -6,7 +6,6 @@ import fixplan.checks.run
 import fixplan.sheet.pages  # noqa: F401
 
 # isort: split
-import gc
 import sys
 from functools import partial
 from pathlib import Path
@@ -20,10 +19,10 @@ from fixplan.desk.crash import CrashGuard
 from fixplan.desk.document import CaseDocument
 from fixplan.desk.settings import Settings
 from fixplan.desk.theme import dress
+from fixplan.desk.tidying import begin_tidying
 from fixplan.desk.window import DeskWindow
 
 OFFSET_PX = 32
-USUAL_THRESHOLD = (700, 10, 10)
 
 
 class Desk:
@@ -56,8 +55,7 @@ class Desk:
 
     def begin(self, window: DeskWindow) -> None:
         """After the first paint: cautions of the first start, then copies of lost windows."""
-        gc.freeze()  # what the start made stays, and need not be looked through again
-        gc.set_threshold(*USUAL_THRESHOLD)
+        begin_tidying()
         from fixplan.desk.reading import cautions
 
         told = cautions()

@@ -4,7 +4,18 @@ import os
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as `fixplan` itself sets it
 
+import gc
+
 import pytest
+
+from fixplan.desk.tidying import begin_tidying
+
+
+@pytest.fixture(autouse=True)
+def tidied() -> None:
+    """Rubbish is looked for as the desk does it once it has begun."""
+    gc.collect()
+    begin_tidying()
 
 
 @pytest.fixture

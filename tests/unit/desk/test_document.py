@@ -1,5 +1,7 @@
 """The document: previews, one command, merging, the saved state."""
 
+import gc
+
 import pytest
 
 from fixplan.case import edits
@@ -41,10 +43,12 @@ def with_pin(document):
 def test_a_preview_leaves_the_case_alone(document, told):
     before = document.case
     document.preview(edits.add_pin(before, PIN))
+    assert not gc.isenabled()
     assert document.case is before
     assert len(document.shown.pins) == 1
     assert told == ["shown"]
     document.cancel_preview()
+    assert gc.isenabled()
     assert document.shown is before
     assert not document.undo_text
 
