@@ -15,10 +15,12 @@ from fixplan.checks.rules import Rule, Sector
 from fixplan.checks.scene import Scene
 from fixplan.checks.texts import pin_finding
 from fixplan.geometry.paths import PinPath, pin_path
+from fixplan.limb.anatomy import Limb
 
 Point = NDArray[np.float64]
 
-_SETTLED_MM = 0.005
+SETTLED_MM = 0.005
+"""A distance this little under a limit is taken as the limit."""
 
 
 class Near(msgspec.Struct, frozen=True):
@@ -81,10 +83,14 @@ def _near(rule: Rule, path: PinPath, point: Point) -> Iterator[Near]:
                 yield Near(passed[0], sector, measured_mm, passed[1])
 
 
+def away_mm(rule: Rule, limb: Limb, level_mm: float) -> float:
+    """How far a level lies from a rule's joint, on the side that is clear of it."""
+    line_mm = float(limb.landmark(rule.landmark).level_mm)
+    return level_mm - line_mm if rule.clear == "distal" else line_mm - level_mm
+
+
 def _from_joint_mm(rule: Rule, path: PinPath, point: Point) -> float:
-    line_mm = float(path.limb.landmark(rule.landmark).level_mm)
-    away_mm = float(point[2]) - line_mm if rule.clear == "distal" else line_mm - float(point[2])
-    return away_mm - path.radius_mm / path.line.cos_tilt
+    return away_mm(rule, path.limb, float(point[2])) - path.radius_mm / path.line.cos_tilt
 
 
 def _bearing_deg(path: PinPath, point: Point) -> float:
@@ -96,10 +102,10 @@ def _bearing_deg(path: PinPath, point: Point) -> float:
 def _passed(
     sector: Sector, path: PinPath, point: Point, measured_mm: float
 ) -> tuple[Severity, float] | None:
-    within_stop = sector.stop is not None and measured_mm < sector.stop - _SETTLED_MM
+    within_stop = sector.stop is not None and measured_mm < sector.stop - SETTLED_MM
     if sector.stop is not None and within_stop and _in_front(sector, path, point):
         return "stop", sector.stop
-    if sector.caution is not None and measured_mm < sector.caution - _SETTLED_MM:
+    if sector.caution is not None and measured_mm < sector.caution - SETTLED_MM:
         return "caution", sector.caution
     return None
 

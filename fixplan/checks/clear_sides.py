@@ -5,6 +5,7 @@ from functools import lru_cache
 import msgspec
 
 from fixplan.case.records import Pin
+from fixplan.checks.band_limits import stopped_sides
 from fixplan.checks.rules import Rule, rules
 from fixplan.frame.defaults import customary_sides
 from fixplan.geometry.clear_arcs import Arc, Blocked
@@ -113,10 +114,14 @@ def named_sides(limb: Limb, bone: str, level_mm: float) -> tuple[tuple[str, floa
     return tuple((f"customary side ({name})", low, high) for name, low, high in sides)
 
 
-def clear_bands(limb: Limb, bone: str, level_mm: float, shape: PinShape) -> Bands | None:
+def clear_bands(
+    limb: Limb, bone: str, level_mm: float, shape: PinShape, *, open_approach: bool = False
+) -> Bands | None:
     """Both bands of clear directions of an untilted pin through the bone's target.
 
-    None where there is no section. Raises LibraryError for a bone that the limb does not have.
+    Sides on which a rule about levels would be a stop are left out; with an `open_approach` there
+    are fewer of them. None where there is no section. Raises LibraryError for a bone that the limb
+    does not have.
     """
     return bands_at(
         limb,
@@ -126,13 +131,18 @@ def clear_bands(limb: Limb, bone: str, level_mm: float, shape: PinShape) -> Band
         margins_of(bone),
         named_sides(limb, bone, level_mm),
         through_muscle=goes_through_muscle(bone),
-        unknown=not_assessed_sides(bone, through=shape.through),
+        unknown=(
+            *not_assessed_sides(bone, through=shape.through),
+            *stopped_sides(limb, bone, level_mm, shape, open_approach=open_approach),
+        ),
     )
 
 
-def customary_arcs(limb: Limb, bone: str, level_mm: float, shape: PinShape) -> tuple[Arc, ...]:
+def customary_arcs(
+    limb: Limb, bone: str, level_mm: float, shape: PinShape, *, open_approach: bool = False
+) -> tuple[Arc, ...]:
     """The arcs of the customary band that are wide enough to be drawn."""
-    bands = clear_bands(limb, bone, level_mm, shape)
+    bands = clear_bands(limb, bone, level_mm, shape, open_approach=open_approach)
     return () if bands is None else tuple(arc for arc in bands.customary if not arc.narrow)
 
 

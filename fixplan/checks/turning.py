@@ -80,7 +80,9 @@ def _ends_of(arc: Arc) -> Iterator[int]:
 
 def _bands(scene: Scene, pin: Pin) -> Bands | None:
     level_mm = _LEVEL_STEP_MM * round(pin.level_mm / _LEVEL_STEP_MM)
-    return clear_bands(scene.limb, pin.bone, level_mm, shape_of(pin))
+    return clear_bands(
+        scene.limb, pin.bone, level_mm, shape_of(pin), open_approach=pin.open_approach
+    )
 
 
 def _delta(pin: Pin, bearing_deg: float) -> float:

@@ -160,7 +160,13 @@ def _bands(frame: SectionFrame, limb: Limb, cut: Cut) -> LetteredBands | None:
     """The clear directions of this cut; None where none can be told."""
     if cut.like is None:
         return None
-    bands = clear_bands(limb, frame.bone, frame.level_mm, shape_of(cut.like))
+    bands = clear_bands(
+        limb,
+        frame.bone,
+        frame.level_mm,
+        shape_of(cut.like),
+        open_approach=cut.like.open_approach,
+    )
     return None if bands is None else lettered(bands)
 
 

@@ -27,7 +27,9 @@ def middle_bearing(limb: Limb, pin: Pin, bearing_deg: float) -> float | None:
 
     None where there is no customary band.
     """
-    arcs = customary_arcs(limb, pin.bone, pin.level_mm, shape_of(pin))
+    arcs = customary_arcs(
+        limb, pin.bone, pin.level_mm, shape_of(pin), open_approach=pin.open_approach
+    )
     middle = nearest_middle_deg(arcs, bearing_deg)
     return None if middle is None else float(round(middle))
 
