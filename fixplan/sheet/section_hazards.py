@@ -15,7 +15,7 @@ OUTLINE = Stroke(INK, 0.15)
 KINDS: dict[str, tuple[str, str]] = {
     "artery": ("artery", "#9b2226"),
     "vein": ("vein", "#7b93b8"),
-    "bundle": ("vessels in one bundle, at times with a nerve", "#9b2226"),
+    "bundle": ("bundle of vessels, at times a nerve", "#9b2226"),
     "nerve": ("nerve", "#f2c14e"),
     "tendon": ("tendon", "#ffffff"),
 }
