@@ -40,6 +40,7 @@ from fixplan.case.vertices import (
     outline_of,
     set_outline,
 )
+from fixplan.case.within import slide_within_mm
 from fixplan.errors import EditError
 from fixplan.limb.kinds import limb_kind
 
@@ -159,9 +160,10 @@ def change_part(case: Case, id_: str, part: int, **fields: object) -> Case:
 
 
 def slide_pin(case: Case, pin_id: str, along_mm: float, across_mm: float = 0.0) -> Case:
-    """Slide a pin distally along its bone, and sideways across its own axis."""
+    """Slide a pin distally, as far as its bone goes, and sideways across its own axis."""
     pin = found_as(case, pin_id, Pin)
-    level, offset = pin.level_mm + along_mm, pin.offset_mm + across_mm
+    slid_mm = slide_within_mm(case, pin.bone, pin.level_mm, pin.level_mm, along_mm)
+    level, offset = pin.level_mm + slid_mm, pin.offset_mm + across_mm
     return with_record(case, with_fields(pin, level_mm=level, offset_mm=offset))
 
 

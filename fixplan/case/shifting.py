@@ -23,6 +23,7 @@ from fixplan.case.records import (
 )
 from fixplan.case.scalars import Band, Point, View
 from fixplan.case.sound import found, with_record
+from fixplan.case.within import slide_within_mm
 from fixplan.errors import EditError
 from fixplan.limb.reference import is_seen_from_above
 
@@ -56,7 +57,8 @@ def move(case: Case, id_: str, view: View, across_mm: float, along_mm: float) ->
     """Move a thing by `across_mm` (u) and `along_mm` (v) in a view.
 
     An outline of the other view follows in the direction that both views show. What has levels only
-    (fracture, plate, nail, splint, pin) moves along its segment; a pin's offset has `slide_pin`.
+    (fracture, plate, nail, splint, pin) moves along its segment, a fracture or pin as far as its
+    bone goes; a pin's offset has `slide_pin`.
     Raises EditError for a bar or what hangs on one.
     """
     thing = found(case, id_)
@@ -76,6 +78,8 @@ def _shifted_part(case: Case, part: CorridorPart, shift: Shift) -> CorridorPart:
 
 def _shifted_levels(case: Case, thing: Levelled, shift: Shift) -> Levelled:
     along_mm = shift.along_mm(segment_of(case, thing.bone))
+    if isinstance(thing, Fracture):
+        along_mm = slide_within_mm(case, thing.bone, thing.from_mm, thing.to_mm, along_mm)
     return replace(thing, from_mm=thing.from_mm + along_mm, to_mm=thing.to_mm + along_mm)
 
 
@@ -97,7 +101,9 @@ def _shifted_nail(case: Case, nail: Nail, shift: Shift) -> Nail:
 
 
 def _shifted_pin(case: Case, pin: Pin, shift: Shift) -> Pin:
-    return replace(pin, level_mm=pin.level_mm + shift.along_mm(segment_of(case, pin.bone)))
+    wanted_mm = shift.along_mm(segment_of(case, pin.bone))
+    along_mm = slide_within_mm(case, pin.bone, pin.level_mm, pin.level_mm, wanted_mm)
+    return replace(pin, level_mm=pin.level_mm + along_mm)
 
 
 def _shifted_pair(case: Case, drawn: Paired, shift: Shift) -> Paired:

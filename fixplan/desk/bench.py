@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject, Signal
 
 from fixplan.case.limbs import pose_of_case
 from fixplan.case.scalars import Face, InjuryGrade, WoundKind
+from fixplan.desk.carrying import carried
 from fixplan.desk.document import CaseDocument
 from fixplan.desk.drawn import DrawnSheet
 from fixplan.desk.firmness import hold_lines
@@ -157,7 +158,8 @@ class Bench(QObject):
         """The shown case on paper; while a gesture runs, the views stay where they are."""
         shown = self.document.shown
         last = self._drawn if runs else None
-        views = () if last is None else last.views
+        pose = pose_of_case(shown)
+        views = () if last is None else tuple(carried(f, last.pose, pose) for f in last.views)
         is_seen = last is None or self.sees_beyond(last.page_origin_mm(1))
         later = () if last is None or is_seen else last.pages[1:]
         findings = self.document.findings
@@ -173,6 +175,6 @@ class Bench(QObject):
         )
         pages = composed(views=views, later=later)
         if self._shows_whole_limb and not runs:
-            views = whole_limb_frames(shown, pose_of_case(shown), pages[0].views)
+            views = whole_limb_frames(shown, pose, pages[0].views)
             pages = composed(views=views)
         return DrawnSheet(shown, pages)

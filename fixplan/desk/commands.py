@@ -6,6 +6,7 @@ from fixplan.case import edits
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Bar, Case, Fracture, Pin, Support
 from fixplan.case.scalars import SupportKind
+from fixplan.case.within import refuse_beyond
 from fixplan.checks.finding import Finding
 from fixplan.desk import dialogs
 from fixplan.desk.bench import Bench
@@ -113,13 +114,16 @@ class EditCommands:
         from fixplan.frame.defaults import new_pin
 
         document = self._document
+        refuse_beyond(document.case, bone, level_mm)
         case = edits.add_pin(document.case, new_pin(document.case, bone, level_mm))
         document.commit("Place a pin", case)
         self._bench.selection.select(case.pins[-1].id)
 
     def add_fracture(self, bone: str, level_mm: float, length_mm: float) -> None:
         """Mark a fracture by numbers."""
-        fracture = Fracture(id="fracture", bone=bone, from_mm=level_mm, to_mm=level_mm + length_mm)
+        to_mm = level_mm + length_mm
+        refuse_beyond(self._document.case, bone, level_mm, to_mm)
+        fracture = Fracture(id="fracture", bone=bone, from_mm=level_mm, to_mm=to_mm)
         case = edits.add_fracture(self._document.case, fracture)
         self._document.commit("Draw a fracture", case)
         self._bench.selection.select(case.fractures[-1].id)

@@ -3,6 +3,7 @@
 import pytest
 from PySide6.QtCore import QPoint, Qt
 
+from fixplan.case.records import Case, LimbSize
 from fixplan.desk.handles import handles_of
 
 
@@ -26,6 +27,50 @@ def test_a_drag_along_the_bone_marks_a_fracture(hand):
     assert fracture.from_mm == pytest.approx(150, abs=2)
     assert fracture.to_mm == pytest.approx(200, abs=2)
     assert hand.window.selection.subject == fracture.id
+
+
+@pytest.mark.parametrize(
+    ("case", "segment", "bone"),
+    [
+        (Case(side="right", size=LimbSize(stature_mm=1800, sex="male")), "thigh", "femur"),
+        (Case(side="left", knee_flexion_deg=30.0), "thigh", "femur"),
+        (Case(limb="arm", side="right"), "upper-arm", "humerus"),
+        (Case(limb="arm", side="left", elbow_flexion_deg=60.0), "forearm", "radius"),
+    ],
+)
+def test_the_first_fracture_of_a_case_stays_under_the_mouse(hand, case, segment, bone):
+    hand.window.document.start(case)
+    hand.window.show_recovered()
+    hand.window.whole_limb()
+    hand.window.pick_tool("fracture")
+    known = hand.window.bench.drawn.limb.bones[bone]
+    level = round(0.5 * (known.from_mm + known.to_mm))
+    (u, *_) = (
+        u
+        for u in range(-60, 60, 3)
+        if hand.window.bench.drawn.bone_at(at(hand, "side", segment, u, level)) == bone
+    )
+    start = hand.screen("side", segment, u, level)
+    hand.press(start)
+    after = hand.screen("side", segment, u, level)
+    assert (after - start).manhattanLength() <= 1
+    end = hand.screen("side", segment, u, level + 25)
+    hand.move(end)
+    hand.release(end)
+    (fracture,) = hand.case.fractures
+    assert (fracture.from_mm, fracture.to_mm) == pytest.approx((level, level + 25), abs=3)
+
+
+def at(hand, view, segment, u, level):
+    return hand.view.place_at(
+        hand.screen(view, segment, u, level).toPointF(), Qt.KeyboardModifier(0)
+    )
+
+
+def test_a_fracture_ends_where_its_bone_does(hand):
+    hand.window.pick_tool("fracture")
+    hand.drag(hand.screen("front", "leg", 0, 40), hand.screen("front", "leg", 0, -120))
+    assert hand.case.fractures[0].from_mm == hand.window.bench.drawn.limb.bones["tibia"].from_mm
 
 
 def test_dragging_upwards_marks_the_same_fracture(hand):

@@ -14,8 +14,9 @@ from PySide6.QtWidgets import (
 from fixplan.case import edits
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.meaning import Drawn
-from fixplan.case.records import Candidate, Case, Pin
+from fixplan.case.records import Candidate, Case, Fracture, Pin
 from fixplan.case.scalars import Record
+from fixplan.case.within import refuse_beyond
 from fixplan.desk.bench import Bench
 from fixplan.desk.datum import counted_words
 from fixplan.desk.panels.card import Card, soft_label
@@ -142,6 +143,7 @@ class ThingCard(Card):
 
         def work() -> None:
             if part is None:
+                _refuse_off_bone(document.case, subject, field, value)
                 case = edits.change(document.case, subject, **{field.name: value})
             else:
                 case = edits.change_part(document.case, subject, part, **{field.name: value})
@@ -193,6 +195,13 @@ def _shape_of(thing: Drawn) -> object:
         kind if type(thing).__name__ == "Support" else "",
         outlines_of(thing),
     )
+
+
+def _refuse_off_bone(case: Case, subject: str, field: Field, value: object) -> None:
+    """Raises EditError for a level of a pin or fracture that is not on its bone."""
+    thing = edits.found(case, subject)
+    if field.name in LEVELS and isinstance(thing, Pin | Fracture) and isinstance(value, float):
+        refuse_beyond(case, thing.bone, value)
 
 
 def _piece(thing: Drawn, part: Part) -> Record:

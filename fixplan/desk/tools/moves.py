@@ -3,9 +3,10 @@
 from typing import ClassVar
 
 from fixplan.case import edits
-from fixplan.case.records import Candidate, Case
+from fixplan.case.records import Candidate, Case, Fracture
 from fixplan.case.scalars import Point
 from fixplan.case.vertices import OutlineName
+from fixplan.case.within import level_within_mm
 from fixplan.desk.bench import Bench
 from fixplan.desk.drawn import Place
 from fixplan.desk.handles import ENDS
@@ -55,9 +56,15 @@ class MoveEnd(Gesture):
         return level
 
     def case_at(self, place: Place) -> Case:
-        """That end at the place's level; EditError when it would pass the other end."""
+        """That end at the place's level; EditError when it would pass the other end.
+
+        A fracture's end stops where its bone does.
+        """
         level = self._level_mm + self.moved_by(place)[1]
         fields = {self._field: self.bench.snapped(level, is_free=place.is_free)}
+        thing: object = edits.found(self.before, self.subject)
+        if isinstance(thing, Fracture):
+            fields = {n: level_within_mm(self.before, thing.bone, v) for n, v in fields.items()}
         if self._part is None:
             return edits.change(self.before, self.subject, **fields)
         return edits.change_part(self.before, self.subject, self._part, **fields)
