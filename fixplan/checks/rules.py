@@ -64,6 +64,17 @@ class LevelBand(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return self.towards in ("forward", "backward")
 
 
+class LeftBone(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Bones that practice leaves without a pin where one of those `beside` holds one, and why.
+
+    Bones are named by themselves or by their kin ("metacarpal").
+    """
+
+    bones: tuple[str, ...]
+    beside: tuple[str, ...]
+    words: str
+
+
 class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, dict=True):
     """One rule. Compared by identity, so that answers can be remembered per rule.
 
@@ -72,6 +83,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     `tracks`: structures that the rule speaks of, so that no other rule need name them again.
     `bundles`: structures that run together, so that with one the others are named.
     `gives_way_to`: rules whose finding on the same subject says the same.
+    `left`: bones that practice may leave to something else than a pin.
     """
 
     id: str
@@ -93,6 +105,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     bones: tuple[str, ...] = ()
     tracks: tuple[str, ...] = ()
     bundles: tuple[tuple[str, ...], ...] = ()
+    left: tuple[LeftBone, ...] = ()
     landmark: str = ""
     clear: str = ""
     code: str = ""

@@ -30,6 +30,7 @@ from fixplan.checks import (  # noqa: F401 each enters its rule kinds
     spanning,
     spread,
     support,
+    unheld,
     ways,
 )
 from fixplan.checks.accepting import with_acceptances

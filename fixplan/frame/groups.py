@@ -3,10 +3,11 @@
 import msgspec
 
 from fixplan.case.fragments import Fragment, fragments
-from fixplan.case.limbs import bar_systems, limb_of_case, spanned_by
+from fixplan.case.limbs import bar_systems, limb_of_case, segment_of, spanned_by
 from fixplan.case.records import Case, Pin
 from fixplan.case.remembered import remembered
 from fixplan.frame.patterns import frames, layout, size_of
+from fixplan.limb.kinds import limb_kind
 
 
 class PinGroup(msgspec.Struct, frozen=True, kw_only=True):
@@ -103,7 +104,37 @@ def _needed(
 def _is_spanned_block(
     case: Case, fragment: Fragment, pieces: tuple[Fragment, ...], system: list[Pin]
 ) -> bool:
-    """Whether an end fragment lies at a joint that the system spans."""
+    """Whether an end fragment lies at a joint that the system spans, and may be left to that.
+
+    It may not where it is long enough for pins and what it meets across the joint holds none.
+    """
     first, last = frames().groups.end_blocks.get(fragment.bone, ("", ""))
-    joint = first if fragment == pieces[0] else last
-    return bool(joint) and spanned_by(case, joint, [pin.id for pin in system])
+    joint_id = first if fragment == pieces[0] else last
+    if not joint_id or not spanned_by(case, joint_id, [pin.id for pin in system]):
+        return False
+    is_short = usable_mm(case, fragment) < frames().groups.bridged_mm
+    return is_short or _holds_across(case, joint_id, segment_of(case, fragment.bone), system)
+
+
+def _holds_across(case: Case, joint_id: str, segment: str | None, system: list[Pin]) -> bool:
+    """Whether a pin of the system stands in what a segment meets at a joint.
+
+    Beyond a joint all that hangs on the segment below counts: heel and forefoot hold an ankle.
+    """
+    row = limb_kind(case.limb)
+    joint = row.joint(joint_id)
+    if joint is None:
+        return False
+    if segment == joint.below:
+        return any(_stands_in(case, pin, joint.above, -1) for pin in system)
+    further = set(row.beyond(joint.below)) - {joint.below}
+    return any(
+        _stands_in(case, pin, joint.below, 0) or segment_of(case, pin.bone) in further
+        for pin in system
+    )
+
+
+def _stands_in(case: Case, pin: Pin, segment: str, place: int) -> bool:
+    """Whether a pin stands in the first (0) or last (-1) fragment of a bone of a segment."""
+    pieces = fragments(case, pin.bone)
+    return segment_of(case, pin.bone) == segment and bool(pieces) and _holds(pieces[place], pin)

@@ -106,3 +106,23 @@ def test_usable_length_leaves_out_what_lies_near_fractures() -> None:
     proximal, middle, _ = (group.fragment for group in pin_groups(case))
     assert usable_mm(case, middle) == pytest.approx(240 - 130 - 40)
     assert usable_mm(case, proximal) == pytest.approx(110 - proximal.from_mm - 20)
+
+
+def knee_frame(femoral: tuple[float, float], tibial: tuple[float, float]):
+    thigh = tuple(
+        replace(tibia_pin(n, level), bone="femur", bearing_deg=15.0)
+        for n, level in enumerate(femoral, 1)
+    )
+    shin = tuple(tibia_pin(n, level) for n, level in enumerate(tibial, 3))
+    bars = (bar_on(1, "pin-1", "pin-2"), bar_on(2, "pin-2", "pin-3"), bar_on(3, "pin-3", "pin-4"))
+    broken_at = (*broken((230, 250), bone="femur"), *broken((150, 180)))
+    return case_with(*thigh, *shin, bars=bars, fractures=broken_at)
+
+
+@pytest.mark.parametrize(
+    ("femoral", "tibial", "needed"),
+    [((120, 170), (230, 280), 2), ((300, 350), (230, 280), 0)],
+    ids=["no pin on either side of the knee", "the femoral piece at the knee holds pins"],
+)
+def test_a_long_joint_block_is_left_only_to_what_is_held_across_the_joint(femoral, tibial, needed):
+    assert told(knee_frame(femoral, tibial))["tibia proximal fragment"] == ((), needed)
