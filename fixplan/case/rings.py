@@ -12,6 +12,7 @@ from fixplan.limb.library import load_toml
 
 Half = Literal["right", "left"]
 HALVES: tuple[Half, Half] = ("right", "left")
+SYMPHYSIS = ("symphysis_top", "symphysis_bottom")
 FRONT_ALONE: BackOfRing = "torn in front"
 UNSTABLE: frozenset[BackOfRing] = frozenset(("torn through", "broken through"))
 
@@ -42,6 +43,18 @@ def backs_of(ring: RingInjury) -> dict[Half, BackOfRing]:
     return {"right": ring.back_right, "left": ring.back_left}
 
 
+def torn_joints(ring: RingInjury) -> tuple[tuple[str, str], ...]:
+    """The landmarks at both ends of each joint that is torn, wholly or in part."""
+    backs = [half for half, state in backs_of(ring).items() if state in (FRONT_ALONE, *UNSTABLE)]
+    front = [SYMPHYSIS] if ring.symphysis == "torn" else []
+    return (*front, *(back_joint(half) for half in backs))
+
+
+def back_joint(half: Half) -> tuple[str, str]:
+    """The landmarks at both ends of the joint between sacrum and hip bone on one side."""
+    return f"sacroiliac_top_{half}", f"sacroiliac_bottom_{half}"
+
+
 def ring_problems(case: Case) -> Iterator[str]:
     """What makes no sense of the ring: on a limb without one, or a gap of a closed symphysis."""
     ring = case.ring
@@ -57,14 +70,17 @@ def ring_words(ring: RingInjury) -> str:
     """What is torn, in words for a title; empty when nothing is told."""
     parts = [_front_words(ring)] if ring.symphysis != "not known" else []
     backs = backs_of(ring)
-    if backs["right"] == backs["left"]:
-        both = backs["right"]
-        parts += [] if both == "not known" else [f"back {both} on both sides"]
-    else:
-        parts += [f"back {state} on the {half}" for half, state in backs.items()]
+    if set(backs.values()) != {"not known"}:
+        parts.append(f"back {_back_words(backs)}")
     return ", ".join(parts)
 
 
 def _front_words(ring: RingInjury) -> str:
-    open_words = "" if ring.symphysis_mm is None else f" and {ring.symphysis_mm:g} mm open"
+    open_words = "" if ring.symphysis_mm is None else f" {ring.symphysis_mm:g} mm open"
     return f"symphysis {ring.symphysis}{open_words}"
+
+
+def _back_words(backs: dict[Half, BackOfRing]) -> str:
+    if backs["right"] == backs["left"]:
+        return f"{backs['right']} on both sides"
+    return " and ".join(f"{half} {state}" for half, state in backs.items())

@@ -16,11 +16,9 @@ def front_frame_alone(rule: Rule, case: Case) -> Iterator[Finding]:
     if case.limb != rule.target or not case.pins:
         return
     state = _state(case)
-    subjects = tuple(pin.id for pin in case.pins)
     severity = rule.severities.get(state, rule.severity)
     text = rule.texts.get(state, rule.text)
-    words = pins_words(case.pins)
-    yield finding(rule, severity, subjects, words, text, torn=_torn_words(case))
+    yield finding(rule, severity, *_frame(case), text, torn=_torn_words(case))
 
 
 @case_kind("back-of-ring-unknown")
@@ -31,8 +29,7 @@ def back_of_ring_unknown(rule: Rule, case: Case) -> Iterator[Finding]:
     halves = _halves(case, ("not known",))
     if halves:
         where = "" if len(halves) == len(backs_of(case.ring)) else f" on the {listed(halves)}"
-        subjects = tuple(pin.id for pin in case.pins)
-        yield finding(rule, rule.severity, subjects, pins_words(case.pins), rule.text, where=where)
+        yield finding(rule, rule.severity, *_frame(case), rule.text, where=where)
 
 
 @case_kind("open-symphysis")
@@ -43,6 +40,13 @@ def open_symphysis(rule: Rule, case: Case) -> Iterator[Finding]:
         return
     if passed := beyond(rule, gap_mm):
         yield finding(rule, passed[0], (), "Symphysis", rule.text, measured=gap_mm, limit=passed[1])
+
+
+def _frame(case: Case) -> tuple[tuple[str, ...], str]:
+    """What the finding is about, and in words: the bars, for each pin by itself is right."""
+    if case.bars:
+        return tuple(bar.id for bar in case.bars), "Frame"
+    return tuple(pin.id for pin in case.pins), pins_words(case.pins)
 
 
 def _state(case: Case) -> str:

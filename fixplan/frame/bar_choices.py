@@ -28,6 +28,17 @@ def link_choices(
                     yield from turned(ready, link, at)
 
 
+def across_choices(
+    case: Case, link: str, bars: Group, places: tuple[float, ...], laid: Layout
+) -> Iterable[Case]:
+    """A link at the same place on both bars that hold it, nearer the skin first."""
+    for out in laid.outs_mm:
+        held = moved_out(case, (*bars, link), out)
+        for ready in (levelled(held, bars), held):
+            for at in places:
+                yield from turned(ready, link, (at, at))
+
+
 def with_bar(case: Case, bar: Bar) -> Case:
     """The case with a bar of the same id replaced, without further checks."""
     return replace(case, bars=tuple(bar if b.id == bar.id else b for b in case.bars))

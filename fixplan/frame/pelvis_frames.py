@@ -12,6 +12,7 @@ from fixplan.frame.runs import put_pair, same_sides, stretch_of
 from fixplan.frame.sketch import Sketch
 from fixplan.frame.sliding import Run, steps
 
+SPINE = "asis_right"
 ACROSS_BELLY = (
     "The bar between crest pins crosses the belly above the spines; where a laparotomy is likely, "
     "choose the low pins, or plan to swing it away."
@@ -31,8 +32,10 @@ def lay_front_bar(sketch: Sketch, chosen: Pattern) -> None:
         sketch.settle((bar,), _fronts(sketch, bar))
         return
     right, left = (sketch.holder(group) for group in groups)
-    sketch.link(right, left, wound_between=False)
-    sketch.statements.append(ACROSS_BELLY)
+    bar = sketch.link_across(right, left)
+    spine = limb_of_case(sketch.case).landmark(SPINE)
+    if bar in bar_paths(sketch.case) and _level_mm(sketch.case, bar) < spine.level_mm:
+        sketch.statements.append(ACROSS_BELLY)
 
 
 def _pins(sketch: Sketch, chosen: Pattern, bone: str) -> Group:
@@ -42,7 +45,7 @@ def _pins(sketch: Sketch, chosen: Pattern, bone: str) -> Group:
     shares = chosen.levels_share
     top, bottom = (whole.from_mm + share * (whole.to_mm - whole.from_mm) for share in shares)
     low, high = max(low, top), min(high, bottom)
-    run = Run(bone, bone.replace("-", " "), low, high, sketch.laid.apart_mm)
+    run = Run(bone, whole.title, low, high, sketch.laid.apart_mm)
     if chosen.pins_a_side > 1:
         return put_pair(sketch, run, same_sides(sketch, run))
     stretch = stretch_of(sketch, run)

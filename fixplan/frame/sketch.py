@@ -10,6 +10,7 @@ from fixplan.case.records import Anchor, Bar, BarAnchor, Case, Pin, PinAnchor
 from fixplan.errors import EditError
 from fixplan.frame.bar_choices import (
     Group,
+    across_choices,
     across_pins,
     link_choices,
     link_places,
@@ -144,6 +145,19 @@ class Sketch:
                 link_choices(case, link, bars, stage, self.laid) for stage in stages
             ),
         )
+        return link
+
+    def link_across(self, first: str, second: str) -> str:
+        """A bar from one side to the other, at the same place on the short bar of either.
+
+        Well past the lower pins if there is room, else between the pins of each.
+        """
+        inside = len(self._places(first, 1, link_places_inside))
+        found = self._places(first, 1, link_places)
+        places = (*reversed(found[inside:]), *found[:inside])
+        link = self.put_bar(self.anchor(first, places[0]), self.anchor(second, places[0]))
+        bars = tuple(held for held in (first, second) if held in bar_paths(self.case))
+        self.settle((link, *bars), across_choices(self.case, link, bars, places, self.laid))
         return link
 
     def _places(

@@ -83,6 +83,11 @@ def _warning(lines: tuple[str, ...], right: float, y: float) -> tuple[list[AnySh
     return shapes, box.x
 
 
+def _in_rows(lines: tuple[str, ...], most: int) -> tuple[str, ...]:
+    """Lines in at most so many rows; what is over goes on in the last one, to be shortened."""
+    return (*lines[: most - 1], " ".join(lines[most - 1 :])) if len(lines) > most else lines
+
+
 @functools.lru_cache(maxsize=32)
 def _header(
     side: str, title: str, below: str, lines: tuple[str, ...], box: Box
@@ -96,7 +101,7 @@ def _header(
     for line in lines:
         shapes.append(_text(x, y, line, 4.2, True))
         y += LEADING * 4.2
-    for line in wrapped(below, 2.8, room)[: 3 - len(lines)]:
+    for line in _in_rows(wrapped(below, 2.8, room), 3 - len(lines)):
         shapes.append(_text(x, y - 0.8, shortened(line, 2.8, room), 2.8, False, SOFT_INK))
         y += LEADING * 2.8
     return tuple(shapes)

@@ -6,6 +6,8 @@ from collections.abc import Iterable, Iterator
 import numpy as np
 
 from fixplan.case.records import Candidate, Fracture, Injury, Nail, Pin, Plate, Support, Wound
+from fixplan.case.ring_records import RingInjury
+from fixplan.case.rings import torn_joints
 from fixplan.case.scalars import View
 from fixplan.checks.scene import default_margin_mm
 from fixplan.geometry.paths import pin_path
@@ -91,6 +93,17 @@ def _placed(limb: Limb, thing: Region, view: View) -> Placed:
     if isinstance(thing, Candidate):
         return _candidate(limb, thing, view)
     return _support(limb, thing, view)
+
+
+@functools.lru_cache(maxsize=64)
+def ring_reach(pose: Pose, ring: RingInjury, view: View) -> tuple[Point, ...]:
+    """Both ends of each torn joint of a pelvic ring, in the front view that shows them."""
+    marks = [pose.limb.landmark(end) for pair in torn_joints(ring) for end in pair]
+    found: list[Point] = []
+    for mark in marks if view == "front" else ():
+        at = np.array([[mark.x_mm, mark.level_mm]])
+        found += [(float(u), float(v)) for u, v in pose.uv_of(mark.segment, view, at).tolist()]
+    return tuple(found)
 
 
 @functools.lru_cache(maxsize=512)

@@ -3,7 +3,7 @@
 import functools
 
 from fixplan.case.ring_records import RingInjury
-from fixplan.case.rings import FRONT_ALONE, UNSTABLE, Half, backs_of
+from fixplan.case.rings import FRONT_ALONE, SYMPHYSIS, UNSTABLE, back_joint, backs_of
 from fixplan.sheet.cutting import cut_line
 from fixplan.sheet.ink import FRACTURE_LAYER, INK, LABEL_LAYER, SMALL_MM
 from fixplan.sheet.region_picture import FRACTURE_STROKE
@@ -13,8 +13,6 @@ from fixplan.sheet.strips import distance, unit_vector
 
 OWNER = "ring"
 PARTLY_STROKE = Stroke(FRACTURE_STROKE.colour, 0.25)
-SYMPHYSIS = ("symphysis_top", "symphysis_bottom")
-BACK = ("sacroiliac_top", "sacroiliac_bottom")
 TOOTH_MM, HALF_WIDTH_MM, LEAST_TEETH = 1.9, 0.9, 4
 """Of a zigzag on paper."""
 BELOW_MM = 6.4
@@ -30,9 +28,9 @@ def draw_ring(scene: ViewScene, ring: RingInjury) -> tuple[AnyShape, ...]:
         shapes += _torn(scene, SYMPHYSIS, FRACTURE_STROKE)
     for half, state in backs_of(ring).items():
         if state in UNSTABLE:
-            shapes += _torn(scene, _back(half), FRACTURE_STROKE)
+            shapes += _torn(scene, back_joint(half), FRACTURE_STROKE)
         elif state == FRONT_ALONE:
-            shapes += _torn(scene, _back(half), PARTLY_STROKE)
+            shapes += _torn(scene, back_joint(half), PARTLY_STROKE)
     return tuple(shapes)
 
 
@@ -42,6 +40,8 @@ def name_ring(scene: ViewScene, ring: RingInjury) -> tuple[AnyShape, ...]:
     if scene.frame.view != "front" or ring.symphysis != "torn" or ring.symphysis_mm is None:
         return ()
     x, y = _page(scene, SYMPHYSIS[1])
+    if y + BELOW_MM > scene.frame.box.bottom:
+        return ()
     told = Text(
         owner=f"{OWNER}:label",
         layer=LABEL_LAYER,
@@ -52,11 +52,6 @@ def name_ring(scene: ViewScene, ring: RingInjury) -> tuple[AnyShape, ...]:
         align="centre",
     )
     return (told,)
-
-
-def _back(half: Half) -> tuple[str, str]:
-    top, bottom = BACK
-    return f"{top}_{half}", f"{bottom}_{half}"
 
 
 def _page(scene: ViewScene, landmark: str) -> Point:

@@ -46,8 +46,12 @@ class Titles(NamedTuple):
 
 
 def side_word(case: Case) -> str:
-    """RIGHT, LEFT or, of a pelvis, BOTH SIDES."""
-    return "BOTH SIDES" if case.side == "both" else case.side.upper()
+    """RIGHT, LEFT or, of a pelvis, BOTH."""
+    return case.side.upper()
+
+
+def _sided_limb(case: Case) -> str:
+    return f"{case.limb}, BOTH SIDES" if case.side == "both" else f"{side_word(case)} {case.limb}"
 
 
 def fracture_words(case: Case) -> str:
@@ -95,7 +99,7 @@ def title_rows(case: Case, limb: Limb, titles: Titles) -> Rows:
     return (
         (
             Cell("CASE", case.label or "no title", 12),
-            Cell("SIDE", f"{side_word(case)} {case.limb}", 5),
+            Cell("SIDE", _sided_limb(case), 5),
             Cell("PLAN", snapshot_id(case), 4),
             Cell("PAGE", titles.page, 3),
         ),

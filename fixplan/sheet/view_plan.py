@@ -199,7 +199,8 @@ def room_for(drawn: Drawn, box: Box) -> float:
 def plan_in(drawn: Drawn, box: Box, kept: tuple[ViewFrame, ...]) -> Plan:
     """Where front and side view stand in a box of the page, unless their frames are kept.
 
-    Beside each other; beneath each other where that makes a wide drawing much larger.
+    Beside each other; beneath each other where that makes a wide drawing much larger, or larger at
+    all where half the height would be left empty.
     """
     edges = _edges(drawn)
     widths = _widths(drawn, edges)
@@ -207,7 +208,9 @@ def plan_in(drawn: Drawn, box: Box, kept: tuple[ViewFrame, ...]) -> Plan:
         return Plan(kept, edges, widths)
     room = box._replace(height=box.height - _above_below_mm(drawn, box.width) + TITLE_MM)
     beside, beneath = _beside(drawn, room, widths), _beneath(drawn, room, widths)
-    is_larger = beneath[0].scale > STACKING_GAIN * beside[0].scale
+    is_low = TITLE_MM + beside[0].box.height < 0.5 * room.height
+    gain = 1.0 if is_low else STACKING_GAIN
+    is_larger = beneath[0].scale > gain * beside[0].scale
     return Plan(beneath if is_larger else beside, edges, widths)
 
 

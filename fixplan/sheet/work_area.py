@@ -12,7 +12,7 @@ import numpy as np
 from fixplan.case.records import Case
 from fixplan.case.scalars import View
 from fixplan.limb.pose import Pose
-from fixplan.sheet.reach import Region, region_reach
+from fixplan.sheet.reach import Region, region_reach, ring_reach
 from fixplan.sheet.scene import Array
 from fixplan.sheet.shapes import Point
 from fixplan.sheet.views import Extent, extent_of
@@ -71,7 +71,11 @@ def _wanted(case: Case, pose: Pose, reach: dict[View, list[Point]]) -> dict[View
         *case.supports,
     )
     return {
-        view: reach[view] + [p for thing in regions for p in region_reach(pose, thing, view)]
+        view: [
+            *reach[view],
+            *ring_reach(pose, case.ring, view),
+            *(p for thing in regions for p in region_reach(pose, thing, view)),
+        ]
         for view in VIEWS
     }
 

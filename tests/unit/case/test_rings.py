@@ -17,8 +17,7 @@ OPEN = RingInjury(symphysis="torn", symphysis_mm=40, back_right="torn in front",
         (RingInjury(), ""),
         (
             OPEN,
-            "symphysis torn and 40 mm open, "
-            "back torn in front on the right, back intact on the left",
+            "symphysis torn 40 mm open, back right torn in front and left intact",
         ),
         (
             RingInjury(symphysis="torn", back_right="torn through", back_left="torn through"),
