@@ -2,10 +2,12 @@
 
 from collections.abc import Iterator
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
 from fixplan.case.records import Bar, Case
+from fixplan.case.remembered import remembered
 from fixplan.checks.finding import Finding
 from fixplan.checks.frames import bar_finding, part_words
 from fixplan.checks.register import case_kind
@@ -14,8 +16,25 @@ from fixplan.checks.texts import beyond
 from fixplan.frame.joining import BarPath, bar_paths, held_by_bars, pins_named
 from fixplan.frame.lengths import pin_length
 from fixplan.frame.pin_lines import PinLine, pin_lines
-from fixplan.frame.rods import Rod, overlaps_mm
+from fixplan.frame.rods import Array, Rod, overlaps_mm
 from fixplan.frame.vectors import along
+
+
+class _Table(NamedTuple):
+    """How deep each bar lies in each of some parts, by the parts' ids."""
+
+    names: tuple[str, ...]
+    depth_mm: Array
+
+
+@remembered
+def _shared_space(case: Case) -> dict[str, _Table]:
+    """What bars share with bars and with pins, worked out at once for all rules that ask."""
+    bars = {id_: _bar_rod(path) for id_, path in bar_paths(case).items()}
+    pins = _pin_rods(case)
+    depth_mm = overlaps_mm(tuple(bars.values()), (*bars.values(), *pins.values()))
+    among, beyond_them = depth_mm[:, : len(bars)], depth_mm[:, len(bars) :]
+    return {"bar": _Table(tuple(bars), among), "pin": _Table(tuple(pins), beyond_them)}
 
 
 @case_kind("parts-clash")
@@ -25,17 +44,15 @@ def parts_clash(rule: Rule, case: Case) -> Iterator[Finding]:
     Parts that a clamp joins are held apart by it. Measured is how deep one lies in the other.
     """
     paths = bar_paths(case)
-    bars = {id_: _bar_rod(path) for id_, path in paths.items()}
-    others = _pin_rods(case) if rule.target == "pin" else bars
-    table = overlaps_mm(tuple(bars.values()), tuple(others.values()))
-    laid, names = tuple(paths.values()), tuple(others)
+    names, depth_mm = _shared_space(case)["pin" if rule.target == "pin" else "bar"]
+    laid = tuple(paths.values())
     seen: set[frozenset[str]] = set()
-    for row, column in np.argwhere(table > min(rule.above.values())).tolist():
+    for row, column in np.argwhere(depth_mm > min(rule.above.values())).tolist():
         path, other = laid[row], names[column]
         pair = frozenset((path.bar.id, other))
         if pair not in seen and not _joined(path, other, paths):
             seen.add(pair)
-            yield from _clash(rule, path.bar, other, float(table[row, column]))
+            yield from _clash(rule, path.bar, other, float(depth_mm[row, column]))
 
 
 @lru_cache(maxsize=1024)

@@ -34,7 +34,7 @@ def edges_mm(shape: AnyShape) -> Edges:
     if not marks:
         return None
     reach = _reach_mm(shape)
-    xs, ys = [x for x, _ in marks], [y for _, y in marks]
+    xs, ys = zip(*marks, strict=True)
     return (min(xs) - reach, min(ys) - reach, max(xs) + reach, max(ys) + reach)
 
 

@@ -38,6 +38,9 @@ def box_round(points: Iterable[Point]) -> Box:
 
 
 def touches(one: Box, other: Box) -> bool:
-    """Whether two rectangles overlap."""
-    across = min(one.right, other.right) - max(one.x, other.x)
-    return across > 0.0 and min(one.bottom, other.bottom) - max(one.y, other.y) > 0.0
+    """Whether two rectangles overlap; one without width or height overlaps nothing."""
+    ax, ay, a_width, a_height = one
+    bx, by, b_width, b_height = other
+    if ax >= bx + b_width or bx >= ax + a_width or ay >= by + b_height or by >= ay + a_height:
+        return False
+    return a_width > 0.0 and b_width > 0.0 and a_height > 0.0 and b_height > 0.0

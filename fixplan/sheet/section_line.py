@@ -86,6 +86,9 @@ def _letter_at(at: Point, distal: Point) -> Point:
 
 def _clear_end(end: Point, along: Point, distal: Point, taken: tuple[Box, ...]) -> Point:
     """The end, moved inward on the line until its arrow and letter touch nothing that is taken."""
+    across = along[0] * end[1] - along[1] * end[0]
+    lane_mm = ARROW_MM + LETTER_OFF_MM + 2 * LETTER_ROOM_MM
+    taken = tuple(box for box in taken if _reaches(box, along, across, lane_mm))
     for step in range(STEPS):
         at = _moved(end, along, step * STEP_MM)
         letter, arrow = _letter_at(at, distal), _moved(at, distal, 0.5 * ARROW_MM)
@@ -93,6 +96,12 @@ def _clear_end(end: Point, along: Point, distal: Point, taken: tuple[Box, ...]) 
         if not any(touches(box, other) for box in boxes for other in taken):
             return at
     return end
+
+
+def _reaches(box: Box, along: Point, across: float, lane_mm: float) -> bool:
+    """Whether a rectangle comes within a lane on either side of a line."""
+    off_mm = along[0] * (box.y + 0.5 * box.height) - along[1] * (box.x + 0.5 * box.width) - across
+    return abs(off_mm) <= lane_mm + 0.5 * (box.width + box.height)
 
 
 def _square(centre: Point, half_mm: float) -> Box:
