@@ -1,13 +1,15 @@
 """The title block at the bottom right, the patient's blank field, and the cautions above both."""
 
 import functools
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from fixplan import __version__
 from fixplan.case.file import snapshot_id
 from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import Case, Fracture
+from fixplan.case.records import Case
 from fixplan.case.rings import ring_words
+from fixplan.checks.texts import listed
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.library import house_hash, read_toml
 from fixplan.sheet.box import Box
@@ -55,20 +57,34 @@ def _sided_limb(case: Case) -> str:
 
 
 def fracture_words(case: Case) -> str:
-    """What of a ring is torn, then every fracture: code, bone, open grade, as far as given."""
-    told = [_one_fracture(case, one) for one in case.fractures]
+    """What of a ring is torn, then every fracture: code, bone, open grade, as far as given.
+
+    Bones that share code and grade are told together.
+    """
+    alike: dict[tuple[str, str, int], list[str]] = {}
+    for place, one in enumerate(case.fractures):
+        before = sum(one.bone == other.bone for other in case.fractures[:place])
+        alike.setdefault((one.code, one.open_grade, before), []).append(one.bone)
+    told = [_alike(case, bones, code, grade) for (code, grade, _), bones in alike.items()]
     torn = ring_words(case.ring)
     return "; ".join([torn, *told] if torn else told) or "no fracture drawn"
 
 
-def _one_fracture(case: Case, fracture: Fracture) -> str:
-    known = limb_of_case(case).bones.get(fracture.bone)
-    bone = known.title if known else fracture.bone
-    words = f"{fracture.code} {bone}" if fracture.code else f"fracture of the {bone}"
-    grade: str = fracture.open_grade
+def _alike(case: Case, bones: Sequence[str], code: str, grade: str) -> str:
+    limb = limb_of_case(case)
+    bone = _bones_in_words([limb.bones[one].title if one in limb.bones else one for one in bones])
+    words = f"{code} {bone}" if code else f"fracture of the {bone}"
     if grade == "not graded":
         return f"{words}, open or closed not given"
     return f"{words}, {grade if grade == 'closed' else f'open {grade}'}"
+
+
+def _bones_in_words(titles: Sequence[str]) -> str:
+    """Bones in a row; a word that all end in is said once: "medial and lateral cuneiform"."""
+    last = {title.rpartition(" ")[2] for title in titles}
+    if len(titles) < 2 or len(last) > 1:
+        return listed(titles)
+    return listed([*(title.rpartition(" ")[0] for title in titles[:-1]), titles[-1]])
 
 
 def size_words(case: Case, limb: Limb) -> str:

@@ -23,7 +23,7 @@ from fixplan.sheet.pin_labels import Edge, Marked, label_width_mm, marks_at
 from fixplan.sheet.reach import margin_of, pin_reach
 from fixplan.sheet.shapes import Point
 from fixplan.sheet.views import ViewFrame, mirror, place_views, stack_views
-from fixplan.sheet.work_area import VIEWS, least_extents, work_extents
+from fixplan.sheet.work_area import VIEWS, least_extents, own_extents, work_extents
 
 TITLE_MM = 9.5
 LEGEND_GAP_MM = 2.5
@@ -171,13 +171,15 @@ def _beside_at_most(drawn: Drawn, width_mm: float) -> tuple[float, float]:
 
 def _beneath_at_most(drawn: Drawn, width_mm: float, most_mm: float) -> tuple[float, float]:
     """Scale and height of views beneath each other, as large as width and `most_mm` allow."""
-    left, right = _beneath_mm(drawn, _widths(drawn, _edges(drawn)))
-    front, side = least_extents(drawn.case, drawn.pose, _reach(drawn))
+    beside = _beneath_mm(drawn, _widths(drawn, _edges(drawn)))
+    extents = own_extents(drawn.case, drawn.pose, _reach(drawn))
     titles = _above_below_mm(drawn, width_mm) + TITLE_MM + STACKED_GAP_MM
-    double = 2 * (front.v_to - front.v_from)
-    wide = (width_mm - left - right) / max(front.u_size, side.u_size)
-    scale = min(wide, (most_mm - titles) / double)
-    return scale, titles + scale * double
+    high = sum(one.v_size for one in extents)
+    wide = min(
+        (width_mm - sum(edges)) / one.u_size for edges, one in zip(beside, extents, strict=True)
+    )
+    scale = min(wide, (most_mm - titles) / high)
+    return scale, titles + scale * high
 
 
 def useful_height_mm(drawn: Drawn, width_mm: float, most_mm: float) -> float:
@@ -224,19 +226,22 @@ def _beside(drawn: Drawn, box: Box, widths: Widths) -> tuple[ViewFrame, ViewFram
     return place_views(front, side, drawn.case.side, inner, between)
 
 
-def _beneath_mm(drawn: Drawn, widths: Widths) -> tuple[float, float]:
-    """What stands left and right of both views where one stands beneath the other."""
+def _beneath_mm(drawn: Drawn, widths: Widths) -> tuple[tuple[float, float], tuple[float, float]]:
+    """What stands left and right of the front and of the side view, one beneath the other."""
     left, right = _front_mm(drawn, widths)
-    return max(left, EDGE_MM + widths["side", "left"]), max(
-        right, widths["side", "right"]
-    ) + EDGE_MM
+    side = EDGE_MM + widths["side", "left"], widths["side", "right"] + EDGE_MM
+    return (left, right + EDGE_MM), side
 
 
 def _beneath(drawn: Drawn, box: Box, widths: Widths) -> tuple[ViewFrame, ViewFrame]:
     """The side view beneath the front view, each with its title over it."""
-    left, right = _beneath_mm(drawn, widths)
-    height = 0.5 * (box.height - 2 * TITLE_MM - STACKED_GAP_MM)
-    upper = Box(box.x + left, box.y + TITLE_MM, box.width - left - right, height)
-    lower = upper._replace(y=upper.bottom + STACKED_GAP_MM + TITLE_MM)
-    front, side = least_extents(drawn.case, drawn.pose, _reach(drawn))
+    front, side = own_extents(drawn.case, drawn.pose, _reach(drawn))
+    height = box.height - 2 * TITLE_MM - STACKED_GAP_MM
+    share = front.v_size / (front.v_size + side.v_size)
+    edges = _beneath_mm(drawn, widths)
+    upper, lower = (
+        Box(box.x + left, box.y + TITLE_MM, box.width - left - right, part * height)
+        for (left, right), part in zip(edges, (share, 1.0 - share), strict=True)
+    )
+    lower = lower._replace(y=upper.bottom + STACKED_GAP_MM + TITLE_MM)
     return stack_views(front, side, drawn.case.side, (upper, lower))

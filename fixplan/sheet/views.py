@@ -85,6 +85,11 @@ class Extent(NamedTuple):
         """Width, limb mm."""
         return self.u_to - self.u_from
 
+    @property
+    def v_size(self) -> float:
+        """Height, limb mm."""
+        return self.v_to - self.v_from
+
     def grown(self, step_mm: float) -> "Extent":
         """The extent out to whole steps, so that a small move does not shift the drawing."""
         return Extent(

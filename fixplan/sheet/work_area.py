@@ -20,6 +20,10 @@ from fixplan.sheet.views import Extent, extent_of
 STEP_MM = 20.0
 AROUND_MM = 24.0
 LEAST_MM = 260.0
+LEAST_FOOT_MM = 160.0
+LIES_ACROSS = 0.6
+"""A foot lies along the front view and across the side view: what is planned is then less high in
+the side view than this share of the front view, and this much at least is shown of it (ours)."""
 SHARES = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2)
 """How much of the spare height is tried for more of the limb."""
 VIEWS: tuple[View, View] = ("front", "side")
@@ -45,18 +49,23 @@ def _skin_extent(pose: Pose, view: View, v_from: float, v_to: float) -> Extent |
     return extent_of(_pairs(inside)) if len(inside) else None
 
 
-def _limits(pose: Pose) -> tuple[float, float]:
-    points = np.concatenate([_skin(pose, view) for view in VIEWS])[:, 1]
+def _limits(pose: Pose, views: tuple[View, ...] = VIEWS) -> tuple[float, float]:
+    points = np.concatenate([_skin(pose, view) for view in views])[:, 1]
     return float(points.min()), float(points.max())
 
 
-def _v_range(pose: Pose, points: list[Point]) -> tuple[float, float]:
+def _v_range(
+    pose: Pose,
+    points: list[Point],
+    views: tuple[View, ...] = VIEWS,
+    least_mm: float = LEAST_MM,
+) -> tuple[float, float]:
     """The levels to draw: what is planned and some limb round it, or the whole limb."""
-    lowest, highest = _limits(pose)
+    lowest, highest = _limits(pose, views)
     if not points:
         return lowest, highest
     vs = [v for _, v in points]
-    short = max(LEAST_MM - (max(vs) - min(vs)), 2 * AROUND_MM)
+    short = max(least_mm - (max(vs) - min(vs)), 2 * AROUND_MM)
     v_from = STEP_MM * np.floor((min(vs) - 0.5 * short) / STEP_MM)
     v_to = STEP_MM * np.ceil((max(vs) + 0.5 * short) / STEP_MM)
     return max(float(v_from), lowest - 4.0), min(float(v_to), highest + 4.0)
@@ -84,13 +93,16 @@ def _extents(
     pose: Pose, wanted: dict[View, list[Point]], v_from: float, v_to: float
 ) -> tuple[Extent, Extent]:
     """Both extents over the same levels, wide enough for the limb and for what is planned."""
-    extents = []
-    for view in VIEWS:
-        points = [*wanted[view], *_corners(_skin_extent(pose, view, v_from, v_to))]
-        whole = extent_of(points) if points else Extent(-50.0, 50.0, v_from, v_to)
-        stepped = whole.grown(0.5 * STEP_MM)
-        extents.append(Extent(stepped.u_from, stepped.u_to, v_from, v_to))
-    return extents[0], extents[1]
+    front, side = (_extent(pose, view, wanted[view], v_from, v_to) for view in VIEWS)
+    return front, side
+
+
+def _extent(pose: Pose, view: View, wanted: list[Point], v_from: float, v_to: float) -> Extent:
+    """The extent of one view between two levels."""
+    points = [*wanted, *_corners(_skin_extent(pose, view, v_from, v_to))]
+    whole = extent_of(points) if points else Extent(-50.0, 50.0, v_from, v_to)
+    stepped = whole.grown(0.5 * STEP_MM)
+    return Extent(stepped.u_from, stepped.u_to, v_from, v_to)
 
 
 def least_extents(case: Case, pose: Pose, reach: dict[View, list[Point]]) -> tuple[Extent, Extent]:
@@ -100,6 +112,27 @@ def least_extents(case: Case, pose: Pose, reach: dict[View, list[Point]]) -> tup
     """
     wanted = _wanted(case, pose, reach)
     return _extents(pose, wanted, *_v_range(pose, wanted["front"] + wanted["side"]))
+
+
+def own_extents(case: Case, pose: Pose, reach: dict[View, list[Point]]) -> tuple[Extent, Extent]:
+    """What each view must show where they stand beneath each other: of a foot its own levels alone.
+
+    Other limbs show the same levels in both views.
+    """
+    wanted = _wanted(case, pose, reach)
+    high = {view: _height(wanted[view]) for view in VIEWS}
+    if not high["side"] < LIES_ACROSS * high["front"]:
+        return least_extents(case, pose, reach)
+    front, side = (
+        _extent(pose, view, wanted[view], *_v_range(pose, wanted[view], (view,), LEAST_FOOT_MM))
+        for view in VIEWS
+    )
+    return front, side
+
+
+def _height(points: list[Point]) -> float:
+    vs = [v for _, v in points]
+    return max(vs, default=0.0) - min(vs, default=0.0)
 
 
 def work_extents(
