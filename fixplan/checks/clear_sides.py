@@ -15,6 +15,7 @@ from fixplan.limb.anatomy import Limb
 from fixplan.limb.library import load_toml
 
 HAZARD_GAP = "hazard-gap"
+SPREAD = "pin-in-spread"
 
 
 class CutSkin(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -84,13 +85,14 @@ def margins_of(bone: str) -> Margins:
     usual, kin = clear_margins(), bone.rsplit("-", maxsplit=1)[0]
     for one in load_toml("clear_directions.toml", ClearFile).slender:
         if bone in one.bones or kin in one.bones:
-            return Margins(usual.gap_mm, one.far_gap_mm)
+            return Margins(usual.gap_mm, one.far_gap_mm, usual.spread_mm)
     return usual
 
 
 @lru_cache(maxsize=4)
 def _margins(listed: tuple[Rule, ...]) -> Margins:
-    return Margins(_widest_limit(listed, "near"), _widest_limit(listed, "far"))
+    spread = next((rule.numbers["far"] for rule in listed if rule.kind == SPREAD), None)
+    return Margins(_widest_limit(listed, "near"), _widest_limit(listed, "far"), spread)
 
 
 def _widest_limit(listed: tuple[Rule, ...], part: str) -> float:

@@ -122,6 +122,14 @@ def without(directions: ClearDirections, blocked: Iterable[Blocked]) -> tuple[Ar
     return clear_arcs((*directions.blocked, *blocked))
 
 
+def within(directions: ClearDirections, blocked: Sequence[Blocked]) -> tuple[Arc, ...]:
+    """The stretches of the clear arcs that lie on further bearings, such as a spread."""
+    if not blocked:
+        return ()
+    others = (Blocked("", "entry", a.from_deg, a.to_deg) for a in clear_arcs(tuple(blocked)))
+    return without(directions, others)
+
+
 def muscle_blocked(sectors: Iterable[tuple[str, float, float]]) -> tuple[Blocked, ...]:
     """Muscle sectors (name, from, to in degrees) as blocked bearings of entry."""
     return tuple(

@@ -13,8 +13,10 @@ from fixplan.geometry.clear_directions import (
     entry_blocked,
     muscle_blocked,
     outside_sides,
+    within,
     without,
 )
+from fixplan.geometry.clear_spread import spread_blocked
 from fixplan.geometry.hazards import PinPlane, discs_at, obstacles_at
 
 if TYPE_CHECKING:
@@ -28,21 +30,25 @@ _TETHERS = ("tether",)
 class Margins(msgspec.Struct, frozen=True):
     """What must stay free between a pin's surface and a hazard, mm.
 
-    `gap_mm` outside the bone, `far_gap_mm` on the tip's side (None: the same).
+    `gap_mm` outside the bone, `far_gap_mm` on the tip's side (None: the same). Published spreads
+    count `spread_mm` past the tip; None: they are left out.
     """
 
     gap_mm: float
     far_gap_mm: float | None = None
+    spread_mm: float | None = None
 
 
 class Bands(msgspec.Struct, frozen=True):
     """The two bands drawn round a section: clear of vessels and nerves, and the customary part.
 
-    `customary` is what is left of `clear` off muscle and tendon and on the customary sides.
+    `customary` is what is left of `clear` off muscle and tendon, on the customary sides and out of
+    published spreads; `spread` is the part of `clear` that lies in these.
     """
 
     clear: ClearDirections
     customary: tuple[Arc, ...]
+    spread: tuple[Arc, ...] = ()
 
 
 @lru_cache(maxsize=256)
@@ -83,8 +89,13 @@ def bands_at(
         found = (*clear.blocked, *unknown)
         clear = ClearDirections(clear_arcs(found), found)
     muscle = () if through_muscle else muscle_blocked(muscle_sectors(limb, bone, level_mm))
-    kept_off = (*_tendon_blocks(limb, bone, plane), *muscle, *outside_sides(sides))
-    return Bands(clear, without(clear, kept_off))
+    spread = (
+        ()
+        if margins.spread_mm is None
+        else spread_blocked(limb, bone, level_mm, pin, margins.spread_mm)
+    )
+    kept_off = (*_tendon_blocks(limb, bone, plane), *muscle, *outside_sides(sides), *spread)
+    return Bands(clear, without(clear, kept_off), within(clear, spread))
 
 
 def _tendon_blocks(limb: "Limb", bone: str, plane: PinPlane) -> tuple[Blocked, ...]:

@@ -24,7 +24,7 @@ SPREAD_SDS = 2.0
 """A published mean counts with this many standard deviations on either side."""
 EITHER_SIDE_DEG = 45.0
 """A spread that names no side of the bone counts this far round from the drawn structure."""
-_SLACK_MM = 5.0
+SLACK_MM = 5.0
 """An arm that begins this far outside the structure as drawn is no longer in its way."""
 _LEVELS = ("level", "share")
 
@@ -47,7 +47,7 @@ class SpreadHit(msgspec.Struct, frozen=True):
 
 
 class _Arm(msgspec.Struct, frozen=True):
-    """An arm: levels with the pin's thickness (mm), bearings (deg), from and to what distance."""
+    """One arm: levels with the pin's thickness (mm), bearings (deg), from and to what distance."""
 
     part: Part
     levels_mm: tuple[float, float]
@@ -80,10 +80,19 @@ def spread_hits(limb: "Limb", path: PinPath, far_within_mm: float) -> tuple[Spre
         return ()
     ends = [path.level_at(at) for at in (path.skin_mm, path.near_mm, path.far_mm, path.tip_end_mm)]
     low, high = min(ends) - path.radius_mm, max(ends) + path.radius_mm
-    reached = [s for s, levels in _spread_levels(limb, path.group) if _meets(levels, low, high)]
+    reached = reached_spreads(limb, path.group, low, high)
     arms = _arms(limb, path, far_within_mm) if reached else ()
     found = (_hit(limb, path.group, spread, arm) for spread in reached for arm in arms)
     return tuple(hit for hit in found if hit is not None)
+
+
+def reached_spreads(limb: "Limb", group: str, low: float, high: float) -> list[Spread]:
+    """The spreads of a group that reach into a range of levels, mm.
+
+    Raises:
+        LibraryError: a spread is told from a landmark of another segment.
+    """
+    return [one for one, levels in _spread_levels(limb, group) if _meets(levels, low, high)]
 
 
 @lru_cache(maxsize=64)
@@ -194,17 +203,19 @@ def _in_way(spread: Spread, arm: _Arm, place: Place) -> bool:
     if spread.measure == "distance":
         away_mm = max(arm.bone_mm + published_band(spread)[0] + place.radius_mm, 1e-9)
     beyond_mm = away_mm + place.radius_mm + arm.radius_mm
-    if arm.reach_mm < away_mm - place.radius_mm or arm.from_mm > beyond_mm + _SLACK_MM:
+    if arm.reach_mm < away_mm - place.radius_mm or arm.from_mm > beyond_mm + SLACK_MM:
         return False
-    sides = [_sides(spread, arm, place, away_mm)]
-    return any(_holds(side, bearing) for side in sides for bearing in arm.bearings_deg)
+    side = sides_of(spread, arm.radius_mm, place, away_mm)
+    return any(_holds(side, bearing) for bearing in arm.bearings_deg)
 
 
-def _sides(spread: Spread, arm: _Arm, place: Place, away_mm: float) -> tuple[float, float]:
+def sides_of(
+    spread: Spread, pin_radius_mm: float, place: Place, away_mm: float
+) -> tuple[float, float]:
     """The sides of the bone (from, to in degrees) on which the spread counts."""
     if spread.bearings_deg is not None:
         return spread.bearings_deg
-    width = math.degrees(math.asin(min(1.0, (arm.radius_mm + place.radius_mm) / away_mm)))
+    width = math.degrees(math.asin(min(1.0, (pin_radius_mm + place.radius_mm) / away_mm)))
     if spread.measure == "bearing":
         width += published_band(spread)[1]
     elif spread.measure != "distance":

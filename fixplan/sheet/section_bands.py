@@ -32,6 +32,8 @@ LETTER_MM = 5.9
 LETTER_APART_MM = 3.0
 CLEAR_FILL = Fill("#dde2e7")
 CUSTOMARY_FILL = Fill("#323f4b")
+SPREAD_FILL = Fill("#ffffff", "dots", "#323f4b", 0.9)
+"""A stretch of the outer band that lies in a published spread."""
 BAND_STROKE = Stroke(INK, 0.18)
 TICK = Stroke(INK, 0.18)
 _DEGREES = np.radians(np.arange(361.0))
@@ -58,6 +60,7 @@ class LetteredBands(NamedTuple):
     clear: Band
     customary: Band
     ends: tuple[End, ...]
+    spread: Band = Band((), 0)
 
     def letter(self, bearing_deg: float) -> str:
         """The letter at a bearing; empty where there is no end."""
@@ -77,7 +80,9 @@ def _band(arcs: Iterable[Arc]) -> Band:
 
 def lettered(bands: Bands) -> LetteredBands:
     """Both bands with letters; ends of both at one bearing share a letter."""
-    clear, customary = _band(bands.clear.arcs), _band(bands.customary)
+    clear, customary, spread = (
+        _band(arcs) for arcs in (bands.clear.arcs, bands.customary, bands.spread)
+    )
     limits: list[tuple[float, Blocked]] = []
     for arc in (*clear.arcs, *customary.arcs):
         for bearing, limit in ((arc.from_deg, arc.from_limit), (arc.to_deg, arc.to_limit)):
@@ -87,7 +92,7 @@ def lettered(bands: Bands) -> LetteredBands:
     ends = tuple(
         End(ascii_lowercase[k % 26], bearing, limit) for k, (bearing, limit) in enumerate(limits)
     )
-    return LetteredBands(clear, customary, ends)
+    return LetteredBands(clear, customary, ends, spread)
 
 
 class SkinRing:
@@ -201,6 +206,7 @@ def _tick(ring: SkinRing, bearing_deg: float) -> Line:
 def band_shapes(ring: SkinRing, bands: LetteredBands) -> tuple[AnyShape, ...]:
     """Both bands round the skin, with a tick at each end."""
     shapes = [_strip(ring, arc, OUTER_MM, CLEAR_FILL) for arc in bands.clear.arcs]
+    shapes += [_strip(ring, arc, OUTER_MM, SPREAD_FILL) for arc in bands.spread.arcs]
     shapes += [_strip(ring, arc, INNER_MM, CUSTOMARY_FILL) for arc in bands.customary.arcs]
     return (*shapes, *(_tick(ring, end.bearing_deg) for end in bands.ends))
 

@@ -16,6 +16,7 @@ from fixplan.sheet.section_bands import (
     BAND_STROKE,
     CLEAR_FILL,
     CUSTOMARY_FILL,
+    SPREAD_FILL,
     Band,
     End,
     LetteredBands,
@@ -110,6 +111,8 @@ def notes_of(limb: Limb, cut: Cut, bands: LetteredBands | None) -> list[Note]:
             CUSTOMARY_FILL,
         ),
     ]
+    if bands.spread.arcs:
+        notes.append(Note("Of the clear directions, these enter a published spread.", SPREAD_FILL))
     if bands.ends:
         notes.append(Note(LIMITED))
         notes += [Note(words, lead=letters) for words, letters in _limits(bands, cut, limb).items()]
