@@ -6,6 +6,8 @@ from fixplan.limb.anatomy import Limb
 from fixplan.limb.words import level_words, ways_of
 
 NEAR_MM = 2.0
+USUAL_FRACTURE_MM = 30.0
+SHORT_BONE_SHARE = 0.15
 
 
 def datum_words(limb: Limb, segment: str) -> str:
@@ -53,6 +55,13 @@ def ray_words(limb: Limb, segment: str, level_mm: float, bone: str) -> str:
 def has_rays(limb: Limb, segment: str) -> bool:
     """Whether some bones of a segment have levels told from landmarks of their own."""
     return any(mark.segment == segment and mark.tells_own for mark in limb.landmarks)
+
+
+def usual_fracture_mm(limb: Limb, bone: str) -> float:
+    """How long a fracture is taken whose length is not told: a short bone's is shorter."""
+    known = limb.bones[bone]
+    share = round(SHORT_BONE_SHARE * (known.to_mm - known.from_mm))
+    return float(min(USUAL_FRACTURE_MM, max(share, 2)))
 
 
 def usual_level_mm(limb: Limb, bone: str) -> float:

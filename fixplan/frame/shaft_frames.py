@@ -2,6 +2,7 @@
 
 from itertools import pairwise
 
+from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, PinAnchor
 from fixplan.errors import EditError
 from fixplan.frame.bar_choices import Group, with_pin
@@ -32,15 +33,16 @@ def lay_single_bar(sketch: Sketch, bone: str) -> None:
     Raises EditError where one side of the fracture has no room for a pin.
     """
     runs = shaft_runs(sketch, bone)
+    title = limb_of_case(sketch.case).bones[bone].title
     if len(runs) < 2:
         raise EditError(
-            f"One straight bar needs room for pins on both sides of the {bone} fracture; "
+            f"One straight bar needs room for pins on both sides of the fracture of the {title}; "
             "span the joint instead."
         )
     groups = _in_one_plane(sketch, runs)
     if not all(groups):
         raise EditError(
-            f"One straight bar needs pins on both sides of the {bone} fracture: "
+            f"One straight bar needs pins on both sides of the fracture of the {title}: "
             f"{' '.join(sketch.statements)} Place the pins by hand."
         )
     pins = [pin for group in groups for pin in group]

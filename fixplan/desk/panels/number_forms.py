@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QPushButton, QWidg
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.desk.bench import Bench
-from fixplan.desk.datum import counted_words, place_words, usual_level_mm
+from fixplan.desk.datum import counted_words, place_words, usual_fracture_mm, usual_level_mm
 from fixplan.desk.panels.card import soft_label
 from fixplan.desk.panels.fields import Field
 from fixplan.desk.panels.inputs import ChoiceBox, NumberInput
@@ -17,7 +17,6 @@ from fixplan.frame.defaults import pinned_bones
 from fixplan.limb.anatomy import Limb
 
 LEVEL_RANGE = (-100, 600, 5)
-USUAL_LENGTH_MM = 30.0
 USUAL_ZONE_MM = 60.0
 
 
@@ -136,7 +135,7 @@ class NumbersForm(QWidget):
 
     def _usual(self, limb: Limb, name: str) -> tuple[float, ...]:
         if self._place == "Bone":
-            return (usual_level_mm(limb, name), USUAL_LENGTH_MM)
+            return (usual_level_mm(limb, name), usual_fracture_mm(limb, name))
         bone = limb.segments[name].primary
         middle = usual_level_mm(limb, bone)
         return (middle - USUAL_ZONE_MM / 2, middle + USUAL_ZONE_MM / 2)

@@ -6,13 +6,12 @@ from fixplan.case.records import Case, Fracture
 from fixplan.case.within import bone_ends_mm, level_within_mm
 from fixplan.desk.bench import Bench
 from fixplan.desk.carrying import is_turned
+from fixplan.desk.datum import usual_fracture_mm
 from fixplan.desk.drawn import DrawnSheet, Place
 from fixplan.desk.tools.base import Marks, Tool
 from fixplan.errors import EditError
 from fixplan.limb.words import level_words
 from fixplan.sheet.shapes import Point
-
-CLICKED_MM = 30.0
 
 
 class FractureTool(Tool):
@@ -91,7 +90,7 @@ class FractureTool(Tool):
 
     def _case_to(self, drawn: DrawnSheet, start: Place, place: Place) -> Case:
         level = self._level_at(drawn, start, place)
-        half = CLICKED_MM / 2
+        half = usual_fracture_mm(drawn.limb, self._bone) / 2
         if abs(level - self._level_mm) <= place.grab_in_limb_mm:
             level, first = self._level_mm + half, self._level_mm - half
         else:

@@ -144,7 +144,9 @@ def test_where_the_bone_does_not_allow_it_a_sentence_says_so() -> None:
         "The frame does not hold this fracture yet: one side has no pin.",
     )
     assert all(pin.level_mm > TIBIA.to_mm for pin in frame.case.pins)
-    with pytest.raises(EditError, match="needs pins on both sides of the tibia fracture: The prox"):
+    with pytest.raises(
+        EditError, match="needs pins on both sides of the fracture of the tibia: The prox"
+    ):
         laid("single-bar", TIBIA, injuries=(injury,))
 
 
