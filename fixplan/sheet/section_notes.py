@@ -1,12 +1,14 @@
 """What the section's bands say in words: where nothing was found, and what limits each end."""
 
 import functools
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from fixplan.checks.clear_sides import clear_margins, goes_through_muscle, margins_of
 from fixplan.checks.texts import diameter_words, listed, number
 from fixplan.geometry.clear_arcs import NARROW_DEG
 from fixplan.geometry.section_structures import structures_at
+from fixplan.geometry.spread_bands import published_band
 from fixplan.limb.anatomy import Limb
 from fixplan.sheet.box import Box
 from fixplan.sheet.fonts import text_width_mm, wrapped
@@ -128,13 +130,26 @@ def _margin_words(bone: str) -> str:
 
 def _spread_words(limb: Limb, cut: Cut) -> str:
     """Whose spread is drawn, and that it is not known of the others."""
-    bands = structures_at(limb, limb.group_of(cut.bone), cut.level_mm).spreads
-    known = listed(list(dict.fromkeys(band.name for band in bands)))
-    if not known:
-        return "Structures stand at their mean place; spread not known."
-    return (
-        f"Structures stand at their mean place. Faint: published spread of the {known}; "
-        "of the others not known."
+    found = structures_at(limb, limb.group_of(cut.bone), cut.level_mm)
+    known = listed(list(dict.fromkeys(band.name for band in found.spreads)))
+    told = _told_spreads(limb, cut, {one.track: one.name for one in found.round})
+    faint = f" Faint: published spread of the {known}; of the others not known." if known else ""
+    if not faint:
+        rest = "; spread of the others not known." if told else "; spread not known."
+        return f"Structures stand at their mean place{rest}{told}"
+    return f"Structures stand at their mean place.{faint}{told}"
+
+
+def _told_spreads(limb: Limb, cut: Cut, drawn: Mapping[str, str]) -> str:
+    """Published spreads told from a point that the section does not show, as sentences."""
+    listed_here = limb.groups[limb.group_of(cut.bone)].authored.spreads
+    told = (
+        (drawn[one.track], one.what, *map(number, published_band(one)))
+        for one in listed_here
+        if one.measured_from and one.track in drawn
+    )
+    return "".join(
+        f" The {name} {what}, {low} to {high} mm away." for name, what, low, high in told
     )
 
 

@@ -251,6 +251,12 @@ def _unknown(box: Box) -> tuple[AnyShape, ...]:
     )
 
 
+def own_side(limb: Limb, segment: str, side: Side) -> Side:
+    """The side on which a segment lies: its own, where the limb has it on both."""
+    sides: dict[str, Side] = {"-right": "right", "-left": "left"}
+    return sides.get(limb.references[segment].suffix, side)
+
+
 def draw_section(
     cut: Cut,
     limb: Limb,
@@ -268,7 +274,9 @@ def draw_section(
     pin = None if cut.pin is None else cut.pin.id
     inner = Box(box.x, box.y + TITLE_MM, box.width, box.height - TITLE_MM)
     plane = (cut.segment, cut.level_mm, cut.bone)
-    frame = section_frame(limb, plane, pin, inner, mirror("front", side))
+    frame = section_frame(
+        limb, plane, pin, inner, mirror("front", own_side(limb, cut.segment, side))
+    )
     groups: Groups = {"section:title": _title(title_words(cut, limb), box)}
     if not level_is_known(limb, limb.group_of(cut.bone), cut.level_mm):
         groups["section"] = _unknown(inner)

@@ -223,6 +223,31 @@ def test_a_pin_points_the_right_way_in_the_section(
     assert frame.bearing_at(outer) == pytest.approx(bearing_deg, abs=6.0) or bearing_deg == 0.0
 
 
+@pytest.mark.parametrize(("half", "turn"), [("right", -1), ("left", 1)])
+def test_either_half_of_a_pelvis_lies_as_in_the_front_view(half: str, turn: int) -> None:
+    case = Case(
+        limb="pelvis",
+        side="both",
+        pins=(
+            Pin(
+                id="pin-9",
+                number=9,
+                bone=f"ilium-{half}",
+                level_mm=100,
+                bearing_deg=72,
+                diameter_mm=5,
+            ),
+        ),
+        last_number=9,
+    )
+    page, frame = _section(case)
+    found = {s.text: s.at for s in page.groups["section:words"] if isinstance(s, Text)}
+    assert turn * (found["lateral"][0] - found["medial"][0]) > 0
+    assert frame.mirror == turn
+    told = " ".join(s.text for s in page.groups["section:notes"] if isinstance(s, Text))
+    assert "3 to 65 mm away" in told
+
+
 @pytest.mark.parametrize("side", ["right", "left"])
 def test_the_four_words_and_the_fibula_stand_on_their_sides(tibia: Case, side: str) -> None:
     page, frame = _section(set_side(tibia, side))
