@@ -55,12 +55,16 @@ class Band(NamedTuple):
 
 
 class LetteredBands(NamedTuple):
-    """Both bands with the letters of their ends, in order of bearing."""
+    """Both bands with the letters of their ends, in order of bearing.
+
+    `closed_by` names what blocks every direction between them, where none is left.
+    """
 
     clear: Band
     customary: Band
     ends: tuple[End, ...]
     spread: Band = Band((), 0)
+    closed_by: tuple[str, ...] = ()
 
     def letter(self, bearing_deg: float) -> str:
         """The letter at a bearing; empty where there is no end."""
@@ -92,7 +96,15 @@ def lettered(bands: Bands) -> LetteredBands:
     ends = tuple(
         End(ascii_lowercase[k % 26], bearing, limit) for k, (bearing, limit) in enumerate(limits)
     )
-    return LetteredBands(clear, customary, ends, spread)
+    closed_by = () if bands.clear.arcs else _closing(bands)
+    return LetteredBands(clear, customary, ends, spread, closed_by)
+
+
+def _closing(bands: Bands) -> tuple[str, ...]:
+    """What blocks every direction: one thing that does so alone, else all of them by width."""
+    blocked = sorted(bands.clear.blocked, key=lambda one: one.from_deg - one.to_deg)
+    whole = tuple(one.name for one in blocked if one.to_deg - one.from_deg >= 360.0)
+    return whole[:1] or tuple(dict.fromkeys(one.name for one in blocked))
 
 
 class SkinRing:

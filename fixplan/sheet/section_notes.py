@@ -115,6 +115,8 @@ def notes_of(limb: Limb, cut: Cut, bands: LetteredBands | None) -> list[Note]:
     ]
     if bands.spread.arcs:
         notes.append(Note("Of the clear directions, these enter a published spread.", SPREAD_FILL))
+    if bands.closed_by:
+        notes.append(Note(f"Blocked on every side by: {listed(list(bands.closed_by))}."))
     if bands.ends:
         notes.append(Note(LIMITED))
         notes += [Note(words, lead=letters) for words, letters in _limits(bands, cut, limb).items()]

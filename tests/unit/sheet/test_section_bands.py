@@ -123,6 +123,21 @@ def test_arcs_that_are_not_drawn_are_told(tibia: Case) -> None:
     assert any(text.endswith("no direction") for text in words)
 
 
+def test_what_blocks_every_side_is_named() -> None:
+    """In the proximal third of the radius one nerve alone, by its published band (CO-R1)."""
+    limb = limb_of("arm", "male", 1750.0, 80.0, (), ())
+    pin = _pin(bone="radius", level_mm=60.0, diameter_mm=4.0)
+    told = {}
+    for open_approach in (False, True):
+        cut_pin = replace(pin, open_approach=open_approach)
+        cut = Cut("forearm", 60.0, "radius", cut_pin, cut_pin)
+        bands = clear_bands(limb, "radius", 60.0, shape_of(pin), open_approach=open_approach)
+        told[open_approach] = " ".join(n.words for n in notes_of(limb, cut, lettered(bands)))
+    nerve = "Blocked on every side by: posterior interosseous nerve, winding round."
+    assert nerve in told[False]
+    assert "Blocked on every side" not in told[True]
+
+
 def test_in_the_thigh_the_customary_side_keeps_off_tendons_alone(tibia: Case) -> None:
     told = _told(tibia, _pin(bone="femur", level_mm=260.0, diameter_mm=6.0))
     assert "off tendons" in told
