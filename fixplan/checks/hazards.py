@@ -128,7 +128,16 @@ def _gap_finding(
         limit=nearest[2],
         structures=listed([gap_words(gap, limit) for gap, _, limit in gaps])
         + (f", in one bundle with {with_them}" if beside else ""),
+        exposures=_exposures(rule, [gap for gap, _, _ in gaps]),
     )
+
+
+def _exposures(rule: Rule, gaps: Sequence[Gap]) -> str:
+    """How each structure is exposed, as far as data tell, in brackets: " (radial nerve: ...)"."""
+    told = [
+        f"{gap.name}: {rule.exposures[gap.track]}" for gap in gaps if gap.track in rule.exposures
+    ]
+    return f" ({'; '.join(told)})" if told else ""
 
 
 def _each_once(gaps: Iterable[Gap], part: str = "") -> Iterator[Gap]:

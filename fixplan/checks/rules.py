@@ -82,6 +82,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     other figures; `texts` are wordings other than `text`. Of several `bands` the widest counts.
     `tracks`: structures that the rule speaks of, so that no other rule need name them again.
     `bundles`: structures that run together, so that with one the others are named.
+    `exposures`: by structure, how it is exposed through an open approach.
     `gives_way_to`: rules whose finding on the same subject says the same.
     `left`: bones that practice may leave to something else than a pin.
     """
@@ -106,6 +107,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     tracks: tuple[str, ...] = ()
     bundles: tuple[tuple[str, ...], ...] = ()
     left: tuple[LeftBone, ...] = ()
+    exposures: dict[str, str] = {}
     landmark: str = ""
     clear: str = ""
     code: str = ""

@@ -148,3 +148,21 @@ def test_right_and_left_find_the_same():
     assert [(o.rule, o.severity, o.measured) for o in check(right)] == [
         (o.rule, o.severity, o.measured) for o in check(left)
     ]
+
+
+@pytest.mark.parametrize(
+    ("bone", "level_mm", "bearing_deg", "words"),
+    [
+        ("humerus", 200, 330, "radial nerve: a short cut over the side of the arm"),
+        ("humerus", 70, 0, "artery: the deltoid spread along its fibres"),
+        ("humerus", 270, 210, "ulnar nerve: a cut over the medial epicondyle"),
+        ("radius", 60, 300, "posterior interosseous nerve: the supinator opened"),
+    ],
+)
+def test_an_open_approach_names_the_exposure_of_what_is_met(bone, level_mm, bearing_deg, words):
+    shut = pin(bone, level_mm, bearing_deg, diameter_mm=4.0)
+    for approach, severity in ((False, "stop"), (True, "caution")):
+        case = replace(case_of(replace(shut, open_approach=approach)), limb="arm")
+        (told,) = of_rule(case, "rule.pin.nerve-near")
+        assert told.severity == severity
+        assert (words in told.message) is approach
