@@ -19,13 +19,24 @@ Kind = Literal["half", "through"]
 T = TypeVar("T")
 
 
+class LowerPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The part of a bone from a share of its length on, in which thinner pins are usual."""
+
+    from_share: float
+    most_mm: float
+
+
 class Diameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Diameters (mm) listed for a bone, thickest first, with evidence ids."""
+    """Diameters (mm) listed for a bone, thickest first, with evidence ids.
+
+    `lower_part`: where no default is thicker than so much, whatever the bone's width.
+    """
 
     half_mm: tuple[float, ...]
     through_mm: tuple[float, ...]
     evidence: tuple[str, ...]
     note: str = ""
+    lower_part: LowerPart | None = None
 
     def listed_mm(self, kind: Kind) -> tuple[float, ...]:
         """The diameters listed for a kind of pin."""
@@ -115,11 +126,23 @@ def default_diameter(
     bone is a plate or has no width at that level, the thickest. Raises EditError for a bone with
     none listed.
     """
-    listed = _listed(bone, kind)
+    listed = _usual(limb, bone, level_mm, _listed(bone, kind))
     if limb.section(bone, level_mm) is None or limb.bones[bone].is_plate:
         return listed[0]
     most = limb.width_mm(bone, level_mm, bearing_deg) * diameter_list().ratio_percent / 100
     return next((diameter for diameter in listed if diameter <= most), listed[-1])
+
+
+def _usual(limb: Limb, bone: str, level_mm: float, listed: tuple[float, ...]) -> tuple[float, ...]:
+    """The listed diameters (mm) without those too thick for the part of the bone."""
+    known = diameters_of(bone)
+    part = None if known is None else known.lower_part
+    if part is None:
+        return listed
+    whole = limb.bones[bone]
+    if (level_mm - whole.from_mm) / (whole.to_mm - whole.from_mm) < part.from_share:
+        return listed
+    return tuple(one for one in listed if one <= part.most_mm) or listed[-1:]
 
 
 def customary_kind(bone: str) -> Kind:

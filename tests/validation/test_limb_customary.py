@@ -1,8 +1,10 @@
 """Diameters and sides of pins in arm, hand, forefoot and pelvis against the habits of the trade.
 
-Habit (common practice, no source): humerus 5 mm, forearm 4, first metatarsal 4, hip bone 6; hand
-and lesser metatarsals smaller. A slim forearm and an average woman's first metatarsal get the
-next one.
+Habit (common practice, no source): femur and hip bone 6 mm, at times 5; tibia and humerus 5;
+forearm, elbow and foot 4; hand and forefoot smaller. Differences, and why: the calcaneus takes 5 to
+6 (PD-08, test_diameters), for its pin goes right through and carries the whole foot; the shaft of
+the ulna gets 3 from its middle on, for it is under 13 mm wide there and 4 mm would pass 30 % of it;
+a slim forearm and an average woman's first metatarsal get the next one for the same reason.
 """
 
 import pytest
@@ -16,6 +18,12 @@ from fixplan.limb.scale import limb_of
 
 HABIT = (
     ("arm", "humerus", 0.45, 5.0),
+    ("arm", "humerus", 0.62, 5.0),
+    ("arm", "humerus", 0.70, 4.0),
+    ("arm", "humerus", 0.86, 4.0),
+    ("arm", "ulna", 0.25, 4.0),
+    ("leg", "femur", 0.5, 6.0),
+    ("leg", "tibia", 0.5, 5.0),
     ("arm", "radius", 0.5, 4.0),
     ("arm", "metacarpal-2", 0.5, 3.0),
     ("arm", "metacarpal-5", 0.5, 2.5),
@@ -39,6 +47,18 @@ def test_a_hip_bone_takes_six_millimetres() -> None:
     case = Case(limb="pelvis", side="both")
     assert new_pin(case, "ilium-right", 96.0).diameter_mm == 6.0
     assert new_pin(case, "ilium-left", 50.0).diameter_mm == 6.0
+
+
+def test_the_slender_shaft_of_the_ulna_gets_less_than_the_habit_because_of_the_ratio() -> None:
+    """Smallest canal and width of the ulna are those of its distal half; 4 of 12.4 mm is 32 %."""
+    case = Case(limb="arm", side="right", size=LimbSize(sex="male", stature_mm=1750.0))
+    limb = limb_of_case(case)
+    whole = limb.bones["ulna"]
+    for share in (0.45, 0.5, 0.6, 0.7):
+        level = whole.from_mm + share * (whole.to_mm - whole.from_mm)
+        pin = new_pin(case, "ulna", level)
+        assert pin.diameter_mm == 3.0
+        assert 4.0 / limb.width_mm("ulna", level, pin.bearing_deg) > 0.30
 
 
 def test_slim_bones_take_the_thinner_pin() -> None:
