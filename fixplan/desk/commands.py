@@ -90,15 +90,15 @@ class EditCommands:
             case = edits.change(case, bar.id, also=(*bar.also, pin.id))
         self._document.commit("Line up a pin", case)
 
-    def lay_frame(self, pattern_id: str) -> tuple[str, ...]:
-        """Lay a starting frame; what it could not do, in sentences."""
+    def lay_frame(self, pattern_id: str) -> tuple[str, str]:
+        """Lay a starting frame; what gave way to it, and what it could not do, in sentences."""
         from fixplan.checks.run import judge_pin
         from fixplan.frame.starting import lay_frame
 
         laid = lay_frame(self._document.case, pattern_id, judge_pin)
         self._bench.selection.select(None)
         self._document.commit("Lay a starting frame", laid.case)
-        return laid.statements
+        return laid.replaced, " ".join(laid.statements)
 
     def add_preset(self, preset_id: str) -> None:
         """Add a candidate for later fixation."""

@@ -79,7 +79,7 @@ def _main_bar_first(case: Case, main: Sequence[Bar], held: Sequence[Pin]) -> lis
     return [
         *_far(far),
         _step(
-            "main_bar", main, bars=_bars_in_words(main).capitalize(), clamps=_count(clamps, "clamp")
+            "main_bar", main, bars=bars_in_words(main).capitalize(), clamps=_count(clamps, "clamp")
         ),
         *_near(near, "through the clamps of the bar"),
         *_pin_steps(case, others),
@@ -176,7 +176,7 @@ def _side_bars(case: Case) -> list[BuildStep]:
     columns = [bar for bar in bars if _told_of("column_bars", _pins_of(case, bar))]
     sides = [bar for bar in bars if bar not in columns]
     told = (("column_bars", columns), ("side_bars", sides))
-    return [_step(key, some, bars=_bars_in_words(some).capitalize()) for key, some in told if some]
+    return [_step(key, some, bars=bars_in_words(some).capitalize()) for key, some in told if some]
 
 
 def _at_heel(case: Case, bar: Bar) -> bool:
@@ -195,12 +195,10 @@ def _links(case: Case) -> list[BuildStep]:
     laid = bar_paths(case)
     known = [b for b in case.bars if _is_link(case, b) and b.id in laid]
     if case.limb == "pelvis":
-        return (
-            [_step("front_bars", known, bars=_bars_in_words(known).capitalize())] if known else []
-        )
+        return [_step("front_bars", known, bars=bars_in_words(known).capitalize())] if known else []
     to_pins = [bar for bar in known if pins_named(bar)]
     between = [bar for bar in known if bar not in to_pins]
-    listed = [_step("link_bars", between, bars=_bars_in_words(between).capitalize())]
+    listed = [_step("link_bars", between, bars=bars_in_words(between).capitalize())]
     return (listed if between else []) + [_link_to_pins(case, bar) for bar in to_pins]
 
 
@@ -257,7 +255,8 @@ def pins_in_words(pins: Sequence[Pin]) -> str:
     return _listed("pin", [pin.number for pin in pins])
 
 
-def _bars_in_words(bars: Sequence[Bar]) -> str:
+def bars_in_words(bars: Sequence[Bar]) -> str:
+    """The bars by number, worded like pins."""
     return _listed("bar", [bar.number for bar in bars])
 
 

@@ -9,13 +9,13 @@ from collections.abc import Callable
 
 import msgspec
 
-from fixplan.case import edits
 from fixplan.case.fragments import fragments
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case
 from fixplan.errors import EditError
 from fixplan.frame.faults import bar_stops
 from fixplan.frame.foot_frames import lay_foot_columns
+from fixplan.frame.giving_way import cleared, replaced_words, shares_fragment, untouched
 from fixplan.frame.order import pins_in_words
 from fixplan.frame.patterns import Pattern, layout, pattern, size_of
 from fixplan.frame.pelvis_frames import lay_front_bar
@@ -35,14 +35,20 @@ WHOLE: dict[str, Callable[[Sketch, Pattern], None]] = {
 
 
 class LaidFrame(msgspec.Struct, frozen=True):
-    """The case with its frame, and a sentence for each place where the bone did not allow it."""
+    """The case with its frame, and a sentence for each place where the bone did not allow it.
+
+    `replaced`: what of an earlier frame gave way, in sentences; empty when nothing did.
+    """
 
     case: Case
     statements: tuple[str, ...]
+    replaced: str = ""
 
 
 def lay_frame(case: Case, pattern_id: str, judge: Judge, bone: str | None = None) -> LaidFrame:
-    """Lay a starting frame; pins that already stand in its bones, and their bars, give way to it.
+    """Lay a starting frame; pins in the fragments that it takes, and their bars, give way to it.
+
+    Pins of its bones stay where the frame puts none in their fragment and can be laid beside them.
 
     `bone` picks the bone of a shaft pattern where two are broken. Raises EditError for an unknown
     pattern or one of another limb, when a shaft pattern finds no fracture to start from, and where
@@ -50,16 +56,43 @@ def lay_frame(case: Case, pattern_id: str, judge: Judge, bone: str | None = None
     """
     chosen = pattern(pattern_id)
     _fits(case, chosen)
+    bones = chosen.bones
     if chosen.kind in SHAFT:
-        broken = _broken_bone(case, chosen, bone)
-        sketch = _sketch(case, chosen, (broken,), judge)
-        SHAFT[chosen.kind](sketch, broken)
-        sketch.statements += _short_of_pins(sketch, chosen, broken)
+        bones = (_broken_bone(case, chosen, bone),)
+    sketch = _laid(case, chosen, bones, judge)
+    if staying := untouched(case, sketch.case, sketch.laid_pins):
+        sketch = _beside(case, chosen, bones, judge, staying) or sketch
+    statements = (*sketch.statements, *_opened(sketch))
+    return LaidFrame(sketch.case, statements, replaced_words(case, sketch.case))
+
+
+def _laid(
+    case: Case,
+    chosen: Pattern,
+    bones: tuple[str, ...],
+    judge: Judge,
+    staying: frozenset[str] = frozenset(),
+) -> Sketch:
+    """The pattern on the case without the pins of its bones, but with those that stay."""
+    sketch = _sketch(cleared(case, bones, staying), chosen, bones, judge)
+    if chosen.kind in SHAFT:
+        SHAFT[chosen.kind](sketch, bones[0])
+        sketch.statements += _short_of_pins(sketch, chosen, bones[0])
     else:
-        sketch = _sketch(case, chosen, chosen.bones, judge)
         WHOLE[chosen.kind](sketch, chosen)
     _can_be_built(sketch.case, chosen)
-    return LaidFrame(sketch.case, (*sketch.statements, *_opened(sketch)))
+    return sketch
+
+
+def _beside(
+    case: Case, chosen: Pattern, bones: tuple[str, ...], judge: Judge, staying: frozenset[str]
+) -> Sketch | None:
+    """The pattern laid beside pins that stay; None where it finds no place beside them."""
+    try:
+        sketch = _laid(case, chosen, bones, judge, staying)
+    except EditError:
+        return None
+    return None if shares_fragment(sketch.case, sketch.laid_pins, staying) else sketch
 
 
 def _can_be_built(case: Case, chosen: Pattern) -> None:
@@ -99,10 +132,10 @@ def _fits(case: Case, chosen: Pattern) -> None:
 
 
 def _sketch(case: Case, chosen: Pattern, bones: tuple[str, ...], judge: Judge) -> Sketch:
-    """The case without pins in these bones, in the size of frame of the pattern or of the bone."""
+    """The case in the size of frame of the pattern or of the bone."""
     segment = limb_of_case(case).bones[bones[0]].segment
     laid = layout(chosen.size or size_of(segment))
-    return Sketch(_cleared(case, bones), judge, laid, chosen.open_from_share)
+    return Sketch(case, judge, laid, chosen.open_from_share)
 
 
 def _opened(sketch: Sketch) -> tuple[str, ...]:
@@ -113,13 +146,6 @@ def _opened(sketch: Sketch) -> tuple[str, ...]:
     verb = "goes" if len(opened) == 1 else "go"
     words = pins_in_words(opened).capitalize()
     return (f"{words} {verb} in through an open approach: see and protect nerve and tendon.",)
-
-
-def _cleared(case: Case, bones: tuple[str, ...]) -> Case:
-    for pin in case.pins:
-        if pin.bone in bones:
-            case = edits.remove(case, pin.id)
-    return case
 
 
 def _broken_bone(case: Case, chosen: Pattern, bone: str | None) -> str:
