@@ -10,6 +10,7 @@ from PySide6.QtGui import QColor, QFont, QPalette, QPixmapCache
 from PySide6.QtWidgets import QApplication
 
 from fixplan.case.scalars import Severity
+from fixplan.limb.library import resources_dir
 from fixplan.sheet.ink import SEVERITY_INK
 from fixplan.sheet.paint import load_fonts
 
@@ -22,7 +23,8 @@ class Colours(NamedTuple):
     """The colours of everything round the sheet.
 
     `desk` lies under the sheet, `band` behind bars and windows, `field` where something is typed,
-    `trough` and `fill` are a bar's, `severity` the words and marks of findings.
+    `trough` and `fill` are a bar's, `tick` the mark in a ticked box, `severity` the words and marks
+    of findings.
     """
 
     ink: str
@@ -41,6 +43,7 @@ class Colours(NamedTuple):
     strip_line: str
     trough: str
     fill: str
+    tick: str
     severity: dict[Severity, str]
 
 
@@ -61,6 +64,7 @@ LIGHT = Colours(
     strip_line="#d9b44a",
     trough="#e4e9ed",
     fill="#46525e",
+    tick="tick_on_light.png",
     severity=SEVERITY_INK,
 )
 DARK = Colours(
@@ -80,6 +84,7 @@ DARK = Colours(
     strip_line="#8f7630",
     trough="#3a434c",
     fill="#aeb9c3",
+    tick="tick_on_dark.png",
     severity={
         "stop": "#ff9a92",
         "caution": "#e9bd63",
@@ -98,6 +103,11 @@ class _Worn:
 def colours() -> Colours:
     """The colours of the desk now; to be asked for at each painting."""
     return _Worn.colours
+
+
+def _mark(name: str) -> str:
+    """The path of a small picture, as a style sheet wants it."""
+    return (resources_dir() / "marks" / name).as_posix()
 
 
 def _style(c: Colours) -> str:
@@ -125,6 +135,20 @@ QSplitter::handle {{ background: {c.desk}; }}
 #fold:focus {{ border: 1px solid {c.mark}; border-radius: 3px; }}
 #soft {{ color: {c.soft}; }}
 #strip {{ background: {c.strip}; border: 0; border-bottom: 1px solid {c.strip_line}; }}
+#message {{ background: {c.strip}; border: 1px solid {c.strip_line}; border-radius: 6px; }}
+#message QLabel {{ color: {c.ink}; padding: 2px; }}
+QCheckBox::indicator, QRadioButton::indicator {{ width: 13px; height: 13px; background: {c.field};
+    border: 1px solid {c.soft}; }}
+QCheckBox::indicator {{ border-radius: 3px; }}
+QRadioButton::indicator {{ border-radius: 7px; }}
+QCheckBox::indicator:focus, QRadioButton::indicator:focus {{ border-color: {c.mark}; }}
+QCheckBox::indicator:checked {{ background: {c.mark}; border-color: {c.mark};
+    image: url("{_mark(c.tick)}"); }}
+QRadioButton::indicator:checked {{ border-color: {c.mark}; background: qradialgradient(cx: 0.5,
+    cy: 0.5, radius: 0.5, fx: 0.5, fy: 0.5, stop: 0 {c.mark}, stop: 0.55 {c.mark},
+    stop: 0.65 {c.field}, stop: 1 {c.field}); }}
+QCheckBox::indicator:disabled, QRadioButton::indicator:disabled {{ border-color: {c.line};
+    background: {c.band}; }}
 #strip QLabel {{ color: {c.ink}; padding: 4px 2px; }}
 #start {{ background: {c.desk}; }}
 QScrollArea, QScrollArea > QWidget > QWidget {{ background: transparent; border: 0; }}
