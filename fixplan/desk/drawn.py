@@ -14,7 +14,8 @@ from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.case.meaning import drawn_things
 from fixplan.case.records import Case
 from fixplan.case.scalars import Point, View
-from fixplan.desk.extent import gap_mm, is_inside
+from fixplan.desk.datum import has_rays
+from fixplan.desk.extent import Extent, gap_mm, is_inside
 from fixplan.desk.subjects import ids_of, subject_of_owner
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.pose import Pose
@@ -131,8 +132,18 @@ class DrawnSheet:
         return tuple(self.pages[0].groups.get(PLANE_OWNER, ()))
 
     def _in_segment(self, frame: ViewFrame, at: Point) -> tuple[str, Point]:
-        segment = self.pose.segment_at(frame.view, np.array(frame.from_page(*at)))
-        return segment, self.drawn_in(frame, segment, at)
+        """The segment in whose skin a point lies; where that has no bone there, one that has.
+
+        Skins overlap at a joint, and a bone reaches into its neighbour's.
+        """
+        skin = self.pose.segment_at(frame.view, np.array(frame.from_page(*at)))
+        own = self.drawn_in(frame, skin, at)
+        if self._bone_in(frame.view, skin, own) is None:
+            for segment in self.limb.segments:
+                drawn = self.drawn_in(frame, segment, at)
+                if segment != skin and self._bone_in(frame.view, segment, drawn) is not None:
+                    return segment, drawn
+        return skin, own
 
     def drawn_in(self, frame: ViewFrame, segment: str, at: Point) -> Point:
         """The (u, level) of a scene point, in one view and segment, also beyond the view's box."""
@@ -202,22 +213,52 @@ class DrawnSheet:
         """The bone under a place, the primary bone of the segment first; None beside the bones."""
         if place.view is None:
             return None
-        for name in self.pin_bones(place.segment):
-            if is_inside(_ring(self.limb, name, place.view), place.drawn):
-                return name
+        return self._bone_in(place.view, place.segment, place.drawn)
+
+    def _bone_in(self, view: View, segment: str, drawn: Point) -> str | None:
+        """The bone of a segment round a point drawn on it, the primary one first.
+
+        Of rays that lie behind each other, a broken one first.
+        """
+        found = [name for name in self.pin_bones(segment) if self._is_in(name, view, drawn)]
+        if len(found) > 1 and has_rays(self.limb, segment):
+            broken = {fracture.bone for fracture in self.case.fractures}
+            found.sort(key=lambda name: name not in broken)
+        return found[0] if found else None
+
+    def _is_in(self, bone: str, view: View, drawn: Point) -> bool:
+        (left, top, right, bottom), ring = _ring(self.limb, bone, view)
+        u, level = drawn
+        return left <= u <= right and top <= level <= bottom and is_inside(ring, drawn)
+
+    def unpinned_at(self, place: Place) -> str | None:
+        """The title of a bone under a place that can carry no pin, being drawn only."""
+        if place.frame is None:
+            return None
+        for bone in self.limb.bones.values():
+            drawn = self.drawn_in(place.frame, bone.segment, place.at)
+            if bone.drawn_only and self._is_in(bone.name, place.frame.view, drawn):
+                return bone.title
         return None
 
-    def pin_bones(self, segment: str) -> list[str]:
+    def pin_bones(self, segment: str) -> tuple[str, ...]:
         """Bones of a segment that can carry a pin, the primary one first."""
-        bones = [bone for bone in self.limb.bones.values() if bone.segment == segment]
-        carrying = [bone for bone in bones if not bone.drawn_only]
-        return [bone.name for bone in sorted(carrying, key=lambda b: not b.primary_of_segment)]
+        return _pin_bones(self.limb, segment)
+
+
+@lru_cache(maxsize=64)
+def _pin_bones(limb: Limb, segment: str) -> tuple[str, ...]:
+    bones = [bone for bone in limb.bones.values() if bone.segment == segment]
+    carrying = [bone for bone in bones if not bone.drawn_only]
+    return tuple(bone.name for bone in sorted(carrying, key=lambda b: not b.primary_of_segment))
 
 
 @lru_cache(maxsize=256)
-def _ring(limb: Limb, bone: str, view: View) -> tuple[Point, ...]:
-    """A bone's outline in a view as points that are quick to go through."""
-    return tuple((float(u), float(level)) for u, level in limb.outline(bone, view))
+def _ring(limb: Limb, bone: str, view: View) -> tuple[Extent, tuple[Point, ...]]:
+    """A bone's outline in a view as points that are quick to go through, and their extent."""
+    ring = tuple((float(u), float(level)) for u, level in limb.outline(bone, view))
+    us, levels = zip(*ring, strict=True)
+    return (min(us), min(levels), max(us), max(levels)), ring
 
 
 def _holds(frame: ViewFrame, at: Point) -> bool:

@@ -84,7 +84,6 @@ class PinTool(Tool):
     """Click bone in either view to place a pin; keep the button down to slide it first."""
 
     name = "pin"
-    tells_above = True
     hint = (
         "Click bone to place a pin, drag to slide it. Arrow keys move the new pin, "
         "[ and ] turn it; Esc gives the arrow keys back to the cross."
@@ -135,7 +134,7 @@ class PinTool(Tool):
         """The pin as last shown; else what is said at this place."""
         document = self.bench.document
         if document.shown is document.case and not self._preview(place):
-            raise EditError("No bone lies here; click on a bone to place a pin.")
+            raise EditError(_no_bone_words(self.bench.drawn.unpinned_at(place)))
         pin = document.shown.pins[-1]
         document.commit("Place a pin", document.shown)
         self._in_hand = pin.id
@@ -202,6 +201,15 @@ def _refuse_without_level(bench: Bench, place: Place) -> None:
     segment = bench.drawn.limb.segments[place.segment]
     if place.view == "front" and segment.front_shows == "forward":
         raise EditError(f"The front view shows no level of the {segment.title}; use the side view.")
+
+
+def _no_bone_words(drawn_only: str | None) -> str:
+    if drawn_only is None:
+        return "No bone lies here; click on a bone to place a pin."
+    return (
+        f"The {drawn_only} is drawn only: without its sections no pin in it can be checked; click "
+        "on another bone."
+    )
 
 
 def across_mm(bearing_deg: float, view: str, step_mm: float) -> float:
