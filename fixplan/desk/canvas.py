@@ -1,8 +1,7 @@
 """The sheet as canvas: painted with what the tool marks, and worked on by mouse and keys."""
 
-from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import (
-    QCursor,
     QFocusEvent,
     QKeyEvent,
     QMouseEvent,
@@ -59,22 +58,21 @@ class SheetView(SheetHold):
         paint_marks(painter, marks, px)
         words = self._refusal or marks.words
         if words:
-            at = self._words_at(None if self._refusal else marks.words_at)
-            paint_words(painter, words, at, self.viewport().rect(), self.font())
+            at = self._refused_px if self._refusal else self._words_at(marks.words_at)
+            paint_words(painter, words, at or self._hand_px(), self.viewport().rect(), self.font())
         if self._caret is not None and self.hasFocus():
             paint_caret(painter, self._caret, px)
 
     def _words_at(self, kept: Point | None) -> QPointF:
-        """Where words go, in the viewport: where they are kept, else at the cursor."""
+        """Where words go, in the viewport: where they are kept, else at the hand."""
         if kept is not None:
             return QPointF(self.mapFromScene(QPointF(*kept)))
-        if self._caret is not None and self.hasFocus():
-            return QPointF(self.mapFromScene(QPointF(*self._caret)))
-        return QPointF(self.viewport().mapFromGlobal(QCursor.pos()))
+        return self._hand_px()
 
     @guarded
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Left: the tool; middle, or Space and left: pan."""
+        self._mouse_px = event.position()
         pans = event.button() == Qt.MouseButton.MiddleButton or self._space_is_down
         if pans:
             self._panned_from = event.position().toPoint()
@@ -90,6 +88,7 @@ class SheetView(SheetHold):
     @guarded
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Pan, drag, or hover."""
+        self._mouse_px = event.position()
         if self._panned_from is not None:
             at = event.position().toPoint()
             step = at - self._panned_from
@@ -101,7 +100,10 @@ class SheetView(SheetHold):
         place = self.place_at(event.position(), event.modifiers())
         self.hovered.emit(place)
         drags = self._is_pressed
-        self._do(lambda: self._tool.drag(place) if drags else self._tool.hover(place))
+        self._do(
+            lambda: self._tool.drag(place) if drags else self._tool.hover(place),
+            is_hover=not drags,
+        )
 
     @guarded
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
@@ -170,6 +172,12 @@ class SheetView(SheetHold):
         if selects and self._next_thing(1 if next else -1):
             return True
         return super().focusNextPrevChild(next)
+
+    @guarded
+    def leaveEvent(self, event: QEvent) -> None:
+        """Words at the mouse do not stay behind when it goes elsewhere."""
+        self.drop_refusal()
+        super().leaveEvent(event)
 
     @guarded
     def focusOutEvent(self, event: QFocusEvent) -> None:

@@ -13,6 +13,8 @@ from fixplan.desk.tools.base import Tool
 from fixplan.sheet.shapes import Point
 
 GRAB_PX = 8.0
+REFUSED_PX = 60
+"""How far the mouse may go before what was refused is no longer told."""
 PAN_PX = 60
 
 Attempt = Callable[[Callable[[], None]], bool]
@@ -41,6 +43,8 @@ class SheetHold(SheetPort):
         self._panned_from: QPoint | None = None
         self._is_pressed = False
         self._refusal = ""
+        self._mouse_px = QPointF()
+        self._refused_px: QPointF | None = None
 
     @property
     def tool(self) -> Tool:
@@ -103,14 +107,29 @@ class SheetHold(SheetPort):
         return self._refusal
 
     def show_refusal(self, sentence: str) -> None:
-        """Say at the cursor why an edit cannot be made, until the next step that can."""
-        self._refusal = sentence
+        """Say where it was tried why an edit cannot be made, until the next step or a way off."""
+        self._refusal, self._refused_px = sentence, self._hand_px()
         self._show_marks()
 
-    def _do(self, work: Callable[[], None]) -> None:
-        """Run a step of the tool; an edit that cannot be made is told at the cursor."""
-        self._refusal = ""
+    def drop_refusal(self) -> None:
+        """Say it no longer."""
+        self._refusal, self._refused_px = "", None
+        self._show_marks()
+
+    def _hand_px(self) -> QPointF:
+        """Where the hand is, in the viewport: the caret while that has the keys, or the mouse."""
+        if self._caret is not None and self.hasFocus():
+            return QPointF(self.mapFromScene(QPointF(*self._caret)))
+        return self._mouse_px
+
+    def _do(self, work: Callable[[], None], *, is_hover: bool = False) -> None:
+        """Run a step of the tool; an edit that cannot be made is told where it was tried."""
+        told, at = self._refusal, self._refused_px
+        self._refusal, self._refused_px = "", None
         self._attempt(work)
+        stays = is_hover and at is not None and not self._refusal
+        if stays and at is not None and (self._hand_px() - at).manhattanLength() < REFUSED_PX:
+            self._refusal, self._refused_px = told, at
         self._show_marks()
 
     def pan_by(self, dx_px: float, dy_px: float) -> None:

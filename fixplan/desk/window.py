@@ -81,7 +81,7 @@ class DeskWindow(QMainWindow):
         self.holding = HoldCommands(self.bench, self.column, self.view.scene())
         self.commands = (*COMMANDS, *feature_commands())
         self.features = Features(self._room(), self.column)
-        self.strip = MessageStrip()
+        self.strip = MessageStrip(lambda: self.run(self.edits.undo))
         self.cautions = CautionStrip()
         snaps = ("snap",) if settings.is_snapping else ()
         self.menus = MenuTree(self, self.commands, listings(self), self._run_command, snaps)
@@ -102,7 +102,7 @@ class DeskWindow(QMainWindow):
         return True
 
     def say(self, sentence: str) -> None:
-        """Show a sentence above the sheet until it is dismissed or the next change."""
+        """Show a sentence over the sheet's foot until it is dismissed or the next change."""
         self.strip.say(sentence)
 
     def said(self) -> str:
@@ -110,14 +110,12 @@ class DeskWindow(QMainWindow):
         return self.strip.said()
 
     def _attempt_on_sheet(self, work: Callable[[], object]) -> bool:
-        """The same for a gesture: told at the cursor, and in the status bar."""
+        """The same for a gesture: told where it was made, and in the status bar."""
         try:
             work()
         except FixplanError as problem:
             self.view.show_refusal(str(problem))
             self.statusBar().showMessage(str(problem), 8000)
-            if self.view.tool.tells_above and not self.view.is_pressed:
-                self.say(str(problem))
             return False
         return True
 
@@ -158,11 +156,12 @@ class DeskWindow(QMainWindow):
         return self.new_window().features.of(module)
 
     def lay_frame(self, pattern_id: str) -> None:
-        """Lay a starting frame, and say where the bone did not allow it."""
-        statements = self.edits.lay_frame(pattern_id)
+        """Lay a starting frame, and say what gave way and where the bone did not allow it."""
+        replaced, statements = self.edits.lay_frame(pattern_id)
         self.pick_tool("select")
-        if statements:
-            self.say(" ".join(statements))
+        told = " ".join(words for words in (replaced, statements) if words)
+        if told:
+            self.strip.say(told, offers_undo=bool(replaced))
 
     def edit_limb(self) -> None:
         """Show the limb's card."""
@@ -215,8 +214,8 @@ class DeskWindow(QMainWindow):
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(0)
         rows.addWidget(self.cautions)
-        rows.addWidget(self.strip)
         rows.addWidget(self._pages, 1)
+        self.strip.float_over(self._pages)
         self.setCentralWidget(middle)
         self.status = StatusWords(self.bench, self.statusBar())
         self.view.take(SelectTool(self.bench))

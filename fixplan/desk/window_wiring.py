@@ -13,6 +13,7 @@ def wire(window: "DeskWindow") -> None:
     window.document.state_changed.connect(window.show_state)
     window.document.case_changed.connect(window.forget_what_is_gone)
     window.document.case_changed.connect(window.strip.hide)
+    window.document.case_changed.connect(window.statusBar().clearMessage)
     window.selection.changed.connect(window.show_state)
     window.view.hovered.connect(window.status.show_place)
     window.view.context_asked.connect(window.open_context_menu)

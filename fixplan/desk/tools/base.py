@@ -43,8 +43,6 @@ class Tool:
     name: ClassVar[str] = ""
     hint: ClassVar[str] = ""
     has_caret: ClassVar[bool] = True
-    tells_above: ClassVar[bool] = False
-    """Whether a click that could do nothing is told above the sheet too, until it is dismissed."""
 
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
