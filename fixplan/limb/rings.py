@@ -1,5 +1,7 @@
 """Closed outlines as arrays: how far they reach on a bearing, at a level, across a direction."""
 
+from bisect import bisect_right
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -86,7 +88,7 @@ def rounded_box(low: Array, high: Array, power: float, count: int = 48) -> Array
 class Extent:
     """The least and greatest u of an outline (u, level) at any level, exactly."""
 
-    __slots__ = ("_high", "_levels", "_low")
+    __slots__ = ("_high", "_levels", "_low", "_rows", "_tops")
 
     def __init__(self, ring: Array) -> None:
         """Cuts the outline into slabs at its vertices' levels."""
@@ -106,26 +108,28 @@ class Extent:
         self._levels = levels
         self._low = np.column_stack((low0, low1 - low0))
         self._high = np.column_stack((high0, high1 - high0))
+        self._tops: list[float] = levels.tolist()
+        self._rows: list[list[float]] = np.column_stack((self._low, self._high)).tolist()
 
     @property
     def top(self) -> float:
         """The most proximal level of the outline."""
-        return float(self._levels[0])
+        return self._tops[0]
 
     @property
     def bottom(self) -> float:
         """The most distal level of the outline."""
-        return float(self._levels[-1])
+        return self._tops[-1]
 
     def at(self, level: float) -> tuple[float, float] | None:
         """Least and greatest u at a level; None above or below the outline."""
         if not self.top <= level <= self.bottom:
             return None
-        slab = int(np.searchsorted(self._levels, level, side="right")) - 1
-        slab = min(slab, len(self._low) - 1)
-        share = (level - self._levels[slab]) / (self._levels[slab + 1] - self._levels[slab])
-        low, high = self._low[slab], self._high[slab]
-        return float(low[0] + share * low[1]), float(high[0] + share * high[1])
+        slab = min(bisect_right(self._tops, level), len(self._rows)) - 1
+        first, second = self._tops[slab : slab + 2]
+        share = (level - first) / (second - first)
+        low, lower, high, higher = self._rows[slab]
+        return low + share * lower, high + share * higher
 
     def middles(self, levels: Array) -> Array:
         """Middle between least and greatest u at each level; not a number off the outline."""
