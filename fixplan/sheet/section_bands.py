@@ -114,30 +114,37 @@ class SkinRing:
         """Takes the frame and the skin at its level, in the segment's plane."""
         self.mirror = frame.mirror
         self.centre = frame.point(*frame.target)
-        self._reach = frame.scale * radii(skin, np.asarray(frame.target), _DEGREES)
-        self._reach_mm: list[float] = self._reach.tolist()
+        reach_mm = radii(skin, np.asarray(frame.target), _DEGREES)
+        self._reach_mm: list[float] = (frame.scale * reach_mm).tolist()
 
     def point(self, bearing_deg: float, off_mm: float) -> Point:
         """The page point a distance outside the skin, on a bearing."""
-        bearing = bearing_deg % 360.0
-        low = min(int(bearing), 359)
-        first, second = self._reach_mm[low], self._reach_mm[low + 1]
-        reach = first + (bearing - low) * (second - first) + off_mm
-        turn = radians(bearing)
+        ((reach, right, up),) = self._rays((bearing_deg,))
         x, y = self.centre
-        return x + self.mirror * reach * cos(turn), y - reach * sin(turn)
+        return x + (reach + off_mm) * right, y - (reach + off_mm) * up
 
     def edges(self, arc: Arc, off_mm: tuple[float, float]) -> tuple[list[Point], list[Point]]:
         """Page points along an arc, two distances outside the skin."""
         count = max(int(arc.width_deg / STEP_DEG) + 2, 3)
         step = arc.width_deg / (count - 1)
-        bearing = (arc.from_deg + step * np.arange(count)) % 360.0
-        low = np.minimum(bearing.astype(np.intp), 359)
-        reach = self._reach[low] + (bearing - low) * (self._reach[low + 1] - self._reach[low])
-        turn = np.radians(bearing)
-        ray = np.array((self.mirror * np.cos(turn), -np.sin(turn))).T
-        inner, outer = (self.centre + ray * (reach + off)[:, None] for off in off_mm)
-        return [(x, y) for x, y in inner.tolist()], [(x, y) for x, y in outer.tolist()]
+        rays = self._rays([arc.from_deg + step * k for k in range(count)])
+        (x, y), (low, high) = self.centre, off_mm
+        return (
+            [(x + (reach + low) * right, y - (reach + low) * up) for reach, right, up in rays],
+            [(x + (reach + high) * right, y - (reach + high) * up) for reach, right, up in rays],
+        )
+
+    def _rays(self, bearings_deg: Iterable[float]) -> list[tuple[float, float, float]]:
+        """How far the skin is on each bearing (mm), and which way that is, right and up."""
+        reach_mm, mirror, found = self._reach_mm, self.mirror, []
+        for bearing_deg in bearings_deg:
+            bearing = bearing_deg % 360.0
+            low = min(int(bearing), 359)
+            first, second = reach_mm[low], reach_mm[low + 1]
+            turn = radians(bearing)
+            reach = first + (bearing - low) * (second - first)
+            found.append((reach, mirror * cos(turn), sin(turn)))
+        return found
 
 
 def _strip(ring: SkinRing, arc: Arc, off_mm: tuple[float, float], fill: Fill) -> AnyShape:
