@@ -25,7 +25,9 @@ class RoundLimb:
     ):
         self._bone, self._canal, self._skin = bone, canal, skin
         self.bones = {
-            "tibia": SimpleNamespace(name="tibia", segment="leg", from_mm=0.0, to_mm=400.0)
+            "tibia": SimpleNamespace(
+                name="tibia", segment="leg", from_mm=0.0, to_mm=400.0, is_plate=False
+            )
         }
         self.segments = {"leg": SimpleNamespace(name="leg", front_shows=front_shows)}
 
