@@ -15,7 +15,8 @@ class Landmark(msgspec.Struct, frozen=True):
     """A named point of a segment. `palpable`: a hand can feel it under drapes.
 
     `tells_level`: levels of the segment are told from it. `tells_own`: levels of its own bone are,
-    and of no other: rays lie side by side in one segment.
+    and of no other: rays lie side by side in one segment. `tells_across`: how far in front of it or
+    behind it a pin of its bone enters from the side is told too.
     """
 
     id: str
@@ -29,6 +30,7 @@ class Landmark(msgspec.Struct, frozen=True):
     palpable: bool
     tells_level: bool
     tells_own: bool
+    tells_across: bool = False
 
 
 class LandmarkRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -41,6 +43,7 @@ class LandmarkRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     felt: bool = False
     tells: bool = False
     own: bool = False
+    across: bool = False
 
 
 class LandmarkFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -94,4 +97,5 @@ def _placed(row: LandmarkRow, segment: str, bone: str, growth: Growth, suffix: s
         palpable=row.felt,
         tells_level=row.tells,
         tells_own=row.own,
+        tells_across=row.across,
     )

@@ -48,6 +48,37 @@ def entry_words(limb: Limb, bone: str, bearing_deg: float) -> str:
     return bearing_words(bearing_deg, sides)
 
 
+FROM_SIDE_DEG = 45.0
+"""A pin within this of lateral or medial enters from the side."""
+
+
+def across_words(limb: Limb, bone: str, bearing_deg: float, y_mm: float) -> str:
+    """How far in front of a landmark or behind it a pin enters from the side; else empty.
+
+    Only for bones with such a landmark: "30 mm anterior to the posteroinferior point of the heel".
+    `y_mm` is where its axis meets the skin.
+    """
+    turned = abs((bearing_deg + 90.0) % 180.0 - 90.0)
+    marks = (mark for mark in limb.landmarks if mark.bone == bone and mark.tells_across)
+    mark = next(marks, None)
+    if mark is None or turned > FROM_SIDE_DEG:
+        return ""
+    gap = round(y_mm - mark.y_mm)
+    sides = limb.segments[mark.segment].sides
+    return f"{abs(gap)} mm {sides[1 if gap > 0 else 3]} to the {mark.name}" if gap else ""
+
+
+def aside_words(limb: Limb, bone: str, bearing_deg: float, offset_mm: float) -> str:
+    """To which side of the bone's middle a pin off its centre is aimed: "6 mm anterior"."""
+    off = round(abs(offset_mm))
+    if not off:
+        return ""
+    known = limb.bones.get(bone)
+    sides = limb.segments[known.segment].sides if known else QUARTERS
+    side = corner_words(bearing_deg + (90.0 if offset_mm > 0 else -90.0), sides)
+    return f"{off} mm {side} of the bone's middle"
+
+
 def ways_of(limb: Limb, segment: str) -> LevelWays:
     """The words for both ways along a segment's levels; the usual ones if there is no such one."""
     known = limb.segments.get(segment)

@@ -1,7 +1,7 @@
 """The pin table and the bar table, as blocks of rows."""
 
 import functools
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.case.records import Bar, BarAnchor, Case, Pin, PinAnchor
@@ -13,7 +13,14 @@ from fixplan.frame.skin_gap import BarGap, gap_of
 from fixplan.frame.vectors import dot, minus
 from fixplan.geometry.paths import PinPath, pin_path
 from fixplan.limb.anatomy import Limb
-from fixplan.limb.words import entry_words, level_words, level_words_imaged, ways_of
+from fixplan.limb.words import (
+    across_words,
+    aside_words,
+    entry_words,
+    level_words,
+    level_words_imaged,
+    ways_of,
+)
 from fixplan.sheet.rows import Block, Column, Row, head_row, table_row, text_row
 
 TILT_SHOWN_DEG = 2.0
@@ -54,15 +61,22 @@ def level_texts(limb: Limb, path: PinPath) -> str:
     """A pin's level in words: from what a hand can feel, then from the imaged line."""
     segment, level, bone = path.segment, path.pin.level_mm, path.pin.bone
     texts = [words(limb, segment, level, bone) for words in (level_words, level_words_imaged)]
-    if abs(path.pin.tilt_deg) > TILT_SHOWN_DEG:
-        at_skin = level_words(limb, segment, path.level_at_skin_mm, bone)
-        texts.insert(1, f"at the skin {at_skin}")
+    if at_skin := skin_level_text(limb, path):
+        texts.insert(1, at_skin)
     return "\n".join(dict.fromkeys(text for text in texts if text))
+
+
+def skin_level_text(limb: Limb, path: PinPath) -> str:
+    """The level of a tilted pin's puncture in words; empty where it is that at the bone."""
+    if abs(path.pin.tilt_deg) <= TILT_SHOWN_DEG:
+        return ""
+    at_skin = level_words(limb, path.segment, path.level_at_skin_mm, path.pin.bone)
+    return f"at the skin {at_skin}"
 
 
 def entry_texts(limb: Limb, pin: Pin) -> str:
     """A pin's side of entry in words, with what else must be known at the table."""
-    texts = [entry_words(limb, pin.bone, pin.bearing_deg)]
+    texts = [entry_words(limb, pin.bone, pin.bearing_deg), *_where(limb, pin)]
     if abs(pin.tilt_deg) > TILT_SHOWN_DEG:
         way = ways_of(limb, pin_path(limb, pin).segment).places[pin.tilt_deg < 0]
         texts.append(f"outer end {number(abs(pin.tilt_deg))}° {way}")
@@ -73,6 +87,16 @@ def entry_texts(limb: Limb, pin: Pin) -> str:
     if pin.out_before_reaming:
         texts.append("out before reaming")
     return "\n".join(texts)
+
+
+def _where(limb: Limb, pin: Pin) -> Iterator[str]:
+    """Where across the limb a pin stands, where its level and its side do not tell it."""
+    path = pin_path(limb, pin)
+    across = across_words(limb, pin.bone, pin.bearing_deg, float(path.skin_point_mm[1]))
+    if across:
+        yield f"on the skin {across}"
+    elif aside := aside_words(limb, pin.bone, pin.bearing_deg, pin.offset_mm):
+        yield aside
 
 
 def length_text(length: PinLength) -> str:

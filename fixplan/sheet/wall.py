@@ -10,12 +10,12 @@ from fixplan.checks.texts import number
 from fixplan.frame.lengths import PinLength
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
-from fixplan.limb.words import entry_words, level_words
+from fixplan.limb.words import level_words
 from fixplan.sheet.fonts import text_width_mm, wrapped
 from fixplan.sheet.paper import Paper
 from fixplan.sheet.pin_labels import Marked
 from fixplan.sheet.rows import LEADING, Block, Mark, Row, Words, text_row
-from fixplan.sheet.tables import bar_cells
+from fixplan.sheet.tables import bar_cells, entry_texts, skin_level_text
 
 OWNER = "table:wall"
 HEADING = "PINS"
@@ -61,16 +61,16 @@ def told_of(
     limb: Limb, pin: Pin, length: PinLength, mark: Marked | None, *, with_bone: bool
 ) -> Told:
     """A pin's figures, and what they mean in words; `with_bone` names the bone."""
-    segment = pin_path(limb, pin).segment
-    words = level_words(limb, segment, pin.level_mm, pin.bone)
+    path = pin_path(limb, pin)
+    words = level_words(limb, path.segment, pin.level_mm, pin.bone)
     figure, _, where = words.partition(" mm ")
     if not where:
         figure, where = (words.removeprefix("level ").removesuffix(" mm"), "level of the segment")
         figure, where = ("0", words) if not figure.isdigit() else (figure, where)
     stock = length.stock_mm
     long = f"length {number(stock)}" if stock is not None else "no length stocked"
-    through = ", through-pin" if pin.kind == "through" else ""
-    entry = f"{entry_words(limb, pin.bone, pin.bearing_deg)}{through}; {long}"
+    texts = entry_texts(limb, pin).replace("\n", ", ")
+    entry = "; ".join(text for text in (skin_level_text(limb, path), texts, long) if text)
     where = f"{limb.bones[pin.bone].title}: {where}" if with_bone else where
     return Told(str(pin.number), f"Ø{pin.diameter_mm:g}", figure, where, entry, mark)
 

@@ -5,7 +5,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fixplan.limb.scale import limb_of
-from fixplan.limb.words import QUARTERS, bearing_words, level_words, level_words_imaged
+from fixplan.limb.words import (
+    QUARTERS,
+    across_words,
+    aside_words,
+    bearing_words,
+    level_words,
+    level_words_imaged,
+)
 
 LIMB = limb_of("leg")
 
@@ -83,3 +90,30 @@ def test_a_hand_and_a_foot_have_words_of_their_own() -> None:
     foot = ("lateral", "dorsal", "medial", "plantar")
     assert bearing_words(160, foot) == "dorsomedial, 20° from medial"
     assert bearing_words(280, foot) == "plantolateral, 10° from plantar"
+
+
+@pytest.mark.parametrize(
+    ("bone", "bearing", "y_mm", "words"),
+    [
+        ("calcaneus", 180, -44, "8 mm anterior to the posteroinferior point of the heel"),
+        ("calcaneus", 0, -60, "8 mm posterior to the posteroinferior point of the heel"),
+        ("calcaneus", 180, -52, ""),
+        ("calcaneus", 270, -44, ""),
+        ("tibia", 180, -44, ""),
+    ],
+)
+def test_a_heel_pin_is_told_front_to_back_as_well(bone, bearing, y_mm, words):
+    assert across_words(LIMB, bone, bearing, y_mm) == words
+
+
+@pytest.mark.parametrize(
+    ("bearing", "offset", "words"),
+    [
+        (0, 6, "6 mm anterior of the bone's middle"),
+        (0, -6, "6 mm posterior of the bone's middle"),
+        (90, 6, "6 mm medial of the bone's middle"),
+        (90, 0.3, ""),
+    ],
+)
+def test_an_aim_off_the_middle_is_told_by_its_side(bearing, offset, words):
+    assert aside_words(LIMB, "tibia", bearing, offset) == words
