@@ -18,7 +18,7 @@ from fixplan.sheet.blocks import ALL, SheetBlocks
 from fixplan.sheet.kit_blocks import MOVING
 from fixplan.sheet.pages import compose
 from fixplan.sheet.paper import Paper
-from fixplan.sheet.section_cut import SectionAt
+from fixplan.sheet.section_cut import SectionAt, group_at
 
 LINE_WOUNDS: tuple[WoundKind, ...] = ("planned extension", "fasciotomy line", "vessel access")
 SNAP_MM = 1.0
@@ -124,11 +124,9 @@ class Bench(QObject):
         """The pin or the (segment, level) that the section is shown at; None: as on paper."""
         return self._section_at
 
-    def show_level(self, segment: str, level_mm: float) -> None:
-        """Show the section at a level of a segment, as far as the segment goes."""
-        found = self.drawn.limb.segments[segment]
-        level = min(max(level_mm, found.from_mm), found.to_mm)
-        self._show_section((segment, level))
+    def show_level(self, group: str, level_mm: float) -> None:
+        """Show the section at a level of a segment or further group, as far as the segment goes."""
+        self._show_section(group_at(self.drawn.limb, group, level_mm))
 
     def forget_section(self) -> None:
         """Show the section where a printed sheet of this case has it."""

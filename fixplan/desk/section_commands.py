@@ -61,4 +61,5 @@ class SectionCommands:
         selection = self._bench.selection
         if selection.subject is not None and selection.subject == section.pin:
             selection.select(None)
-        self._bench.show_level(section.segment, round(section.level_mm + by_mm))
+        group = self._bench.drawn.limb.group_of(section.bone)
+        self._bench.show_level(group, round(section.level_mm + by_mm))

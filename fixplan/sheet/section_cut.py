@@ -9,9 +9,10 @@ from fixplan.errors import EditError
 from fixplan.frame.defaults import new_pin
 from fixplan.geometry.section_structures import level_is_known
 from fixplan.limb.anatomy import Limb
+from fixplan.sheet.section_frame import SectionFrame
 
 SectionAt = str | tuple[str, float]
-"""What a section is asked at: a pin's id, or a segment and a level in it (mm)."""
+"""What a section is asked at: a pin's id, or a segment (or further group) and a level in it, mm."""
 
 MARKED = ("stop", "caution")
 
@@ -39,7 +40,7 @@ def cut_of(
     Pins at a level without a section come last. None where there is nothing to cut at: no pin, and
     no level given.
     """
-    if isinstance(section_at, tuple) and section_at[0] in limb.segments:
+    if isinstance(section_at, tuple) and section_at[0] in limb.groups:
         return _at_level(case, limb, *section_at)
     pins = sorted((pin for pin in case.pins if pin.bone in limb.bones), key=lambda p: p.number)
     if not pins:
@@ -69,8 +70,31 @@ def _at_pin(limb: Limb, pin: Pin) -> Cut:
     return Cut(limb.bones[pin.bone].segment, pin.level_mm, pin.bone, pin, pin)
 
 
-def _at_level(case: Case, limb: Limb, segment: str, level_mm: float) -> Cut:
-    bone = limb.segments[segment].primary
+def group_at(limb: Limb, group: str, level_mm: float) -> tuple[str, float]:
+    """The sections to show at a level that is asked for while those of a group are shown.
+
+    The same group as far as its bone goes, else the segment's own where they are known, else the
+    first further group that is known there. The level stays within what the segment holds.
+    """
+    own = limb.groups[group].name
+    further = [one.primary for name, one in limb.groups.items() if one.name == own != name]
+    first = min([limb.segments[own].from_mm, *(limb.bones[one].from_mm for one in further)])
+    last = max([limb.segments[own].to_mm, *(limb.bones[one].to_mm for one in further)])
+    level = min(max(level_mm, first), last)
+    if group in further and limb.bones[group].from_mm <= level <= limb.bones[group].to_mm:
+        return group, level
+    known = (one for one in (own, *further) if level_is_known(limb, one, level))
+    return next(known, own), level
+
+
+def told_bone(limb: Limb, at: Cut | SectionFrame) -> str:
+    """The bone that a section's level is told on: a pin's, or a further group's; else none."""
+    own = at.pin is None and limb.group_of(at.bone) == at.segment
+    return "" if own else at.bone
+
+
+def _at_level(case: Case, limb: Limb, group: str, level_mm: float) -> Cut:
+    bone, segment = limb.groups[group].primary, limb.groups[group].name
     try:
         like: Pin | None = new_pin(case, bone, level_mm)
     except EditError:

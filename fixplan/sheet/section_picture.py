@@ -38,7 +38,7 @@ from fixplan.sheet.section_bands import (
 )
 from fixplan.sheet.section_bars import OWNER as BARS_OWNER
 from fixplan.sheet.section_bars import BarCut, bar_shapes
-from fixplan.sheet.section_cut import Cut
+from fixplan.sheet.section_cut import Cut, told_bone
 from fixplan.sheet.section_frame import SectionFrame, section_frame
 from fixplan.sheet.section_hazards import spread_shapes, structure_shapes
 from fixplan.sheet.section_labels import NamedPlace, label_shapes
@@ -206,8 +206,7 @@ def _obstacles(pin: PinInSection) -> tuple[Obstacle, ...]:
 
 def title_words(cut: Cut, limb: Limb) -> str:
     """What stands after the letters of the plane."""
-    bone = "" if cut.pin is None else cut.pin.bone
-    level = level_words(limb, cut.segment, cut.level_mm, bone)
+    level = level_words(limb, cut.segment, cut.level_mm, told_bone(limb, cut))
     at = f"at pin {cut.pin.number}, {level}" if cut.pin is not None else level
     return f"{at}, seen from {ways_of(limb, cut.segment).seen_from}"
 

@@ -13,6 +13,7 @@ from fixplan.desk.tools.base import Handle, Held
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.words import entry_words, level_words
+from fixplan.sheet.section_cut import told_bone
 from fixplan.sheet.section_frame import RING_MM, SectionFrame
 from fixplan.sheet.views import ViewFrame
 
@@ -89,7 +90,9 @@ class MoveSection(Held):
         is_other = place.frame is not None and drawn.shows_level(place)
         segment = place.segment if is_other else drawn.section.segment
         _, level = drawn.drawn_in(self._frame, segment, place.at)
-        self.bench.show_level(segment, self.bench.snapped(level, is_free=place.is_free))
+        same = segment == drawn.section.segment
+        group = drawn.limb.group_of(drawn.section.bone) if same else segment
+        self.bench.show_level(group, self.bench.snapped(level, is_free=place.is_free))
 
     def release(self) -> None:
         """The section stays where it is."""
@@ -102,7 +105,9 @@ class MoveSection(Held):
         section = self.bench.drawn.section
         if section is None:
             return ""
-        return level_words(self.bench.drawn.limb, section.segment, section.level_mm)
+        limb = self.bench.drawn.limb
+        bone = told_bone(limb, section)
+        return level_words(limb, section.segment, section.level_mm, bone)
 
 
 def _beside_mm(frame: ViewFrame, place: Place) -> float:

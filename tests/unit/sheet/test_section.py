@@ -11,10 +11,11 @@ from fixplan.case.edits import set_side
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, LimbSize, Pin
 from fixplan.checks.finding import Finding
+from fixplan.limb.scale import limb_of
 from fixplan.sheet.box import box_round, touches
 from fixplan.sheet.later_picture import letter_of
 from fixplan.sheet.pages import Page, compose
-from fixplan.sheet.section_cut import cut_of
+from fixplan.sheet.section_cut import cut_of, group_at
 from fixplan.sheet.section_frame import SectionFrame
 from fixplan.sheet.section_line import PLANE_LETTER
 from fixplan.sheet.section_pin import section_owner
@@ -346,3 +347,23 @@ def test_the_front_view_of_the_foot_has_no_line(tibia: Case) -> None:
 
 def test_the_pins_section_belongs_to_the_pin() -> None:
     assert section_owner("pin-3") == "pin-3:section"
+
+
+@pytest.mark.parametrize(
+    ("shown", "asked", "group", "level"),
+    [
+        ("hand", 30.0, "hand", 30.0),
+        ("hand", 90.0, "proximal-phalanx-2", 90.0),
+        ("proximal-phalanx-4", 90.0, "proximal-phalanx-4", 90.0),
+        ("proximal-phalanx-4", 30.0, "hand", 30.0),
+        ("hand", -9.0, "metacarpal-1", -9.0),
+        ("hand", 400.0, "hand", 139.0),
+        ("forearm", 400.0, "forearm", 252.0),
+    ],
+)
+def test_a_level_is_cut_in_the_group_that_is_shown_or_known_there(
+    shown: str, asked: float, group: str, level: float
+) -> None:
+    found = group_at(limb_of("arm"), shown, asked)
+    assert found[0] == group
+    assert found[1] == pytest.approx(level, abs=1.0)
