@@ -131,16 +131,28 @@ class Pose:
         return self._turns_deg.get(joint.below, 0.0)
 
     def segment_at(self, view: View, uv: Array) -> str:
-        """The segment at a point (u, v) of a view: in whose skin it lies, else the nearest."""
-        point = np.asarray(uv, dtype=float).reshape(1, 2)
+        """The segment at a point (u, v) of a view: in whose skin it lies, else the nearest.
 
-        def distance(segment: str) -> float:
+        Of the two nearest one with a bone there goes first: skin and bones of a midfoot belong to
+        segments that overlap.
+        """
+        point = np.asarray(uv, dtype=float).reshape(1, 2)
+        gaps = {}
+        for segment in self._placed:
             own = self.drawn_of(segment, view, point)[0]
             ring = self.limb.skin_outline(segment, view)
             gap = gap_to(ring, own)
-            return -gap if inside(ring, own) else gap
+            gaps[segment] = -gap if inside(ring, own) else gap
+        nearest, *next_ones = sorted(gaps, key=lambda segment: gaps[segment])[:2]
+        if gaps[nearest] > 0 or self._has_bone_at(nearest, view, point):
+            return nearest
+        return next((one for one in next_ones if self._has_bone_at(one, view, point)), nearest)
 
-        return min(self._placed, key=distance)
+    def _has_bone_at(self, segment: str, view: View, point: Array) -> bool:
+        """Whether a bone of a segment is drawn at a point of a view."""
+        own = self.drawn_of(segment, view, point)[0]
+        bones = self.limb.segments[segment].bones
+        return any(inside(self.limb.outline(bone, view), own) for bone in bones)
 
 
 def _hinge(limb: Limb, segment: str) -> Array:

@@ -60,7 +60,7 @@ def test_a_ray_is_told_from_its_own_ends(bone, words):
     assert ray_words(LEG, "forefoot", 30.0, bone) == words
 
 
-def test_only_segments_of_rays_ask_which_bone_lies_under_the_mouse():
+def test_only_segments_of_many_bones_ask_which_bone_lies_under_the_mouse():
     told = {segment: has_rays(LEG, segment) for segment in LEG.segments}
     assert told == {"thigh": False, "leg": False, "hindfoot": True, "forefoot": True}
 

@@ -114,6 +114,28 @@ def test_segment_at_finds_every_bone(view: View, flexion: float) -> None:
     assert pose.segment_at(view, np.array((300.0, -300.0))) == "thigh"
 
 
+@pytest.mark.parametrize(
+    ("view", "bone", "at"),
+    [
+        ("front", "cuneiform-1", (0.0, -12.0)),
+        ("front", "cuneiform-3", (28.0, -10.0)),
+        ("side", "cuneiform-1", (0.0, -12.0)),
+        ("side", "talus", (32.0, 1.0)),
+        ("side", "navicular", (48.0, 8.0)),
+        ("side", "cuboid", (40.0, 32.0)),
+        ("side", "calcaneus", (-40.0, 30.0)),
+    ],
+)
+def test_a_bone_of_the_midfoot_is_found_where_it_is_drawn(
+    view: View, bone: str, at: tuple[float, float]
+) -> None:
+    """The skin over the cuneiforms is drawn with the hindfoot, they belong to the forefoot."""
+    pose = pose_of(LIMB, "leg", 0.0)
+    segment = LIMB.bones[bone].segment
+    uv = pose.uv_of(segment, view, np.array((at,)))[0]
+    assert pose.segment_at(view, uv) == segment
+
+
 @pytest.mark.parametrize("flexion", [0.0, 15.0, 30.0])
 @pytest.mark.parametrize("view", VIEWS)
 def test_the_skin_of_the_limb_has_no_gap_at_the_knee(view: View, flexion: float) -> None:
