@@ -12,6 +12,7 @@ from fixplan.checks.register import case_kind
 from fixplan.checks.rules import Rule
 from fixplan.checks.texts import beyond, finding, number, pins_words
 from fixplan.frame.joining import BarPath, laid_bars
+from fixplan.frame.skin_gap import midline_gap_mm
 from fixplan.limb.anatomy import Landmark
 from fixplan.limb.pose import Pose
 
@@ -67,6 +68,22 @@ def bar_over_belly(rule: Rule, case: Case) -> Iterator[Finding]:
         if passed := beyond(rule, above_mm):
             yield bar_finding(
                 rule, path.bar, passed[0], rule.text, measured=above_mm, limit=passed[1]
+            )
+
+
+@case_kind("bar-near-belly")
+def bar_near_belly(rule: Rule, case: Case) -> Iterator[Finding]:
+    """The room that a bar across the front leaves over the belly (number `half`: how wide, mm)."""
+    if case.limb != rule.target:
+        return
+    pose = pose_of_case(case)
+    for path in laid_bars(case).paths.values():
+        if _level_at_midline(path) is None:
+            continue
+        room_mm = midline_gap_mm(pose, path, rule.numbers["half"])
+        if room_mm is not None and (passed := beyond(rule, room_mm)):
+            yield bar_finding(
+                rule, path.bar, passed[0], rule.text, measured=room_mm, limit=passed[1]
             )
 
 

@@ -85,6 +85,7 @@ class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
     `open_from_share`: by bone, the share of its length from which pins are placed open.
     `instead`: by bone, what else can be done where a side of its fracture has not two pins.
     `levels_share`: the part of its bones, as shares of their length, in which pins are looked for.
+    `belly_mm`: the room that a front bar is to leave over the belly, that far to either side.
     `columns`: bones held out by a bar of their own, and the end of the heel pin that it starts at.
     """
 
@@ -110,6 +111,7 @@ class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
     tibia_from_fracture_mm: float = 0.0
     tibia_spread_mm: float = 1000.0
     tibia_from_ankle_mm: float = 0.0
+    belly_mm: tuple[float, float] | None = None
 
     @property
     def bones_in_words(self) -> str:

@@ -86,6 +86,23 @@ def gap_of(pose: Pose, path: BarPath) -> BarGap | None:
     )
 
 
+def midline_gap_mm(pose: Pose, path: BarPath, half_mm: float) -> float | None:
+    """Distance to the skin of that part of a bar which lies over the midline, surface to skin, mm.
+
+    The part reaches `half_mm` to either side. None when none of the bar or no skin is there.
+    """
+    start, end = np.array(path.start_mm), np.array(path.end_mm)
+    run = float(end[0] - start[0])
+    if run == 0.0:
+        return None
+    shares = sorted((side * half_mm - float(start[0])) / run for side in (-1, 1))
+    first, last = max(shares[0], 0.0), min(shares[1], 1.0)
+    if first >= last:
+        return None
+    nearest = _nearest(pose, np.array([start + share * (end - start) for share in (first, last)]))
+    return None if nearest is None else nearest[0] - path.bar.diameter_mm / 2
+
+
 def _nearest(pose: Pose, ends: Array) -> tuple[float, Vector, str] | None:
     """Least distance of a stretch to any segment's skin, where on it, and the segment.
 
