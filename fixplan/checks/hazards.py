@@ -116,13 +116,12 @@ def _gap_finding(
     rule: Rule, pin: Pin, severity: Severity, gaps: Sequence[Told], beside: Sequence[Gap]
 ) -> Finding:
     nearest = min(gaps, key=lambda one: one[0].gap_mm)
-    exposed = pin.open_approach and "open" in rule.texts
     with_them = listed([gap_words(gap) for gap in beside])
     return pin_finding(
         rule,
         pin,
         severity,
-        rule.texts["open"] if exposed else rule.text,
+        _gap_text(rule, pin, nearest[0]),
         others=_subjects(gap for gap, _, _ in gaps),
         measured=nearest[0].gap_mm,
         limit=nearest[2],
@@ -138,6 +137,17 @@ def _exposures(rule: Rule, gaps: Sequence[Gap]) -> str:
         f"{gap.name}: {rule.exposures[gap.track]}" for gap in gaps if gap.track in rule.exposures
     ]
     return f" ({'; '.join(told)})" if told else ""
+
+
+def _gap_text(rule: Rule, pin: Pin, nearest: Gap) -> str:
+    """The rule's words; with an open approach its own, stronger where the pin runs right through.
+
+    Through a structure it stays the caution that D22 makes of it.
+    """
+    way = "hit" if nearest.gap_mm <= 0 else "open"
+    return (
+        rule.texts.get(way, rule.texts.get("open", rule.text)) if pin.open_approach else rule.text
+    )
 
 
 def _each_once(gaps: Iterable[Gap], part: str = "") -> Iterator[Gap]:

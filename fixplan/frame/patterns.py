@@ -42,6 +42,8 @@ class Layout(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     link_past_mm: tuple[float, ...]
     touch_mm: float
     not_by_sliding: tuple[str, ...]
+    never_through: tuple[str, ...]
+    other_side_deg: float
     near_skin_mm: dict[str, float] = {}
 
     @property
@@ -82,7 +84,8 @@ class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
     """A starting frame: its name, what it is for, and where its pins begin.
 
     `from_joint_mm`: by bone, how far off its end at the spanned joint the first pin is looked for.
-    `open_from_share`: by bone, the share of its length from which pins are placed open.
+    `open_from_share`: by bone, the share of its length from which pins are placed open where no
+    place is clear without; 0: by custom always.
     `instead`: by bone, what else can be done where a side of its fracture has not two pins.
     `levels_share`: the part of its bones, as shares of their length, in which pins are looked for.
     `belly_mm`: the room that a front bar is to leave over the belly, that far to either side.

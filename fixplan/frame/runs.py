@@ -4,11 +4,24 @@ from fixplan.case.fragments import Fragment, fragments
 from fixplan.case.limbs import limb_of_case
 from fixplan.errors import EditError
 from fixplan.frame.bar_choices import Group
-from fixplan.frame.defaults import customary_bearings, customary_kind, pinned_levels
+from fixplan.frame.defaults import (
+    customary_bearings,
+    customary_kind,
+    customary_sides,
+    pinned_levels,
+)
 from fixplan.frame.groups import usable_mm
 from fixplan.frame.patterns import Sides, frames
 from fixplan.frame.sketch import Sketch
-from fixplan.frame.sliding import Pair, Run, Stretch, find_pair, wished_spread_mm
+from fixplan.frame.sliding import (
+    Pair,
+    Run,
+    Stretch,
+    find_pair,
+    least_bad,
+    steps,
+    wished_spread_mm,
+)
 
 
 def shaft_runs(sketch: Sketch, bone: str) -> list[Run]:
@@ -94,10 +107,37 @@ def same_sides(sketch: Sketch, run: Run) -> tuple[Sides, ...]:
     return tuple((bearing, bearing) for bearing in bearings)
 
 
+def other_sides(sketch: Sketch, run: Run) -> tuple[Sides, ...]:
+    """Both pins of a run from one bearing of the customary sides along it, the usual ones first."""
+    limb, step_deg = limb_of_case(sketch.case), sketch.laid.other_side_deg
+    found: dict[float, None] = {}
+    levels = steps(run.near_mm, run.far_mm, sketch.laid.step_mm)
+    for level in levels:
+        found |= dict.fromkeys(customary_bearings(limb, run.bone, level))
+    for _, low, high in dict.fromkeys(
+        side for level in levels for side in customary_sides(limb, run.bone, level)
+    ):
+        width_deg = (high - low) % 360 or 360.0
+        found |= dict.fromkeys(x % 360 for x in steps(low, low + width_deg, step_deg))
+    return tuple((bearing, bearing) for bearing in found)
+
+
+def find_places(sketch: Sketch, stretch: Stretch, run: Run, sides_deg: tuple[Sides, ...]) -> Pair:
+    """Two places in a run; other customary bearings are tried before an open approach."""
+    tried: list[Pair] = []
+    for judged in dict.fromkeys((stretch.closed, stretch)):
+        for sides in (sides_deg, other_sides(sketch, run)) if sketch.widely else (sides_deg,):
+            pair = find_pair(judged, run, sides)
+            if pair.is_clear and pair.far is not None:
+                return pair
+            tried.append(pair)
+    return least_bad(tried)
+
+
 def put_pair(sketch: Sketch, run: Run, sides_deg: tuple[Sides, ...]) -> Group:
     """Two pins in a run, or as many as have a place without a stop; what is not clear is said."""
     stretch = stretch_of(sketch, run)
-    return put_found(sketch, stretch, find_pair(stretch, run, sides_deg), run)
+    return put_found(sketch, stretch, find_places(sketch, stretch, run, sides_deg), run)
 
 
 def put_found(sketch: Sketch, stretch: Stretch, pair: Pair, run: Run) -> Group:

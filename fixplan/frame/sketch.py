@@ -51,6 +51,7 @@ class Sketch:
         self.case, self.judge = case, judge
         self.laid = laid or layout()
         self.open_from_share = open_from_share or {}
+        self.widely = True
         self.statements: list[str] = []
         self.laid_pins: set[str] = set()
 
@@ -75,7 +76,8 @@ class Sketch:
                 f"This starting frame needs a pin in the {where}, where every place has a stop "
                 f"({place.verdict.worst}); choose another frame, or place the pins by hand."
             )
-        self.case = edits.add_pin(self.case, stretch.pin(place.level_mm, place.bearing_deg))
+        made = stretch.pin(place.level_mm, place.bearing_deg, is_open=place.is_open)
+        self.case = edits.add_pin(self.case, made)
         pin = self.case.pins[-1]
         self.laid_pins.add(pin.id)
         if not place.verdict.is_clear:

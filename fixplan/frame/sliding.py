@@ -4,6 +4,7 @@ What is clear is not decided here: a judge, passed in, gives the findings of a p
 """
 
 from collections.abc import Callable, Iterable, Sequence
+from functools import cached_property
 from typing import NamedTuple, Protocol
 
 from msgspec.structs import replace
@@ -68,15 +69,23 @@ class Verdict(NamedTuple):
 
 
 class Place(NamedTuple):
-    """A place for a pin: level (mm), side of entry (deg), and what was found there."""
+    """A place for a pin: level (mm), side of entry (deg), and what was found there.
+
+    `is_open`: judged, and to be put, with an open approach.
+    """
 
     level_mm: float
     bearing_deg: float
     verdict: Verdict
+    is_open: bool = False
 
 
 class Stretch:
-    """A stretch of one bone with its judged places remembered."""
+    """A stretch of one bone with its judged places remembered.
+
+    A place is judged with an open approach only where the bone's pins may be placed so and it is
+    not clear without one; from a share of 0 on every pin is open by custom.
+    """
 
     def __init__(
         self,
@@ -92,12 +101,19 @@ class Stretch:
         self._open_from_share = open_from_share
         self._known: dict[tuple[float, float], Place] = {}
 
-    def pin(self, level_mm: float, bearing_deg: float) -> Pin:
-        """The pin that would stand there; open where the bone's pins are placed so."""
-        made = pin_from(self.case, self.bone, level_mm, bearing_deg, self.kind)
-        return replace(made, open_approach=True) if self._is_open(level_mm) else made
+    @cached_property
+    def closed(self) -> "Stretch":
+        """The same stretch without any open approach; itself where none or every pin is open."""
+        if not self._open_from_share:
+            return self
+        return Stretch(self.case, self.bone, self.kind, self.judge, self.laid)
 
-    def _is_open(self, level_mm: float) -> bool:
+    def pin(self, level_mm: float, bearing_deg: float, *, is_open: bool = False) -> Pin:
+        """The pin that would stand there."""
+        made = pin_from(self.case, self.bone, level_mm, bearing_deg, self.kind)
+        return replace(made, open_approach=True) if is_open else made
+
+    def _may_be_open(self, level_mm: float) -> bool:
         if self._open_from_share is None:
             return False
         bone = limb_of_case(self.case).bones[self.bone]
@@ -108,9 +124,17 @@ class Stretch:
         """The place with its verdict."""
         key = (level_mm, bearing_deg)
         if key not in self._known:
-            found = self.judge(self.case, self.pin(level_mm, bearing_deg))
-            self._known[key] = Place(level_mm, bearing_deg, verdict_of(found))
+            self._known[key] = self._judged(level_mm, bearing_deg)
         return self._known[key]
+
+    def _judged(self, level_mm: float, bearing_deg: float) -> Place:
+        is_open = self._may_be_open(level_mm)
+        if is_open and self.closed is not self:
+            closed = self.closed.place(level_mm, bearing_deg)
+            if closed.verdict.is_clear:
+                return closed
+        found = self.judge(self.case, self.pin(level_mm, bearing_deg, is_open=is_open))
+        return Place(level_mm, bearing_deg, verdict_of(found), is_open)
 
     def first_clear(self, levels_mm: Iterable[float], bearing_deg: float) -> Place | None:
         """The first clear place among levels, None when there is none."""
@@ -183,6 +207,11 @@ def find_pair(stretch: Stretch, run: Run, sides_deg: Iterable[Sides]) -> Pair:
         if pair.is_clear and pair.far is not None:
             return pair
         pairs.append(pair)
+    return least_bad(pairs)
+
+
+def least_bad(pairs: Iterable[Pair]) -> Pair:
+    """The first of the pairs with most usable places and least found against them."""
     return min(pairs, key=lambda pair: (-len(pair.usable), pair.far is None, pair.badness))
 
 
@@ -221,14 +250,26 @@ def wished_spread_mm(usable_mm: float, laid: Layout, most_mm: float = 1000.0) ->
 
 
 def verdict_of(findings: Sequence[Judged]) -> Verdict:
-    """Counts the stops, and the cautions that sliding or turning can mend; the worst in words."""
-    fixed = set(layout().not_by_sliding)
-    stops = [x for x in findings if x.severity == "stop"]
+    """Counts the stops, and the cautions that sliding or turning can mend; the worst in words.
+
+    Of some findings (`never_through` of the layout) a caution counts as a stop where the pin
+    would run through what it should keep off: an open approach does not move it away.
+    """
+    fixed, never = set(layout().not_by_sliding), set(layout().never_through)
+    stops = [x for x in findings if x.severity == "stop" or _runs_through(x, never)]
     cautions = [
-        x for x in findings if x.severity == "caution" and not fixed.intersection(x.evidence)
+        x
+        for x in findings
+        if x.severity == "caution" and x not in stops and not fixed.intersection(x.evidence)
     ]
     passed = [
         abs(x.measured - (x.limit or 0.0)) for x in stops + cautions if x.measured is not None
     ]
     worst = next((x.message for x in stops + cautions), "")
     return Verdict(len(stops), len(cautions), sum(passed), worst)
+
+
+def _runs_through(found: Judged, never: set[str]) -> bool:
+    """Whether a caution that cites one of these measured no gap at all."""
+    hit = found.measured is not None and found.measured <= 0
+    return found.severity == "caution" and hit and bool(never.intersection(found.evidence))

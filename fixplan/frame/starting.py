@@ -73,8 +73,22 @@ def _laid(
     judge: Judge,
     staying: frozenset[str] = frozenset(),
 ) -> Sketch:
-    """The pattern on the case without the pins of its bones, but with those that stay."""
-    sketch = _sketch(cleared(case, bones, staying), chosen, bones, judge)
+    """The pattern on the case without the pins of its bones, but with those that stay.
+
+    Pins from any customary bearing may leave no straight way for a bar; then the usual ones alone.
+    """
+    bare = cleared(case, bones, staying)
+    try:
+        return _tried(bare, chosen, bones, judge, widely=True)
+    except EditError:
+        return _tried(bare, chosen, bones, judge, widely=False)
+
+
+def _tried(
+    case: Case, chosen: Pattern, bones: tuple[str, ...], judge: Judge, *, widely: bool
+) -> Sketch:
+    sketch = _sketch(case, chosen, bones, judge)
+    sketch.widely = widely
     if chosen.kind in SHAFT:
         SHAFT[chosen.kind](sketch, bones[0])
         sketch.statements += _short_of_pins(sketch, chosen, bones[0])

@@ -56,9 +56,23 @@ def test_an_open_approach_turns_the_way_in_into_a_caution_but_not_the_far_side()
     assert of_rule(case_of(shut), "rule.pin.nerve-near")[0].severity == "stop"
     (told,) = of_rule(case_of(opened), "rule.pin.nerve-near")
     assert told.severity == "caution"
-    assert "expose and protect" in told.message
+    assert "Move or turn it: an opening" in told.message
     (far,) = of_rule(case_of(pin("tibia", 192.5, 150, open_approach=True)), "rule.pin.nerve-far")
     assert far.severity == "stop"
+
+
+def test_with_an_open_approach_a_pin_through_a_nerve_is_told_to_move():
+    """D22 makes it a caution; the words say that an opening does not mend it."""
+    told = [
+        of_rule(case_of(pin("tibia", 192.5, bearing, open_approach=True)), "rule.pin.nerve-near")[0]
+        for bearing in range(330, 391, 2)
+        if of_rule(case_of(pin("tibia", 192.5, bearing)), "rule.pin.nerve-near")
+    ]
+    through = ["Move or turn it" in one.message for one in told]
+    assert through == [one.measured <= 0 for one in told]
+    assert any(through)
+    assert not all(through)
+    assert {one.severity for one in told} == {"caution"}
 
 
 def test_a_through_pin_is_near_on_both_sides():

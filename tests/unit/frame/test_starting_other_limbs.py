@@ -12,6 +12,7 @@ from fixplan.frame.groups import pin_groups
 from fixplan.frame.joining import bar_paths
 from fixplan.frame.order import order_lines
 from fixplan.frame.patterns import layout, patterns, size_of
+from fixplan.frame.sliding import verdict_of
 from fixplan.frame.starting import lay_frame
 from tests.unit.frame.other_limbs import FRAMES, MAN, WOMAN, bare, broken, laid
 
@@ -93,9 +94,30 @@ def test_pins_that_need_an_open_cut_have_it_and_it_is_said() -> None:
     assert "Pins 1, 2, 3 and 4 go in through an open approach" in frame.statements[-1]
 
 
-def test_humeral_pins_above_the_middle_third_go_in_percutaneously() -> None:
-    pins = laid("humerus-fragments").case.pins
-    assert [pin.open_approach for pin in pins] == [False, True, True, True]
+def test_humeral_pins_are_open_only_in_the_middle_third_and_none_runs_through_a_nerve() -> None:
+    """Below the crossing of the radial nerve clear places lie behind lateral: no opening there."""
+    frame = laid("humerus-fragments").case
+    assert [pin.open_approach for pin in frame.pins] == [False, True, False, False]
+    assert [one.message for one in check(frame) if one.rule == "rule.pin.nerve-near"] == []
+    assert [300 <= pin.bearing_deg <= 330 for pin in frame.pins] == [False, False, True, True]
+
+
+def test_an_open_place_through_a_nerve_is_barred_and_one_beside_it_is_not() -> None:
+    def caution(measured: float) -> Finding:
+        return Finding(
+            rule="x",
+            severity="caution",
+            subjects=("x",),
+            subject="x",
+            message="beside a nerve",
+            measured=measured,
+            limit=5.0,
+            evidence=("OWN-03",),
+        )
+
+    assert verdict_of((caution(0.0),)).is_barred
+    assert not verdict_of((caution(2.0),)).is_barred
+    assert verdict_of((caution(2.0),)).cautions == 1
 
 
 @pytest.mark.parametrize(
@@ -187,7 +209,6 @@ def test_a_link_to_a_pin_that_stands_alone_is_told_as_that() -> None:
     text = " ".join(order_lines(frame.case))
     assert "Bar 2 between the short bar and pin 1; pull to length" in text
     assert "short bars" not in text
-    assert any("stands at the least bad level" in said for said in frame.statements)
 
 
 def test_a_frame_whose_every_place_has_a_stop_is_refused() -> None:
