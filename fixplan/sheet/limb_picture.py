@@ -2,6 +2,7 @@
 
 import functools
 from collections.abc import Iterator
+from math import inf
 from typing import NamedTuple
 
 from fixplan.case.scalars import View
@@ -25,6 +26,7 @@ OWNER = "limb"
 BREAK_TOOTH_MM = 1.6
 LEAST_SHOWN_MM = 8.0
 ROOM_MM = 4.0
+APART_MM = 3.0
 """Free beside a remark between the words at a view's edges."""
 
 
@@ -190,12 +192,13 @@ def view_words(
     *,
     both_sides: bool = False,
     told: Seen | None = None,
+    most_x: float = inf,
 ) -> tuple[AnyShape, ...]:
     """Title over a view, how it is seen, and the two words at its edges, a remark between them.
 
     Where the remark has no room there it follows on the title. `told` is how it is seen where that
     is not as usual, `limits` are the left and right edge of what is drawn, `y` the baseline of the
-    title.
+    title, `most_x` what the title must not pass. Words at the edges of a narrow view stand apart.
     """
     title, usual = VIEW_TITLES[view]
     seen, remark = told or Seen(usual, "")
@@ -207,16 +210,17 @@ def view_words(
         seen, remark = f"{seen}, {remark}", ""
     bold, gap = round(size_mm + 0.6, 1), 2.0
     wide = text_width_mm(title, bold, True) + gap + text_width_mm(seen, size_mm)
-    x = 0.5 * (limits[0] + limits[1] - wide)
+    x = min(0.5 * (limits[0] + limits[1] - wide), most_x - wide)
     after = x + text_width_mm(title, bold, True) + gap
     lower = y + 1.5 * size_mm
     words = functools.partial(Text, owner="view-words", layer=LIMB_LAYER)
     middle = 0.5 * (limits[0] + limits[1])
+    apart = 0.5 * max(limits[1] - limits[0], beside + APART_MM)
     between = functools.partial(words, at=(middle, lower), text=remark, size_mm=SMALL_MM)
     return (
         words(at=(x, y), text=title, size_mm=bold, bold=True),
         words(at=(after, y), text=seen, size_mm=size_mm, colour=SOFT_INK),
-        words(at=(limits[0], lower), text=left, size_mm=size_mm, italic=True),
-        words(at=(limits[1], lower), text=right, size_mm=size_mm, italic=True, align="right"),
+        words(at=(middle - apart, lower), text=left, size_mm=size_mm, italic=True),
+        words(at=(middle + apart, lower), text=right, size_mm=size_mm, italic=True, align="right"),
         *([between(italic=True, colour=SOFT_INK, align="centre")] if remark else ()),
     )

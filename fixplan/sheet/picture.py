@@ -5,6 +5,7 @@ Every group is remembered with what it depends on, so that moving one pin draws 
 
 from collections.abc import Iterable, Sequence
 from itertools import chain
+from math import inf
 from typing import NamedTuple
 
 from fixplan.case.records import Support
@@ -133,8 +134,8 @@ def _labels(drawn: Drawn, plan: Plan, scenes: Sequence[ViewScene], groups: Group
         groups[f"{name}:label"] = tuple(label)
 
 
-def _background(plan: Plan, scenes: Sequence[ViewScene]) -> Groups:
-    """The limb, the words over the views, the joint lines."""
+def _background(plan: Plan, scenes: Sequence[ViewScene], key: Box) -> Groups:
+    """The limb, the words over the views, clear of the key, the joint lines."""
     both = limb_kind(scenes[0].limb.kind).has_both_sides
     return {
         "limb": _both(limb_shapes(scene) for scene in scenes),
@@ -147,11 +148,18 @@ def _background(plan: Plan, scenes: Sequence[ViewScene]) -> Groups:
                 TITLE_TEXT_MM,
                 both_sides=both,
                 told=seen_of(scene),
+                most_x=_most_x(f, key),
             )
             for f, scene in zip(plan.frames, scenes, strict=True)
         ),
         "level-lines": level_lines(tuple(scenes)),
     }
+
+
+def _most_x(frame: ViewFrame, key: Box) -> float:
+    """What the title of a view must not pass: the key, where that reaches down to it."""
+    title_top = frame.box.y - TITLE_MM + TITLE_BASE_MM - TITLE_TEXT_MM
+    return key.x - TITLE_GAP_MM if title_top < key.bottom else inf
 
 
 def _measures(drawn: Drawn, plan: Plan, scene: ViewScene, box: Box) -> tuple[AnyShape, ...]:
@@ -213,7 +221,7 @@ def draw_picture(
     """
     plan = plan_in(drawn, box, views)
     scenes = [view_scene(drawn.pose, frame) for frame in plan.frames]
-    groups = _background(plan, scenes)
+    groups = _background(plan, scenes, key)
     _regions(drawn, scenes, groups)
     groups["dimensions"] = _measures(drawn, plan, scenes[0], box)
     _frame_parts(drawn, scenes, groups)

@@ -34,6 +34,10 @@ LEAST_MM = 1.0
 TURNS_DEG = (0.0, 5.0, -5.0, 10.0, -10.0, 15.0, -15.0, 20.0, -20.0, 28.0, -28.0, 36.0, -36.0)
 
 
+BESIDE_MM = tuple((turn, step) for step in (-2.0, 2.0, -3.5, 3.5) for turn in (1, -1))
+"""Further places of a bar's name: to its right or left, so much higher or lower."""
+
+
 class BarCut(NamedTuple):
     """A bar where it passes the plane: its number, its place in the segment, its radius."""
 
@@ -156,6 +160,7 @@ def _name(
         (x - off - wide, y + half),
         (x - 0.5 * wide, y + off + 2 * half),
         (x - 0.5 * wide, y - off),
+        *((x + (off if turn > 0 else -off - wide), y + half + step) for turn, step in BESIDE_MM),
     )
     tried = [
         Text(owner=OWNER, layer=LABEL_LAYER, at=at, text=words, size_mm=SMALL_MM) for at in places

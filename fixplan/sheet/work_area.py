@@ -24,6 +24,8 @@ LEAST_FOOT_MM = 160.0
 LIES_ACROSS = 0.6
 """A foot lies along the front view and across the side view: what is planned is then less high in
 the side view than this share of the front view, and this much at least is shown of it (ours)."""
+BEYOND_MM = 8.0
+"""Room past the end of a bar for its clamp."""
 SHARES = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2)
 """How much of the spare height is tried for more of the limb."""
 VIEWS: tuple[View, View] = ("front", "side")
@@ -60,7 +62,10 @@ def _v_range(
     views: tuple[View, ...] = VIEWS,
     least_mm: float = LEAST_MM,
 ) -> tuple[float, float]:
-    """The levels to draw: what is planned and some limb round it, or the whole limb."""
+    """The levels to draw: what is planned and some limb round it, or the whole limb.
+
+    Pins and bars may stand out beyond the limb's end.
+    """
     lowest, highest = _limits(pose, views)
     if not points:
         return lowest, highest
@@ -68,7 +73,8 @@ def _v_range(
     short = max(least_mm - (max(vs) - min(vs)), 2 * AROUND_MM)
     v_from = STEP_MM * np.floor((min(vs) - 0.5 * short) / STEP_MM)
     v_to = STEP_MM * np.ceil((max(vs) + 0.5 * short) / STEP_MM)
-    return max(float(v_from), lowest - 4.0), min(float(v_to), highest + 4.0)
+    top, bottom = min(lowest - 4.0, min(vs) - BEYOND_MM), max(highest + 4.0, max(vs) + BEYOND_MM)
+    return max(float(v_from), top), min(float(v_to), bottom)
 
 
 def _wanted(case: Case, pose: Pose, reach: dict[View, list[Point]]) -> dict[View, list[Point]]:

@@ -1,0 +1,50 @@
+"""Titles over the views: apart from each other, from the key, and from what is drawn."""
+
+from itertools import combinations
+
+import pytest
+
+from fixplan.case.records import Case, Fracture, LimbSize
+from fixplan.checks.run import check, judge_pin
+from fixplan.frame.starting import lay_frame
+from fixplan.sheet.box import box_round, touches
+from fixplan.sheet.limb_picture import view_words
+from fixplan.sheet.pages import compose
+from fixplan.sheet.standing import text_box
+
+
+def test_words_at_the_edges_of_a_narrow_view_stand_apart():
+    words = view_words("side", 1, (100.0, 110.0), 30.0, 2.8)
+    for one, other in combinations(words, 2):
+        assert not touches(text_box(one), text_box(other))
+
+
+def test_a_title_does_not_pass_what_stands_at_its_right():
+    words = view_words("side", 1, (150.0, 190.0), 30.0, 2.8, most_x=170.0)
+    assert max(text_box(word).right for word in words[:2]) <= 170.0
+
+
+@pytest.mark.parametrize(
+    ("case", "pattern"),
+    [
+        (Case(limb="pelvis", side="both"), "pelvis-crest"),
+        (
+            Case(
+                limb="arm",
+                side="right",
+                size=LimbSize(stature_mm=1750, sex="male"),
+                fractures=(Fracture(id="fracture-1", bone="humerus", from_mm=160.0, to_mm=175.0),),
+            ),
+            "humerus-fragments",
+        ),
+    ],
+)
+def test_no_bar_or_key_lies_over_a_title(case, pattern):
+    framed = lay_frame(case, pattern, judge_pin).case
+    (page, *_) = compose(framed, check(framed), "A4")
+    titles = [text_box(word) for word in page.groups["view-words"]]
+    owners = [owner for owner in page.groups if owner.startswith(("pin-", "bar-"))]
+    drawn = [s for o in ("key", *owners) for s in page.groups[o] if hasattr(s, "points")]
+    assert drawn
+    for shape in drawn:
+        assert not any(touches(title, box_round(shape.points)) for title in titles)
