@@ -150,3 +150,12 @@ def test_where_the_capsule_turns_back_the_sides_behind_it_stay_clear(limb):
     lateral = [one for one in sides if one.name == "knee joint" and one.to_deg % 360 == 45.0]
     assert len(lateral) == 1
     assert 0.0 < lateral[0].from_deg < 30.0
+
+
+@pytest.mark.parametrize("share", [0.4, 0.45, 0.5, 0.55])
+def test_the_middle_of_the_radius_has_a_customary_band_from_behind(share):
+    """Pinned from behind through muscle, which lies on every side there."""
+    arm = limb_of("arm")
+    level = share * arm.bones["radius"].length_mm
+    arcs = customary_arcs(arm, "radius", level, PinShape(2.0, 2.0))
+    assert any((275.0 - arc.from_deg) % 360 <= arc.width_deg for arc in arcs)
