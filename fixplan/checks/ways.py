@@ -210,6 +210,16 @@ def pin_thick_for_plate(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]
         yield pin_finding(rule, pin, passed[0], rule.text, measured=thick_mm, limit=passed[1])
 
 
+@pin_kind("pin-off-square")
+def pin_off_square(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """How far a pin is tilted out of square to the axis of its segment, degrees."""
+    if own_name(scene.limb, pin.bone) not in rule.bones:
+        return
+    tilt_deg = abs(pin.tilt_deg)
+    if passed := beyond(rule, tilt_deg):
+        yield pin_finding(rule, pin, passed[0], rule.text, measured=tilt_deg, limit=passed[1])
+
+
 @pin_kind("pin-below-middle")
 def pin_below_middle(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     """How far above (in y) the middle of its bone a pin enters; below 0 in the lower half."""

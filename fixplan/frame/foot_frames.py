@@ -49,7 +49,7 @@ def put_far_pin(sketch: Sketch, bone: str) -> str:
     sides = customary_bearings(limb, bone, middle)
     places = [stretch.best(levels, side) for side in sides]
     best = min(places, key=lambda place: place.verdict[:3])
-    return sketch.put_pin(stretch, best, bone)
+    return sketch.put_pin(stretch, best, limb.bones[bone].title)
 
 
 def _outs(sketch: Sketch, bar: str) -> Iterable[Case]:
