@@ -12,6 +12,7 @@ from fixplan.limb.library import load_toml
 
 Half = Literal["right", "left"]
 HALVES: tuple[Half, Half] = ("right", "left")
+CREST = "iliac_crest_top"
 SYMPHYSIS = ("symphysis_top", "symphysis_bottom")
 FRONT_ALONE: BackOfRing = "torn in front"
 UNSTABLE: frozenset[BackOfRing] = frozenset(("torn through", "broken through"))

@@ -7,7 +7,7 @@ import numpy as np
 
 from fixplan.case.records import Candidate, Fracture, Injury, Nail, Pin, Plate, Support, Wound
 from fixplan.case.ring_records import RingInjury
-from fixplan.case.rings import torn_joints
+from fixplan.case.rings import CREST, HALVES, torn_joints
 from fixplan.case.scalars import View
 from fixplan.checks.scene import default_margin_mm
 from fixplan.geometry.paths import pin_path
@@ -97,11 +97,13 @@ def _placed(limb: Limb, thing: Region, view: View) -> Placed:
 
 @functools.lru_cache(maxsize=64)
 def ring_reach(pose: Pose, ring: RingInjury, view: View) -> tuple[Point, ...]:
-    """Both ends of each torn joint of a pelvic ring, in the front view that shows them."""
-    marks = [pose.limb.landmark(end) for pair in torn_joints(ring) for end in pair]
+    """The crests and both ends of each torn joint of a pelvic ring."""
+    torn = [end for pair in torn_joints(ring) for end in pair]
+    crests = [f"{CREST}_{half}" for half in HALVES] if torn else []
+    marks = [pose.limb.landmark(name) for name in (*crests, *torn)]
     found: list[Point] = []
-    for mark in marks if view == "front" else ():
-        at = np.array([[mark.x_mm, mark.level_mm]])
+    for mark in marks:
+        at = np.array([[mark.x_mm if view == "front" else mark.y_mm, mark.level_mm]])
         found += [(float(u), float(v)) for u, v in pose.uv_of(mark.segment, view, at).tolist()]
     return tuple(found)
 
