@@ -80,9 +80,10 @@ class Solved:
         return stress
 
     def energy_share(self) -> tuple[Array, Array]:
-        """Share of the strain energy in beams and springs, (members, cases); all sum to 1."""
+        """Share of the strain energy in beams and springs, (members, cases); 0 without a load."""
         energy = (self.member_forces * self.member_movement).sum(axis=1)
-        share = energy / energy.sum(axis=0)
+        whole = energy.sum(axis=0)
+        share = energy / np.where(whole > 0.0, whole, 1.0)
         return share[: self.frame.plan.beams], share[self.frame.plan.beams :]
 
 

@@ -157,9 +157,10 @@ def _background(plan: Plan, scenes: Sequence[ViewScene], key: Box) -> Groups:
 
 
 def _most_x(frame: ViewFrame, key: Box) -> float:
-    """What the title of a view must not pass: the key, where that reaches down to it."""
+    """What the title of a view must not pass: a key at its right that reaches down to it."""
     title_top = frame.box.y - TITLE_MM + TITLE_BASE_MM - TITLE_TEXT_MM
-    return key.x - TITLE_GAP_MM if title_top < key.bottom else inf
+    barred = title_top < key.bottom and key.x > frame.box.x
+    return key.x - TITLE_GAP_MM if barred else inf
 
 
 def _measures(drawn: Drawn, plan: Plan, scene: ViewScene, box: Box) -> tuple[AnyShape, ...]:

@@ -7,9 +7,11 @@ import pytest
 from fixplan.case.records import Case, Fracture, LimbSize
 from fixplan.checks.run import check, judge_pin
 from fixplan.frame.starting import lay_frame
+from fixplan.notes.steps import step_shapes
 from fixplan.sheet.box import box_round, touches
 from fixplan.sheet.limb_picture import view_words
 from fixplan.sheet.pages import compose
+from fixplan.sheet.shapes import Text
 from fixplan.sheet.standing import text_box
 
 
@@ -48,3 +50,15 @@ def test_no_bar_or_key_lies_over_a_title(case, pattern):
     assert drawn
     for shape in drawn:
         assert not any(touches(title, box_round(shape.points)) for title in titles)
+
+
+def test_titles_stand_over_their_views_where_no_key_is_drawn():
+    """The steps' picture has no key; its box lies at the left of both views."""
+    fracture = Fracture(id="fracture-1", bone="tibia", from_mm=160.0, to_mm=175.0)
+    case = Case(limb="leg", side="left", fractures=(fracture,))
+    framed = lay_frame(case, "per-fragment", judge_pin).case
+    words = [one for one in step_shapes(framed, check(framed), 0) if isinstance(one, Text)]
+    titles = [text_box(one) for one in words if one.text in ("FRONT", "SIDE")]
+    assert len(titles) == 2
+    assert min(title.x for title in titles) > 0
+    assert not touches(*titles)
