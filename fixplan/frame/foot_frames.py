@@ -8,20 +8,20 @@ from fixplan.case.records import Case, PinAnchor
 from fixplan.frame.bar_choices import across_pins, at_outs
 from fixplan.frame.defaults import customary_bearings, customary_kind, pinned_levels
 from fixplan.frame.patterns import Pattern
-from fixplan.frame.runs import put_pair, spanning_run
 from fixplan.frame.sketch import Sketch
 from fixplan.frame.sliding import Stretch, steps
-from fixplan.frame.spanning_frames import hang_on_leg, put_heel_pin
+from fixplan.frame.spanning_frames import hang_on_leg, pinned_off_joint, put_heel_pin
 
 
 def lay_foot_columns(sketch: Sketch, chosen: Pattern) -> None:
     """A heel through-pin, a pin in the bone of each column, and a bar along each side.
 
-    With the tibia: two pins in it on a short bar, from which a bar runs to each end of the heel
-    pin.
+    With an apex: two pins in that bone on a short bar, from which a bar runs to each end of the
+    heel pin.
     """
-    apex = _apex(sketch, chosen) if "tibia" in chosen.bones else None
-    heel = put_heel_pin(sketch)
+    above = pinned_off_joint(sketch, chosen, chosen.apex, upper=True) if chosen.apex else None
+    apex = None if above is None else sketch.holder(above)
+    heel = put_heel_pin(sketch, chosen.heel)
     toes = [put_far_pin(sketch, bone) for bone in chosen.columns]
     for toe, end in zip(toes, chosen.columns.values(), strict=True):
         heel_hold = PinAnchor(pin=heel, end=end, out_mm=sketch.laid.out_mm)
@@ -29,13 +29,6 @@ def lay_foot_columns(sketch: Sketch, chosen: Pattern) -> None:
         sketch.settle((bar,), _outs(sketch, bar))
     if apex is not None:
         hang_on_leg(sketch, apex, heel)
-
-
-def _apex(sketch: Sketch, chosen: Pattern) -> str:
-    start = limb_of_case(sketch.case).bones["tibia"].to_mm - chosen.tibia_from_ankle_mm
-    clear = sketch.laid.fracture_mm
-    run = spanning_run(sketch, "tibia", start, clear, chosen.tibia_spread_mm)
-    return sketch.holder(put_pair(sketch, run, chosen.tibia_bearings_deg))
 
 
 def put_far_pin(sketch: Sketch, bone: str) -> str:

@@ -17,7 +17,6 @@ Sides = tuple[float, float]
 PatternKind = Literal[
     "per-fragment",
     "single-bar",
-    "knee-spanning",
     "ankle-delta",
     "joint-spanning",
     "foot-columns",
@@ -84,6 +83,10 @@ class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
     """A starting frame: its name, what it is for, and where its pins begin.
 
     `from_joint_mm`: by bone, how far off its end at the spanned joint the first pin is looked for.
+    `from_fracture_mm`: by bone, how far off a fracture, where that is more than is usual.
+    `bearings_deg`: by bone, sides of a pair of pins that are tried in this order, in place of the
+    customary ones. `spread_mm`: how far apart a pair is at most wished.
+    `apex`: the bone whose pins carry a bar to each end of the through-pin in the bone `heel`.
     `open_from_share`: by bone, the share of its length from which pins are placed open where no
     place is clear without; 0: by custom always.
     `instead`: by bone, what else can be done where a side of its fracture has not two pins.
@@ -102,18 +105,15 @@ class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
     size: str = ""
     pins_a_side: int = 2
     from_joint_mm: dict[str, float] = {}
+    from_fracture_mm: dict[str, float] = {}
+    bearings_deg: dict[str, tuple[Sides, ...]] = {}
+    apex: str = ""
+    heel: str = ""
     open_from_share: dict[str, float] = {}
     instead: dict[str, str] = {}
     levels_share: tuple[float, float] = (0.0, 1.0)
     columns: dict[str, Literal["outer", "far"]] = {}
     spread_mm: float = 1000.0
-    femur_bearings_deg: tuple[Sides, ...] = ()
-    tibia_bearings_deg: tuple[Sides, ...] = ()
-    femur_from_knee_mm: float = 0.0
-    tibia_from_knee_mm: float = 0.0
-    tibia_from_fracture_mm: float = 0.0
-    tibia_spread_mm: float = 1000.0
-    tibia_from_ankle_mm: float = 0.0
     belly_mm: tuple[float, float] | None = None
 
     @property

@@ -1,4 +1,4 @@
-"""Starting frames across a joint: knee-spanning, and the ankle delta with its heel pin."""
+"""Starting frames across a joint: two bones and a link, or hung on a heel pin."""
 
 from collections.abc import Iterable
 from itertools import product
@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import BarAnchor, Case, PinAnchor
-from fixplan.frame.bar_choices import link_places, moved_out, with_bar
+from fixplan.frame.bar_choices import Group, link_places, moved_out, with_bar
 from fixplan.frame.defaults import customary_bearings, customary_kind, pinned_levels
 from fixplan.frame.joining import bar_paths
 from fixplan.frame.patterns import Pattern
@@ -18,42 +18,33 @@ from fixplan.frame.sketch import Sketch
 from fixplan.frame.sliding import Stretch, steps
 
 
-def lay_knee_spanning(sketch: Sketch, chosen: Pattern) -> None:
-    """Two pins each in femur and tibia, a short bar on each pair, a link across the knee."""
-    bones = limb_of_case(sketch.case).bones
-    start = bones["femur"].to_mm - chosen.femur_from_knee_mm
-    upper = spanning_run(sketch, "femur", start, sketch.laid.fracture_mm)
-    start = bones["tibia"].from_mm + chosen.tibia_from_knee_mm
-    lower = spanning_run(sketch, "tibia", start, chosen.tibia_from_fracture_mm)
-    thigh = sketch.holder(put_pair(sketch, upper, chosen.femur_bearings_deg))
-    leg = sketch.holder(put_pair(sketch, lower, chosen.tibia_bearings_deg))
-    sketch.link(thigh, leg, wound_between=False)
-
-
 def lay_joint_spanning(sketch: Sketch, chosen: Pattern) -> None:
     """Pins in two bones at a joint, a bar on each pair, a link across the joint."""
-    bones = limb_of_case(sketch.case).bones
     above, below = chosen.bones
-    start = bones[above].to_mm - chosen.from_joint_mm[above]
-    upper = spanning_run(sketch, above, start, sketch.laid.fracture_mm, chosen.spread_mm)
-    start = bones[below].from_mm + chosen.from_joint_mm[below]
-    lower = spanning_run(sketch, below, start, sketch.laid.fracture_mm, chosen.spread_mm)
-    holders = [
-        sketch.holder(put_pair(sketch, run, same_sides(sketch, run))) for run in (upper, lower)
-    ]
-    sketch.link(holders[0], holders[1], wound_between=False)
+    upper, lower = (
+        sketch.holder(pinned_off_joint(sketch, chosen, bone, upper=bone == above))
+        for bone in (above, below)
+    )
+    sketch.link(upper, lower, wound_between=False)
+
+
+def pinned_off_joint(sketch: Sketch, chosen: Pattern, bone: str, *, upper: bool) -> Group:
+    """Pins in a bone above (`upper`) or below a joint, at the pattern's distance from it."""
+    whole, off_mm = limb_of_case(sketch.case).bones[bone], chosen.from_joint_mm[bone]
+    start = whole.to_mm - off_mm if upper else whole.from_mm + off_mm
+    clear = chosen.from_fracture_mm.get(bone, sketch.laid.fracture_mm)
+    run = spanning_run(sketch, bone, start, clear, chosen.spread_mm)
+    return put_pair(sketch, run, chosen.bearings_deg.get(bone) or same_sides(sketch, run))
 
 
 def lay_ankle_delta(sketch: Sketch, chosen: Pattern) -> None:
-    """Two pins in the tibia on a short bar, a heel through-pin, a bar on each side between them."""
-    start = limb_of_case(sketch.case).bones["tibia"].to_mm - chosen.tibia_from_ankle_mm
-    run = spanning_run(sketch, "tibia", start, sketch.laid.fracture_mm, chosen.tibia_spread_mm)
-    apex = sketch.holder(put_pair(sketch, run, chosen.tibia_bearings_deg))
-    hang_on_leg(sketch, apex, put_heel_pin(sketch))
+    """Two pins in the leg on a short bar, a heel through-pin, a bar on each side between them."""
+    apex = sketch.holder(pinned_off_joint(sketch, chosen, chosen.apex, upper=True))
+    hang_on_leg(sketch, apex, put_heel_pin(sketch, chosen.heel))
 
 
 def hang_on_leg(sketch: Sketch, apex: str, heel: str) -> None:
-    """A bar on each side from the heel pin to the short bar on the tibia's pins, or its lone pin.
+    """A bar on each side from the heel pin to the short bar on the leg's pins, or its lone pin.
 
     The lateral bar has least room, so it is laid first and the short bar moves out for it.
     """
@@ -72,16 +63,16 @@ def put_side_bar(sketch: Sketch, apex: str, heel: str, end: End) -> str:
     return sketch.put_bar(sketch.anchor(apex, 0.0), heel_hold)
 
 
-def put_heel_pin(sketch: Sketch) -> str:
-    """The heel pin in the first clear place of the calcaneus, from mid-height."""
+def put_heel_pin(sketch: Sketch, bone: str) -> str:
+    """The heel pin in the first clear place of its bone, from mid-height."""
     limb = limb_of_case(sketch.case)
-    low, high = pinned_levels(limb, "calcaneus")
+    low, high = pinned_levels(limb, bone)
     middle = (low + high) / 2
     step = sketch.laid.step_mm
     levels = (*steps(middle, high, step), *steps(middle, low, step)[1:])
-    bearings = customary_bearings(limb, "calcaneus", middle)
-    stretch = Stretch(sketch.case, "calcaneus", customary_kind("calcaneus"), sketch.judge)
-    return sketch.put_pin(stretch, stretch.best(levels, bearings[0]), "calcaneus")
+    bearings = customary_bearings(limb, bone, middle)
+    stretch = Stretch(sketch.case, bone, customary_kind(bone), sketch.judge)
+    return sketch.put_pin(stretch, stretch.best(levels, bearings[0]), bone)
 
 
 def side_bar_choices(

@@ -22,11 +22,10 @@ from fixplan.frame.pelvis_frames import lay_front_bar
 from fixplan.frame.shaft_frames import lay_per_fragment, lay_single_bar
 from fixplan.frame.sketch import Sketch
 from fixplan.frame.sliding import Judge
-from fixplan.frame.spanning_frames import lay_ankle_delta, lay_joint_spanning, lay_knee_spanning
+from fixplan.frame.spanning_frames import lay_ankle_delta, lay_joint_spanning
 
 SHAFT = {"per-fragment": lay_per_fragment, "single-bar": lay_single_bar}
 WHOLE: dict[str, Callable[[Sketch, Pattern], None]] = {
-    "knee-spanning": lay_knee_spanning,
     "ankle-delta": lay_ankle_delta,
     "joint-spanning": lay_joint_spanning,
     "foot-columns": lay_foot_columns,
