@@ -117,7 +117,7 @@ def _picture(
     case, findings = wanted.told.case, wanted.told.findings
     width = size.width_mm - 2 * size.margin_mm
     box = Box(0.0, 0.0, width / size.shrunk, size.picture_mm / size.shrunk)
-    key = Box(box.x, box.y, 12.0, 30.0)
+    key = Box(box.right, box.y, 12.0, 30.0)
     drawing = draw_picture(drawn_of(case, findings, pin_lengths(case)), findings, box, key)
     groups = {owner: shapes for owner, shapes in drawing.groups.items() if owner not in LEFT_OUT}
     bottom = top + size.shrunk * max(frame.box.bottom for frame in drawing.views) + 2.0

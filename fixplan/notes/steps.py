@@ -79,7 +79,7 @@ def step_shapes(case: Case, findings: Sequence[Finding], step: int) -> Shapes:
     ranks = _ranks(case, steps)
     box = Box(0.0, 0.0, *PICTURE)
     drawn = drawn_of(case, findings, pin_lengths(case))
-    drawing = draw_picture(drawn, findings, box, Box(0.0, 0.0, 10.0, 20.0))
+    drawing = draw_picture(drawn, findings, box, Box(box.right, 0.0, 10.0, 20.0))
     found: list[AnyShape] = []
     for owner, shapes in drawing.groups.items():
         if owner not in LEFT_OUT:

@@ -4,9 +4,12 @@ from msgspec.structs import replace
 
 from fixplan.case.records import Case
 from fixplan.frame.order import build_order, order_lines
-from fixplan.notes.steps import NOW_INK, barred_at, step_shapes, steps_of, stops_at
+from fixplan.notes.steps import NOW_INK, PICTURE, barred_at, step_shapes, steps_of, stops_at
 from fixplan.sheet.ink import FAINT_INK, SEVERITY_INK
+from fixplan.sheet.shapes import Text
 from fixplan.sheet.statements import open_stops, order_block
+
+TITLES = {"FRONT", "SIDE", "facing the patient", "from the lateral side"}
 
 
 def inks(case: Case, step: int, owner: str) -> set[str]:
@@ -66,3 +69,9 @@ def test_a_stops_mark_keeps_its_red_while_its_pin_is_marked(tibia: Case, finding
     letters = {s.colour for s in shapes if getattr(s, "text", "") == "stop"}
     assert {NOW_INK, SEVERITY_INK["stop"]} <= strokes
     assert letters == {SEVERITY_INK["stop"]}
+
+
+def test_the_titles_of_the_views_stand_within_the_picture(tibia: Case) -> None:
+    texts = [s for s in step_shapes(tibia, (), 0) if isinstance(s, Text) and s.text in TITLES]
+    assert {s.text for s in texts} == TITLES
+    assert all(0.0 <= s.at[0] <= PICTURE[0] for s in texts)
