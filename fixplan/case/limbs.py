@@ -46,6 +46,7 @@ def fixed_segment(case: Case) -> str:
     return first if kind.bending and broken == {first} else kind.standing(case.side)
 
 
+@remembered
 def bar_systems(case: Case) -> tuple[tuple[str, ...], ...]:
     """The pins that each connected system of bars holds, as ids in the case's order."""
     return _bar_systems(case.bars)
@@ -61,12 +62,19 @@ def spanned_by(case: Case, joint_id: str, pins: Iterable[str]) -> bool:
     joint = limb_kind(case.limb).joint(joint_id)
     if joint is None:
         return False
-    segments = {pin.id: segment_of(case, pin.bone) for pin in case.pins}
+    segments = _segments_of_pins(case)
     order = [segment.name for segment in limb_kind(case.limb).segments]
     below = set(order[order.index(joint.below) :])
     above = set(order) - below
     held = {segments.get(pin) for pin in pins}
     return bool(held & above and held & below)
+
+
+@remembered
+def _segments_of_pins(case: Case) -> dict[str, str | None]:
+    """The segment of each pin, by the pin's id."""
+    bones = limb_of_case(case).bones
+    return {pin.id: bones[pin.bone].segment if pin.bone in bones else None for pin in case.pins}
 
 
 def bend_deg(case: Case, joint_id: str) -> float:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 
 from fixplan.case.records import Case, Pin
 from fixplan.case.scalars import Severity
@@ -70,6 +71,7 @@ def _band_finding(rule: Rule, pin: Pin, inside_mm: float) -> Finding:
     return pin_finding(rule, pin, severity, text, measured=inside_mm)
 
 
+@lru_cache(maxsize=512)
 def widest_band(limb: Limb, segment: str, bands: tuple[LevelBand, ...]) -> Levels:
     """From the least to the greatest level (or y, if they tell that) of several bands, mm."""
     ends = [level for band in bands for level in band_levels(limb, segment, band)]

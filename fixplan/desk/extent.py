@@ -30,10 +30,12 @@ def around_all(edges: Iterable[Edges]) -> Extent:
 
 def edges_mm(shape: AnyShape) -> Edges:
     """Left, top, right and bottom of one painted shape; None when it has no point."""
-    marks = _marks(shape)
+    marks, reach = _marks(shape), _reach_mm(shape)
     if not marks:
         return None
-    reach = _reach_mm(shape)
+    if len(marks) == 1:
+        ((x, y),) = marks
+        return (x - reach, y - reach, x + reach, y + reach)
     xs, ys = zip(*marks, strict=True)
     return (min(xs) - reach, min(ys) - reach, max(xs) + reach, max(ys) + reach)
 

@@ -222,8 +222,14 @@ def _bones(case: Case, bar: Bar) -> set[str]:
 
 
 def _pins_of(case: Case, bar: Bar) -> list[Pin]:
-    named = pins_named(bar)
-    return [pin for pin in case.pins if pin.id in named]
+    return _pins_by_bar(case)[bar.id]
+
+
+@remembered
+def _pins_by_bar(case: Case) -> dict[str, list[Pin]]:
+    """The pins that each bar names, in the case's order."""
+    named = {bar.id: pins_named(bar) for bar in case.bars}
+    return {bar: [pin for pin in case.pins if pin.id in ids] for bar, ids in named.items()}
 
 
 def _supports(case: Case) -> list[BuildStep]:
