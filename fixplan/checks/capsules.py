@@ -56,10 +56,11 @@ def pin_near_joint(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
             rule,
             pin,
             worst.severity,
-            rule.text,
+            rule.text if worst.measured_mm < 0 else rule.texts.get(worst.severity, rule.text),
             measured=worst.measured_mm,
             limit=worst.limit_mm,
             sector=worst.sector.name,
+            capsule=f"{worst.sector.stop or 0.0:g}",
         )
 
 

@@ -10,10 +10,11 @@ from fixplan.checks.finding import Finding
 from fixplan.checks.register import case_kind
 from fixplan.checks.rules import Rule
 from fixplan.checks.texts import beyond, diameter_words, finding, number, pin_finding
+from fixplan.frame.defaults import diameters_of
 from fixplan.frame.joining import BarPath, Clamp, laid_bars
 from fixplan.frame.lengths import PinLength, pin_length
 from fixplan.frame.skin_gap import BarGap, gap_of
-from fixplan.frame.stock import clamp_part
+from fixplan.frame.stock import clamp_part, pin_stock
 from fixplan.geometry.paths import PinPath, pin_path
 
 
@@ -218,22 +219,37 @@ def pin_length_enough(rule: Rule, case: Case) -> Iterator[Finding]:
             if not length.covers_doubt:
                 yield _doubtful(rule, pin, length)
             continue
-        text, limit = rule.text, length.stock_mm
+        text, limit, severity = rule.text, length.stock_mm, rule.severity
+        instead = _longer_listed(pin, length.needed_mm)
         if pin.length_mm is None:
-            text, limit = rule.texts["stock"], length.longest_mm
+            way = "ask" if instead else "stock"
+            text, limit = rule.texts[way], length.longest_mm
+            severity = rule.severities.get(way, severity)
         if limit is None:
-            text = rule.texts["none"]
+            text, severity = rule.texts["none"], rule.severity
         yield pin_finding(
             rule,
             pin,
-            rule.severity,
+            severity,
             text,
             measured=length.needed_mm,
             limit=limit,
             advice=length.words,
             diameter=diameter_words(pin.diameter_mm),
             kind=f"{pin.kind}-pin",
+            instead=instead,
         )
+
+
+def _longer_listed(pin: Pin, needed_mm: float) -> str:
+    """A listed pin of another diameter that reaches: "one of 3 mm, 80 long"; "" without one."""
+    known = diameters_of(pin.bone)
+    listed = known.listed_mm(pin.kind) if known else ()
+    for diameter in sorted(listed, key=lambda one: abs(one - pin.diameter_mm)):
+        for length, _ in pin_stock(pin.kind, diameter):
+            if length >= needed_mm:
+                return f"one of {diameter_words(diameter)} mm, {number(length)} long"
+    return ""
 
 
 def _doubtful(rule: Rule, pin: Pin, length: PinLength) -> Finding:

@@ -109,16 +109,16 @@ def pin_stress(rule: Rule, case: Case) -> Iterator[Finding]:
     if not told:
         return
     worst = max(told, key=lambda one: one.peaks.pin_share)
-    passed = beyond(rule, 100 * worst.peaks.pin_share)
-    pin = worst.peaks.pin
+    share = 100 * worst.peaks.pin_share
+    passed, pin = beyond(rule, share), worst.peaks.pin
     if passed is not None and pin is not None:
         yield finding(
             rule,
             passed[0],
             (pin.part,),
             part_words(pin.part).capitalize(),
-            rule.text,
-            measured=100 * worst.peaks.pin_share,
+            rule.texts["beyond"] if share > rule.numbers["yield"] else rule.text,
+            measured=share,
             limit=passed[1],
             pin=part_words(pin.part).capitalize(),
             place=pin.place,

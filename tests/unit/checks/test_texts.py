@@ -1,14 +1,19 @@
+import json
 import re
+from pathlib import Path
 
+import msgspec
 import pytest
 from msgspec.structs import replace
 
 from fixplan.case.records import Case, Pin
 from fixplan.checks.rules import rule_by_id
-from fixplan.checks.run import judge_pin
+from fixplan.checks.run import check, judge_pin
 from fixplan.checks.texts import beyond, listed, number, number_pair, pins_words
 from fixplan.limb.scale import limb_of
 from fixplan.limb.words import corner_words
+
+EXAMPLES = Path(__file__).parents[2] / "validation" / "rules"
 
 
 def test_a_measured_value_never_reads_like_the_limit_it_misses():
@@ -74,3 +79,17 @@ def test_a_value_at_its_limit_keeps_it_and_the_worst_limit_passed_counts():
     plateau = rule_by_id("rule.fracture.plateau-pin")
     assert beyond(plateau, 99.0) == ("caution", 100)
     assert beyond(plateau, 100.0) == ("note", 150)
+
+
+@pytest.mark.parametrize(
+    ("rule_id", "says", "words"),
+    [
+        ("rule.pin.suprapatellar-pouch", 0, "pouch of the knee joint"),
+        ("rule.pin.ankle-capsule", 0, "joint"),
+        ("rule.pin.length", 4, "ask for a longer one"),
+    ],
+)
+def test_a_finding_names_what_is_met_and_what_mends_it(rule_id, says, words):
+    told = json.loads((EXAMPLES / f"{rule_id}.json").read_text(encoding="utf-8"))["examples"][says]
+    case = msgspec.convert(told["case"], Case)
+    assert [words in one.message for one in check(case) if one.rule == rule_id] == [True]
