@@ -231,12 +231,17 @@ def new_pin(
     """A pin as a click on a bone gives it: customary side and kind, the bone's diameter.
 
     `offset_mm` is how far the click lay off the bone's middle in that view, along u; it becomes the
-    pin's own offset as far as its direction allows. `edits.add_pin` gives it its number.
+    pin's own offset as far as its direction allows. In a plate, which lies askew in every view, a
+    pin that would miss it goes down its middle. `edits.add_pin` gives it its number.
     Raises EditError for a bone that is not customarily pinned.
     """
-    bearing = customary_bearing(limb_of_case(case), bone, level_mm)
+    limb, kind = limb_of_case(case), customary_kind(bone)
+    bearing = customary_bearing(limb, bone, level_mm)
     offset = _own_offset_mm(offset_mm, bearing, view)
-    return pin_from(case, bone, level_mm, bearing, customary_kind(bone), offset)
+    pin = pin_from(case, bone, level_mm, bearing, kind, offset)
+    if limb.bones[bone].is_plate and not pin_path(limb, pin).hits_bone:
+        return pin_from(case, bone, level_mm, bearing, kind)
+    return pin
 
 
 def pin_from(

@@ -61,6 +61,14 @@ def test_the_slender_shaft_of_the_ulna_gets_less_than_the_habit_because_of_the_r
         assert 4.0 / limb.width_mm("ulna", level, pin.bearing_deg) > 0.30
 
 
+@pytest.mark.parametrize("offset_mm", [-25.0, 0.0, 4.0, 25.0])
+def test_a_click_beside_the_middle_of_a_hip_bone_still_gives_a_pin_in_it(offset_mm) -> None:
+    case = Case(limb="pelvis", side="both")
+    for level_mm in (45.0, 101.0):
+        pin = new_pin(case, "ilium-left", level_mm, offset_mm, "front")
+        assert pin_path(limb_of_case(case), pin).hits_bone
+
+
 def test_slim_bones_take_the_thinner_pin() -> None:
     slim = limb_of("arm", "female", 1550.0)
     level = 0.5 * slim.segments["forearm"].to_mm
