@@ -38,16 +38,21 @@ def fragments(case: Case, bone: str) -> tuple[Fragment, ...]:
     known = limb_of_case(case).bones.get(bone)
     if known is None:
         return ()
-    return _fragments(bone, known.title, (known.from_mm, known.to_mm), case.fractures)
+    places = limb_of_case(case).segments[known.segment].ways.places
+    return _fragments(bone, known.title, (known.from_mm, known.to_mm), case.fractures, places)
 
 
 @lru_cache(maxsize=64)
 def _fragments(
-    bone: str, title: str, levels_mm: tuple[float, float], fractures: tuple[Fracture, ...]
+    bone: str,
+    title: str,
+    levels_mm: tuple[float, float],
+    fractures: tuple[Fracture, ...],
+    places: tuple[str, str],
 ) -> tuple[Fragment, ...]:
     from_mm, to_mm = levels_mm
     pieces = _pieces(from_mm, to_mm, _broken_ranges(fractures, bone))
-    names = _names(len(pieces), pieces, from_mm, to_mm)
+    names = _names(len(pieces), pieces, levels_mm, places)
     return tuple(
         Fragment(bone, index, low, high, name, title)
         for index, ((low, high), name) in enumerate(zip(pieces, names, strict=True), 1)
@@ -95,17 +100,24 @@ def _pieces(
 
 
 def _names(
-    count: int, pieces: list[tuple[float, float]], from_mm: float, to_mm: float
+    count: int,
+    pieces: list[tuple[float, float]],
+    levels_mm: tuple[float, float],
+    places: tuple[str, str],
 ) -> list[str]:
-    """Words for each piece: what reaches an end of the bone is named after it."""
+    """Words for each piece: what reaches an end of the bone is named after it.
+
+    `places` are the segment's words for both ends: a calcaneus has a dorsal and a plantar one.
+    """
+    from_mm, to_mm = levels_mm
     names: list[str] = []
     for index, (low, high) in enumerate(pieces, 1):
         if low == from_mm and high == to_mm:
             names.append("whole bone")
         elif low == from_mm:
-            names.append("proximal fragment")
+            names.append(f"{places[0]} fragment")
         elif high == to_mm:
-            names.append("distal fragment")
+            names.append(f"{places[1]} fragment")
         else:
             names.append("middle fragment" if count <= 3 else f"middle fragment {index - 1}")
     return names

@@ -21,6 +21,8 @@ from fixplan.film.edits import film_of
 from fixplan.film.scaling import matrix_of
 from fixplan.geometry.paths import PinPath, pin_path
 from fixplan.limb.anatomy import Limb
+from fixplan.limb.authored import LevelWays
+from fixplan.limb.words import ways_of_bone
 
 Array = npt.NDArray[np.float64]
 MIRROR = {"front": -1, "side": 1, "section": -1}
@@ -43,7 +45,8 @@ class Offset(msgspec.Struct, frozen=True):
     `entry_mm` and `tip_mm` are distances in the view, `distal_mm` how far the entry is more distal,
     `across_mm` how far it is more lateral (front) or anterior (side), `turn_deg` the angle between
     the axes, `error_mm` the error of the picture's fit over the pin's length, None when it is not
-    known. `missing` says why there are no distances; empty where there are.
+    known. `missing` says why there are no distances; empty where there are. `places` are its
+    segment's words for proximal and distal.
     """
 
     pin: str
@@ -57,6 +60,7 @@ class Offset(msgspec.Struct, frozen=True):
     turn_deg: float
     error_mm: float | None
     missing: str = ""
+    places: tuple[str, str] = LevelWays().places
 
 
 def on_limb(film: Film, case: Case, point: tuple[float, float]) -> tuple[float, float]:
@@ -95,6 +99,7 @@ def _offset(case: Case, limb: Limb, pin: Pin, clicked: PinOnFilm) -> Offset | No
         turn_deg=_angle(seen.entry, seen.tip, entry, tip),
         error_mm=seen.error_mm,
         missing=missing,
+        places=ways_of_bone(limb, pin.bone).places,
     )
 
 
@@ -221,7 +226,7 @@ def words(offset: Offset) -> str:
             f"Pin {offset.number}, {offset.view} film: axis {offset.turn_deg:.0f}° from the plan; "
             f"distances not assessed: {offset.missing}"
         )
-    way = "distal" if offset.distal_mm >= 0 else "proximal"
+    way = offset.places[offset.distal_mm >= 0]
     error = "error of the fit not known"
     if offset.error_mm is not None:
         error = f"error of the fit {offset.error_mm:.1f} mm"
