@@ -248,7 +248,7 @@ def _pull(case: Case, model: FrameModel, listed: LoadList, pose: Pose) -> Refere
     for frame in model.frames:
         above, below = frame.bodies[0], frame.bodies[-1]
         bone = below.fragment.bone
-        if above.segment == below.segment or above.fragment.bone == "femur":
+        if above.segment == below.segment or above.fragment.bone in listed.hold.body_weight_share:
             bone = above.fragment.bone
         force = _hold_force_n(case, listed, bone, frame.gaps[-1].joint)
         proximal = times(_limb_way(pose, below.segment), -force)

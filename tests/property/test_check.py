@@ -91,6 +91,37 @@ def test_every_finding_is_a_whole_sentence_with_its_evidence(case: Case):
         assert one.measured is None or one.measured == one.measured
 
 
+@st.composite
+def arms(draw: st.DrawFn) -> Case:
+    """Pins anywhere in an arm, some through an open approach, with a broken bone."""
+    count = draw(st.integers(1, 3))
+    standing = tuple(
+        replace(
+            draw(pins(number)),
+            bone=draw(st.sampled_from(["humerus", "radius", "ulna", "metacarpal-2"])),
+            open_approach=draw(st.booleans()),
+        )
+        for number in range(1, count + 1)
+    )
+    level = draw(numbers(20.0, 220.0))
+    broken = Fracture(id="fracture-1", bone="radius", from_mm=level, to_mm=level + 15.0)
+    return Case(
+        limb="arm",
+        side="left",
+        size=SIZE,
+        fractures=(broken,),
+        pins=standing,
+        last_number=count,
+    )
+
+
+@settings(deadline=None, max_examples=40)
+@given(arms())
+def test_both_arms_get_the_same_findings_and_the_way_back_is_the_same_case(case: Case):
+    assert check(mirrored(case)) == check(case)
+    assert mirrored(mirrored(case)) == case
+
+
 @settings(deadline=None, max_examples=40)
 @given(cases())
 def test_left_and_right_get_the_same_findings(case: Case):

@@ -8,6 +8,8 @@ import pytest
 import shapely
 
 from fixplan.geometry.hazard_tracks import stretches_between
+from fixplan.geometry.hazards import PinPlane, outlined_hazards
+from fixplan.geometry.section_structures import GRADES
 from fixplan.limb.authored import AuthoredLevel, AuthoredSegment
 from fixplan.limb.kinds import limb_kinds
 from fixplan.limb.rings import is_star, middle, radii
@@ -183,6 +185,50 @@ def test_the_area_lies_between_its_neighbours(segment: str, bone: str) -> None:
         for share in (0.2, 0.4, 0.6, 0.8):
             root = math.sqrt(polygon(segment, bone, low + share * (high - low)).area)
             assert 0.97 * min(ends) < root <= ends[0] + share * (ends[1] - ends[0]) + 0.02
+
+
+def between_two_levels(segment: str, found: list[AuthoredLevel]) -> list[tuple[float, ...]]:
+    """Each pair of neighbouring levels, and every 0.01 of the span between them, mm."""
+    span = span_mm(segment)
+    return [
+        (low.z * span, high.z * span - 1e-6, *(np.arange(low.z, high.z, 0.01)[1:] * span).tolist())
+        for low, high in pairwise(found)
+    ]
+
+
+@pytest.mark.parametrize(("segment", "bone"), SECTIONED)
+def test_at_every_hundredth_the_area_is_between_its_neighbours(segment: str, bone: str) -> None:
+    """Within 2 % of them, for the bone and for the skin round it."""
+    limb = LIMBS[segment]
+
+    def skin_mm2(level: float) -> float:
+        ring = limb.skin(segment, level)
+        assert ring is not None
+        return shapely.Polygon(ring).area
+
+    for low, high, *inner in between_two_levels(segment, levels_of(segment, bone)):
+        for area in (lambda level: polygon(segment, bone, level).area, skin_mm2):
+            ends = area(low), area(high)
+            for level in inner:
+                assert 0.98 * min(ends) <= area(level) <= 1.02 * max(ends), level
+
+
+@pytest.mark.parametrize("segment", SEGMENTS)
+def test_no_outlined_hazard_enters_bone_at_any_hundredth(segment: str) -> None:
+    """Joint spaces aside, which lie between bones and hold at their own level alone."""
+    limb, authored = LIMBS[segment], SEGMENTS[segment]
+    bones = [bone.bone for bone in authored.levels[0].bones]
+    for level in fine_levels(segment):
+        primary = limb.section(authored.primary, level)
+        assert primary is not None
+        plane = PinPlane(segment, level, primary.target, 0.0, 0.0)
+        for hazard, outline in outlined_hazards(limb, plane, GRADES):
+            if hazard.kind == "joint":
+                continue
+            for bone in bones:
+                if is_known(segment, bone, level):
+                    met = polygon(segment, bone, level).intersects(shapely.Polygon(outline))
+                    assert not met, (hazard.name, bone, level)
 
 
 @pytest.mark.parametrize("segment", FOLLOW_THE_OUTLINES)
