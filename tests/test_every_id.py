@@ -25,7 +25,7 @@ CORRIDORS = {
 }
 IDS = (
     *(f"PD-{number:02}" for number in range(1, 24)),
-    *(f"PP-{number:02}" for number in range(1, 36)),
+    *(f"PP-{number:02}" for number in range(1, 37)),
     *(f"CO-{letter}{n}" for letter, count in CORRIDORS.items() for n in range(1, count + 1)),
 )
 REASONS = {

@@ -47,7 +47,7 @@ Groups = dict[str, tuple[AnyShape, ...]]
 TITLE_TEXT_MM = 2.8
 TITLE_GAP_MM = 1.5
 TITLE_BASE_MM = 3.6
-WORDED = ("dimensions", "view-words")
+WORDED = ("dimensions", "view-words", "legend")
 
 
 class Drawing(NamedTuple):
@@ -227,8 +227,6 @@ def draw_picture(
     groups["dimensions"] = _measures(drawn, plan, scenes[0], box)
     _frame_parts(drawn, scenes, groups)
     _labels(drawn, plan, scenes, groups)
-    if cut is not None:
-        groups[PLANE_OWNER] = _plane(cut, scenes, groups)
     front = plan.frames[0]
     words_at = min(one.at[0] for one in groups["view-words"] if isinstance(one, Text))
     title = Box(box.x, box.y + TITLE_BASE_MM, words_at - TITLE_GAP_MM - box.x, TITLE_TEXT_MM)
@@ -236,4 +234,6 @@ def draw_picture(
     groups["key"] = key_shapes(drawn.pose, key, front.mirror, front.v_range)
     legend = max(frame.box.bottom for frame in plan.frames) + LEGEND_GAP_MM
     groups["legend"] = draw_legend(drawn.legend, box.x, legend, box.width)
+    if cut is not None:
+        groups[PLANE_OWNER] = _plane(cut, scenes, groups)
     return Drawing(groups, plan.frames)
