@@ -17,7 +17,13 @@ from fixplan.checks.texts import (
     number,
     pin_finding,
 )
-from fixplan.frame.defaults import custom_of, diameters_of, holds
+from fixplan.frame.defaults import (
+    custom_of,
+    default_diameter,
+    diameter_list,
+    diameters_of,
+    holds,
+)
 from fixplan.frame.stock import SAME_MM
 from fixplan.geometry.measures import hole_ratio, pin_to_fracture_mm
 from fixplan.geometry.paths import PinPath, pin_path
@@ -87,10 +93,31 @@ def pin_hole_ratio(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
             rule.text,
             measured=ratio * PERCENT,
             limit=passed[1],
+            evidence=rule.cites.get(passed[0], ()),
             diameter=diameter_words(pin.diameter_mm),
             width=number(pin.diameter_mm / ratio, 1),
             bone=_title(scene, pin),
+            choice=_choice_words(rule, scene, pin, pin.diameter_mm / ratio),
         )
+
+
+def _choice_words(rule: Rule, scene: Scene, pin: Pin, width_mm: float) -> str:
+    """What the list of diameters has for the place: whether this is its choice, what is thinner."""
+    known = diameters_of(pin.bone)
+    listed_mm = known.listed_mm(pin.kind) if known else ()
+    if not listed_mm:
+        return ""
+    place = scene.limb, pin.bone, pin.level_mm, pin.bearing_deg, pin.kind
+    chosen_mm, most = default_diameter(*place), number(diameter_list().ratio_percent)
+    if pin.diameter_mm > chosen_mm + SAME_MM:
+        return rule.texts["thick"].format(most=most, diameter=diameter_words(chosen_mm))
+    thinner = max((one for one in listed_mm if one < pin.diameter_mm - SAME_MM), default=None)
+    takes = "none thinner is listed"
+    if thinner is not None:
+        takes = f"{diameter_words(thinner)} mm would take {number(PERCENT * thinner / width_mm)} %"
+    share = PERCENT * pin.diameter_mm / width_mm
+    is_chosen = pin.diameter_mm > chosen_mm - SAME_MM and share <= diameter_list().ratio_percent
+    return rule.texts["default" if is_chosen else "thinner"].format(most=most, thinner=takes)
 
 
 def hole_detail(scene: Scene, pin: Pin, rule: Rule) -> str:

@@ -85,6 +85,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     `exposures`: by structure, how it is exposed through an open approach.
     `gives_way_to`: rules whose finding on the same subject says the same.
     `left`: bones that practice may leave to something else than a pin.
+    `cites`: the evidence behind the limit of one severity, where it is not the rule's own.
     """
 
     id: str
@@ -107,6 +108,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     tracks: tuple[str, ...] = ()
     bundles: tuple[tuple[str, ...], ...] = ()
     left: tuple[LeftBone, ...] = ()
+    cites: dict[Severity, tuple[str, ...]] = {}
     exposures: dict[str, str] = {}
     landmark: str = ""
     clear: str = ""
@@ -191,7 +193,8 @@ def rules() -> tuple[Rule, ...]:
 def _sound(listed: RuleFile) -> tuple[Rule, ...]:
     known = evidence()
     for rule in listed.rule:
-        missing = [one for one in rule.evidence if one not in known]
+        named_ids = (*rule.evidence, *(one for ids in rule.cites.values() for one in ids))
+        missing = [one for one in named_ids if one not in known]
         if missing or not rule.evidence:
             named = ", ".join(missing) or "nothing"
             raise LibraryError(f"rules.toml, {rule.id} cites {named}: list it in evidence.toml.")

@@ -6,7 +6,7 @@ import msgspec
 import pytest
 from msgspec.structs import replace
 
-from fixplan.case.records import Case, Pin
+from fixplan.case.records import Case, LimbSize, Pin
 from fixplan.checks.rules import rule_by_id
 from fixplan.checks.run import check, judge_pin
 from fixplan.checks.texts import beyond, listed, number, number_pair, pins_words
@@ -93,3 +93,26 @@ def test_a_finding_names_what_is_met_and_what_mends_it(rule_id, says, words):
     told = json.loads((EXAMPLES / f"{rule_id}.json").read_text(encoding="utf-8"))["examples"][says]
     case = msgspec.convert(told["case"], Case)
     assert [words in one.message for one in check(case) if one.rule == rule_id] == [True]
+
+
+@pytest.mark.parametrize(
+    ("diameter_mm", "words"),
+    [
+        (4.0, "; it is the thickest listed at or under 30 %, 3 mm would take 20 % (OWN-12"),
+        (4.6, "; the thickest listed at or under 30 % is 4 mm (OWN-12"),
+    ],
+)
+def test_a_hole_over_a_quarter_tells_what_the_list_has_instead(diameter_mm, words):
+    """A width of 14.7 mm: 4 mm take 27 %, 4.6 mm 31 %; the quarter is ours and cited as that."""
+    case = Case(limb="arm", side="right", size=LimbSize(sex="male", stature_mm=1750.0))
+    pin = Pin(
+        id="pin-1",
+        number=1,
+        bone="radius",
+        level_mm=165.0,
+        bearing_deg=300.0,
+        diameter_mm=diameter_mm,
+    )
+    (told,) = [one for one in judge_pin(case, pin) if one.rule == "rule.pin.hole-ratio"]
+    assert words in told.message
+    assert told.evidence[0] == "OWN-12"
