@@ -9,6 +9,8 @@ from PySide6.QtWidgets import QMenu
 
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Bar, Case, PinAnchor
+from fixplan.case.ring_records import RingInjury
+from fixplan.case.rings import ring_patterns
 from fixplan.desk.new_case import KINDS, NewCaseDialog
 from fixplan.desk.tools.moves import segment_of
 from fixplan.errors import EditError
@@ -67,6 +69,39 @@ def test_the_card_shows_the_joints_sides_and_bones_of_the_limb(window, case, ben
     assert shown == set(bends)
     assert card.input_of("side").editor().count() == sides
     assert card.input_of(f"{bone} length") is not None
+
+
+def test_a_usual_injury_of_the_ring_is_chosen_with_a_new_pelvis(dialog):
+    assert dialog.ring.isHidden()
+    dialog.limb.setCurrentIndex(2)
+    assert not dialog.ring.isHidden()
+    dialog.both.setChecked(True)
+    dialog.ring.setCurrentIndex(dialog.ring.findData("open-book"))
+    assert dialog.case().ring == ring_patterns()["open-book"].ring
+    dialog.limb.setCurrentIndex(0)
+    dialog.left.setChecked(True)
+    assert dialog.case().ring == RingInjury()
+
+
+def test_what_is_torn_of_a_ring_is_told_on_the_card(window):
+    window.document.start(Case(limb="pelvis", side="both"))
+    card = window.column.limb
+    card.refresh()
+    for name, value in (
+        ("symphysis", "torn"),
+        ("symphysis_mm", 30.0),
+        ("back_left", "torn in front"),
+    ):
+        card.input_of(f"ring {name}").changed(value)
+    ring = window.document.case.ring
+    assert ring == RingInjury(symphysis="torn", symphysis_mm=30, back_left="torn in front")
+    card.refresh()
+    assert card.input_of("ring symphysis").editor().currentText() == "torn"
+    card.input_of("ring symphysis").changed("intact")
+    assert window.document.case.ring.symphysis_mm is None
+    window.document.start(Case(limb="arm", side="left"))
+    card.refresh()
+    assert "ring symphysis" not in card._inputs
 
 
 def test_an_angle_typed_on_the_card_bends_the_elbow(window):
