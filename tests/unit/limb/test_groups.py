@@ -8,12 +8,14 @@ import shapely
 from fixplan.case.records import Case
 from fixplan.checks.clear_sides import clear_bands, shape_of
 from fixplan.checks.hazards import hazards_assessed
+from fixplan.checks.run import check
 from fixplan.errors import LibraryError
 from fixplan.frame.defaults import new_pin
 from fixplan.geometry.clear_limb import Margins, bands_at
 from fixplan.geometry.hazard_gaps import hazard_gaps
 from fixplan.geometry.obstacle_hits import other_bones_met
 from fixplan.geometry.paths import pin_path
+from fixplan.geometry.section_structures import structures_at
 from fixplan.limb.authored import AuthoredSegment, SectionGroup, authored_segments
 from fixplan.limb.judging import judge
 from fixplan.limb.kinds import limb_kinds
@@ -94,6 +96,42 @@ def test_a_typed_width_widens_the_bone_where_it_lies(kind: str, group: str) -> N
         about = (second - 1.2 * first)[0] / -0.2
         assert first.min(axis=0)[0] < about[0] < first.max(axis=0)[0]
         assert first.min(axis=0)[1] < about[1] < first.max(axis=0)[1]
+
+
+@pytest.mark.parametrize("kind", sorted({kind for kind, _ in GROUPS}))
+def test_a_mirrored_limb_with_pins_in_every_group_gives_the_same_findings(kind: str) -> None:
+    limb = LIMBS[kind]
+    case = Case(limb=limb.kind, side="right")
+    pins = tuple(
+        change(
+            new_pin(case, group, sum(limb.known_mm(group)) / 2),
+            id=f"pin-{number}",
+            number=number,
+        )
+        for number, group in enumerate((name for of, name in GROUPS if of == kind), 1)
+    )
+    found = [
+        check(change(case, side=side, pins=pins, last_number=len(pins)))
+        for side in ("right", "left")
+    ]
+    assert found[0] == found[1]
+    told = {subject for one in found[0] for subject in one.subjects}
+    assert {pin.id for pin in pins} <= told
+
+
+@groups
+def test_a_small_hand_or_foot_keeps_bone_within_skin_and_structures_off_bone(
+    kind: str, group: str
+) -> None:
+    small = limb_of(kind, "female", 1500.0, 45.0)
+    for level in np.linspace(*small.known_mm(group), 7).tolist():
+        cut, skin = small.section(group, level), small.skin(group, level)
+        assert cut is not None
+        assert skin is not None
+        bone = shapely.Polygon(cut.outline)
+        assert shapely.Polygon(skin).contains(bone)
+        for one in structures_at(small, group, level).round:
+            assert shapely.distance(bone, shapely.Point(one.at)) > 0, one.name
 
 
 def test_a_finger_has_its_own_skin_and_the_next_one_is_an_obstacle() -> None:
