@@ -122,6 +122,16 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     reviewed: str = ""
 
     @cached_property
+    def least_first(self) -> tuple[tuple[Severity, float], ...]:
+        """The limits of `below`, the least first."""
+        return tuple(sorted(self.below.items(), key=lambda item: item[1]))
+
+    @cached_property
+    def greatest_first(self) -> tuple[tuple[Severity, float], ...]:
+        """The limits of `above`, the greatest first."""
+        return tuple(sorted(self.above.items(), key=lambda item: -item[1]))
+
+    @cached_property
     def cited(self) -> str:
         """Evidence ids and a short citation, for the end of a message."""
         return cited(self.evidence)

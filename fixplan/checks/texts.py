@@ -86,10 +86,10 @@ def beyond(rule: Rule, value: float) -> tuple[Severity, float] | None:
 
     Values within a hundredth's rounding of a limit still keep it.
     """
-    for severity, limit in sorted(rule.below.items(), key=lambda item: item[1]):
+    for severity, limit in rule.least_first:
         if value < limit - _SETTLED:
             return severity, limit
-    for severity, limit in sorted(rule.above.items(), key=lambda item: -item[1]):
+    for severity, limit in rule.greatest_first:
         if value > limit + _SETTLED:
             return severity, limit
     return None

@@ -1,6 +1,7 @@
 """What a new pin is before anyone turns or moves it: diameter (D16), customary side, kind."""
 
 from collections.abc import Mapping
+from functools import lru_cache
 from math import cos, radians, sin
 from typing import Literal, TypeVar
 
@@ -100,8 +101,8 @@ class Entry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     tip_mm: float = 2.0
 
 
-class EntryList(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """resources/customary.toml: customary entry by bone."""
+class EntryList(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True):
+    """resources/customary.toml: customary entry by bone. Compared by identity."""
 
     schema: int
     bones: dict[str, Entry]
@@ -179,7 +180,12 @@ def custom_of(limb: Limb, bone: str, level_mm: float) -> Custom | None:
 
 def step_of(limb: Limb, bone: str, level_mm: float) -> str:
     """The build step of a pin that goes in otherwise than usual there; empty for the usual one."""
-    known = _of_bone(entry_list().bones, bone) is not None
+    return _step_in(entry_list(), limb, bone, level_mm)
+
+
+@lru_cache(maxsize=1024)
+def _step_in(listed: EntryList, limb: Limb, bone: str, level_mm: float) -> str:
+    known = _of_bone(listed.bones, bone) is not None
     return _band(limb, bone, level_mm).step if known else ""
 
 

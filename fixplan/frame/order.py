@@ -136,7 +136,8 @@ def _pin_steps(case: Case, pins: Iterable[Pin]) -> list[BuildStep]:
 
 def _told_of(key: str, pins: Iterable[Pin]) -> list[Pin]:
     """The pins that a line of the order tells of."""
-    return [pin for pin in pins if frames().order[key].tells_of(pin)]
+    line = frames().order[key]
+    return [pin for pin in pins if line.tells_of(pin)]
 
 
 def _ways_in(case: Case, pins: Iterable[Pin]) -> dict[str, str]:

@@ -3,6 +3,7 @@
 import functools
 import json
 import os
+import stat
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TypeVar, cast
@@ -72,37 +73,37 @@ def read_json(name: str) -> Table:
 
 def house_dir() -> Path:
     """The user's own configuration folder of this program; it need not exist."""
-    return _usual_house(os.environ.get("XDG_CONFIG_HOME", ""), os.environ.get("HOME", "")).parent
+    return Path(_usual_house()).parent
+
+
+def _usual_house() -> str:
+    """Where the house file usually lies; asked for with every value, so it is remembered."""
+    return _house_below(os.environ.get("XDG_CONFIG_HOME", ""), os.environ.get("HOME", ""))
 
 
 @functools.lru_cache(maxsize=8)
-def _usual_house(base: str, home: str) -> Path:
-    """Where the house file usually lies; asked for with every value, so it is remembered."""
+def _house_below(base: str, home: str) -> str:
     del home  # what Path.home() looks at
-    return (Path(base) if base else Path.home() / ".config") / "fixplan" / "house.toml"
-
-
-def house_file() -> Path | None:
-    """The file with this hospital's own values: $FIXPLAN_HOUSE, else house.toml in `house_dir`.
-
-    None if there is none, or if $FIXPLAN_HOUSE is set but empty.
-    """
-    named = os.environ.get("FIXPLAN_HOUSE")
-    if named is not None:
-        return Path(named) if named else None
-    usual = _usual_house(os.environ.get("XDG_CONFIG_HOME", ""), os.environ.get("HOME", ""))
-    return usual if usual.is_file() else None
+    return str((Path(base) if base else Path.home() / ".config") / "fixplan" / "house.toml")
 
 
 def _house_state() -> tuple[str, int]:
-    """What tells one state of the house file from another: its path and time of change."""
-    path = house_file()
-    if path is None:
+    """The path of this hospital's own values and their time of change: one state of that file.
+
+    The path is $FIXPLAN_HOUSE, else house.toml in `house_dir`; empty if there is none, or if
+    $FIXPLAN_HOUSE is set but empty. Asked with every value, so it looks at the file alone.
+    """
+    named = os.environ.get("FIXPLAN_HOUSE")
+    path = _usual_house() if named is None else named
+    if not path:
         return "", 0
     try:
-        return str(path), path.stat().st_mtime_ns
+        found = os.stat(path)  # noqa: PTH116 (making a Path takes longer than the question)
     except OSError as error:
+        if named is None and isinstance(error, FileNotFoundError | NotADirectoryError):
+            return "", 0
         raise LibraryError(f"House file {path} cannot be read: correct FIXPLAN_HOUSE.") from error
+    return (path, found.st_mtime_ns) if named or stat.S_ISREG(found.st_mode) else ("", 0)
 
 
 @functools.lru_cache(maxsize=4)

@@ -61,18 +61,22 @@ def told_of(
     limb: Limb, pin: Pin, length: PinLength, mark: Marked | None, *, with_bone: bool
 ) -> Told:
     """A pin's figures, and what they mean in words; `with_bone` names the bone."""
+    return _unmarked(limb, pin, length.stock_mm, with_bone)._replace(mark=mark)
+
+
+@functools.lru_cache(maxsize=1024)
+def _unmarked(limb: Limb, pin: Pin, stock: float | None, with_bone: bool) -> Told:
     path = pin_path(limb, pin)
     words = level_words(limb, path.segment, pin.level_mm, pin.bone)
     figure, _, where = words.partition(" mm ")
     if not where:
         figure, where = (words.removeprefix("level ").removesuffix(" mm"), "level of the segment")
         figure, where = ("0", words) if not figure.isdigit() else (figure, where)
-    stock = length.stock_mm
     long = f"length {number(stock)}" if stock is not None else "no length stocked"
     texts = entry_texts(limb, pin).replace("\n", ", ")
     entry = "; ".join(text for text in (skin_level_text(limb, path), texts, long) if text)
     where = f"{limb.bones[pin.bone].title}: {where}" if with_bone else where
-    return Told(str(pin.number), f"Ø{pin.diameter_mm:g}", figure, where, entry, mark)
+    return Told(str(pin.number), f"Ø{pin.diameter_mm:g}", figure, where, entry, None)
 
 
 @functools.lru_cache(maxsize=256)

@@ -85,11 +85,13 @@ def test_a_missing_house_file_is_told(monkeypatch: pytest.MonkeyPatch, tmp_path:
 def test_the_usual_place_of_the_house_file(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.delenv("FIXPLAN_HOUSE")
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
-    assert library.house_file() is None
+    assert library.house_hash() == ""
     place = tmp_path / "fixplan" / "house.toml"
     place.parent.mkdir()
-    place.write_text("", encoding="utf-8")
-    assert library.house_file() == place
+    place.write_text("[landmarks]\nschema = 1\n", encoding="utf-8")
+    assert library.house_hash() != ""
+    assert library.house_overrides("landmarks.toml")
+    assert place.parent == library.house_dir()
 
 
 def test_a_missing_resource_is_told() -> None:
