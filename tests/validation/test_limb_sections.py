@@ -189,11 +189,12 @@ def test_the_area_lies_between_its_neighbours(segment: str, bone: str) -> None:
 
 def between_two_levels(segment: str, found: list[AuthoredLevel]) -> list[tuple[float, ...]]:
     """Each pair of neighbouring levels, and every 0.01 of the span between them, mm."""
-    span = span_mm(segment)
-    return [
-        (low.z * span, high.z * span - 1e-6, *(np.arange(low.z, high.z, 0.01)[1:] * span).tolist())
-        for low, high in pairwise(found)
-    ]
+    span, pairs = span_mm(segment), []
+    for low, high in pairwise(found):
+        count = math.ceil((high.z - low.z) / 0.01 - 1e-9)
+        steps = np.linspace(low.z, high.z, count + 1)[1:-1] * span
+        pairs.append((low.z * span, high.z * span - 1e-6, *steps.tolist()))
+    return pairs
 
 
 @pytest.mark.parametrize(("segment", "bone"), SECTIONED)
