@@ -14,6 +14,7 @@ from fixplan.geometry.paths import pin_path
 
 PLATE = "pin-near-growth-plate"
 PERCENT = 100.0
+MM_IN_CM = 10.0
 
 
 @pin_kind(PLATE)
@@ -72,6 +73,26 @@ def child_diameter_unknown(rule: Rule, case: Case) -> Iterator[Finding]:
     bones = scene_of(case).limb.bones
     if pins := [pin for pin in case.pins if pin.bone in bones and bones[pin.bone].is_plate]:
         yield _of_pins(rule, pins)
+
+
+@case_kind("growth-plates-asked")
+def growth_plates_asked(rule: Rule, case: Case) -> Iterator[Finding]:
+    """Pins in a patient so small that growth plates may be open, while the case does not say so."""
+    stature_mm = case.size.stature_mm
+    if case.open_growth_plates or stature_mm is None or not case.pins:
+        return
+    if stature_mm / MM_IN_CM < rule.numbers["grown"]:
+        words, subjects = pins_words(case.pins), tuple(pin.id for pin in case.pins)
+        yield finding(
+            rule,
+            rule.severity,
+            subjects,
+            words,
+            rule.text,
+            measured=stature_mm / MM_IN_CM,
+            limit=rule.numbers["grown"],
+            pins=words,
+        )
 
 
 @case_kind("growth-plates-unknown")

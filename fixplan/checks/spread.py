@@ -71,7 +71,16 @@ def _spread_finding(rule: Rule, scene: Scene, pin: Pin, hit: SpreadHit) -> Findi
         evidence=tuple(hit.spread.evidence),
         structure=hit.name,
         band=band_words(scene.limb, hit),
+        range=_range_words(rule, scene, hit),
     )
+
+
+def _range_words(rule: Rule, scene: Scene, hit: SpreadHit) -> str:
+    """Says of a range in mm along a bone that it is an adult's, where the limb is much shorter."""
+    if hit.spread.measure in ("bearing", "distance", "share"):
+        return ""
+    segment = scene.limb.landmark(hit.spread.landmark).segment
+    return rule.texts["adult"] if scene.limb.growth.along[segment] < rule.numbers["grown"] else ""
 
 
 def band_words(limb: Limb, hit: SpreadHit) -> str:
