@@ -98,6 +98,16 @@ def test_a_typed_width_widens_the_bone_where_it_lies(kind: str, group: str) -> N
         assert first.min(axis=0)[1] < about[1] < first.max(axis=0)[1]
 
 
+@pytest.mark.parametrize("group", [name for kind, name in GROUPS if kind == "arm"])
+def test_a_pin_as_a_click_gives_it_in_a_finger_has_no_stop(group: str) -> None:
+    case, (first, last) = Case(limb="arm", side="right"), LIMBS["arm"].known_mm(group)
+    for share in (0.02, 0.3, 0.6, 0.98):
+        pin = change(new_pin(case, group, first + share * (last - first)), id="pin-1")
+        found = check(change(case, pins=(pin,), last_number=1))
+        assert [one.message for one in found if one.severity == "stop"] == []
+        assert not {one.rule for one in found} & {"rule.pin.side", "rule.section.unknown"}
+
+
 @pytest.mark.parametrize("kind", sorted({kind for kind, _ in GROUPS}))
 def test_a_mirrored_limb_with_pins_in_every_group_gives_the_same_findings(kind: str) -> None:
     limb = LIMBS[kind]
