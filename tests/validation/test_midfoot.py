@@ -90,18 +90,6 @@ def test_the_capsule_of_the_ankle_bounds_the_neck_behind(
 def test_a_medial_cuneiform_pin_belongs_in_the_dorsal_half(
     bearing_deg: float, offset_mm: float, is_told: bool
 ) -> None:
-    pin = Pin(
-        **{
-            **_fields(new_pin(CASE, "cuneiform-1", -10.0)),
-            "bearing_deg": bearing_deg,
-            "offset_mm": offset_mm,
-        }
-    )
-    assert ("rule.pin.cuneiform" in told(pin)) is is_told
-
-
-def test_the_dorsalis_pedis_bars_the_dorsum_of_the_cuneiforms_beside_it() -> None:
-    """It runs over the middle of the tarsus to the first web, lateral to the long extensor."""
     pin = new_pin(CASE, "cuneiform-1", -10.0)
     pin = replace(pin, bearing_deg=float(bearing_deg), offset_mm=float(offset_mm))
     assert ("rule.pin.cuneiform" in told(pin)) is is_told
