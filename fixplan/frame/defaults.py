@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from functools import lru_cache
-from math import cos, radians, sin
+from math import cos, inf, radians, sin
 from typing import Literal, TypeVar
 
 import msgspec
@@ -31,6 +31,8 @@ class Diameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Diameters (mm) listed for a bone, thickest first, with evidence ids.
 
     `lower_part`: where no default is thicker than so much, whatever the bone's width.
+    `narrow_mm`: how narrow a plate may be between its tables in the reference adult, less the walls
+    that are to stay.
     """
 
     half_mm: tuple[float, ...]
@@ -38,6 +40,7 @@ class Diameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     evidence: tuple[str, ...]
     note: str = ""
     lower_part: LowerPart | None = None
+    narrow_mm: float | None = None
 
     def listed_mm(self, kind: Kind) -> tuple[float, ...]:
         """The diameters listed for a kind of pin."""
@@ -124,14 +127,23 @@ def default_diameter(
     """Thickest listed diameter (mm) that stays within the listed ratio of the bone's width there.
 
     Where even the thinnest is over it, the thinnest: the hole-ratio rule then says so. Where the
-    bone is a plate or has no width at that level, the thickest. Raises EditError for a bone with
-    none listed.
+    bone has no width at that level, the thickest; of a plate, the thickest that a narrow one of
+    its size has room for. Raises EditError for a bone with none listed.
     """
     listed = _usual(limb, bone, level_mm, _listed(bone, kind))
-    if limb.section(bone, level_mm) is None or limb.bones[bone].is_plate:
+    if limb.bones[bone].is_plate:
+        most = _room_in_plate_mm(limb, bone)
+    elif limb.section(bone, level_mm) is None:
         return listed[0]
-    most = limb.width_mm(bone, level_mm, bearing_deg) * diameter_list().ratio_percent / 100
+    else:
+        most = limb.width_mm(bone, level_mm, bearing_deg) * diameter_list().ratio_percent / 100
     return next((diameter for diameter in listed if diameter <= most), listed[-1])
+
+
+def _room_in_plate_mm(limb: Limb, bone: str) -> float:
+    known = diameters_of(bone)
+    narrow = None if known is None else known.narrow_mm
+    return inf if narrow is None else narrow * limb.growth.across[bone]
 
 
 def _usual(limb: Limb, bone: str, level_mm: float, listed: tuple[float, ...]) -> tuple[float, ...]:

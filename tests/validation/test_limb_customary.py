@@ -61,6 +61,17 @@ def test_the_slender_shaft_of_the_ulna_gets_less_than_the_habit_because_of_the_r
         assert 4.0 / limb.width_mm("ulna", level, pin.bearing_deg) > 0.30
 
 
+@pytest.mark.parametrize(
+    ("sex", "stature_mm", "thickest_mm"),
+    [("male", 1780, 6.0), ("female", 1640, 6.0), ("male", 1300, 5.0), ("female", 1100, 5.0)],
+)
+def test_a_small_hip_bone_takes_the_thinner_pin(sex, stature_mm, thickest_mm) -> None:
+    """PD-02, PD-03: 5 to 6 mm; the narrowest adult column seen was 7.6 mm wide."""
+    case = Case(limb="pelvis", side="both", size=LimbSize(sex=sex, stature_mm=stature_mm))
+    whole = limb_of_case(case).bones["ilium-right"]
+    assert new_pin(case, "ilium-right", 0.46 * whole.to_mm).diameter_mm == thickest_mm
+
+
 @pytest.mark.parametrize("offset_mm", [-25.0, 0.0, 4.0, 25.0])
 def test_a_click_beside_the_middle_of_a_hip_bone_still_gives_a_pin_in_it(offset_mm) -> None:
     case = Case(limb="pelvis", side="both")
