@@ -86,6 +86,7 @@ def gap_of(pose: Pose, path: BarPath) -> BarGap | None:
     )
 
 
+@lru_cache(maxsize=256)
 def midline_gap_mm(pose: Pose, path: BarPath, half_mm: float) -> float | None:
     """Distance to the skin of that part of a bar which lies over the midline, surface to skin, mm.
 
