@@ -38,4 +38,10 @@ def spent_s(program: str) -> float:
 
 def test_anatomy_of_all_limbs(told) -> None:
     theirs = spent_s(THEIRS)
-    told("anatomy of all limbs", spent_s(OURS), "json.loads of its files", theirs, round(AIM_S / theirs, 1))
+    told(
+        "anatomy of all limbs",
+        spent_s(OURS),
+        "json.loads of its files",
+        theirs,
+        round(AIM_S / theirs, 1),
+    )
