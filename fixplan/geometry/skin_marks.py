@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from fixplan.case.records import Incision, Wound
 from fixplan.errors import GeometryError
+from fixplan.geometry.clear_surface import following
 from fixplan.geometry.lines import crossings
 from fixplan.geometry.paths import PinPath
 from fixplan.geometry.validity import checked_polygon
@@ -164,28 +165,50 @@ def _on_ring(limb: Limb, mark: Mark, line: shapely.Geometry) -> Array:
         return np.empty((0, 3))
     across = 1 if mark.view == "side" else 0
     points = shapely.get_coordinates(shapely.segmentize(line, STEP_MM))
-    found = [_skin_point(limb, mark, across, *point) for point in points.tolist()]
-    laid = [one for one in found if one is not None]
-    return np.array(laid) if laid else np.empty((0, 3))
+    numbers = np.round(points[:, 1] / RING_STEP_MM)
+    laid = np.full((len(points), 3), np.nan)
+    for number in np.unique(numbers).tolist():
+        some = np.flatnonzero(numbers == number)
+        laid[some] = _skin_points(limb, mark, across, points[some], RING_STEP_MM * number)
+    return np.asarray(laid[~np.isnan(laid[:, 0])])
 
 
-def _skin_point(limb: Limb, mark: Mark, across: int, u: float, level: float) -> Array | None:
-    """The point of the skin that a face shows at (u, level); beyond the edge, the edge itself."""
-    ring = limb.skin(mark.segment, RING_STEP_MM * round(level / RING_STEP_MM))
-    if ring is None:
-        ring = limb.skin(mark.segment, level)
-    if ring is None:
-        return None
-    side = ring[:, across]
-    if not side.min() < u < side.max():
-        edge = ring[int(np.argmin(side) if u <= side.min() else np.argmax(side))]
-        return np.array((*edge, level))
-    start = np.zeros(2)
-    start[across] = u
-    toward = _toward(1 - across)
-    found = crossings(ring, start, toward)
-    deep = found[-1] if mark.face == "near" else found[0]
-    return np.array((*(start + deep * toward), level))
+def _skin_points(limb: Limb, mark: Mark, across: int, points: Array, ring_mm: float) -> Array:
+    """The points of the skin that a face shows at some (u, level), by the ring that is nearest.
+
+    Where no ring is, each by the one at its own level; not a number where there is none either.
+    """
+    ring = limb.skin(mark.segment, ring_mm)
+    if ring is not None:
+        return np.column_stack((_on_face(ring, across, points[:, 0], mark.face), points[:, 1]))
+    laid = np.full((len(points), 3), np.nan)
+    for at, (u, level) in enumerate(points.tolist()):
+        own = limb.skin(mark.segment, level)
+        if own is not None:
+            laid[at] = *_on_face(own, across, np.array((u,)), mark.face)[0], level
+    return laid
+
+
+def _on_face(ring: Array, across: int, us: Array, face: str) -> Array:
+    """The points of a ring that a face shows at each u, (n, 2); beyond the edge, the edge itself.
+
+    The crossing that lies nearest to the viewer, or farthest off.
+    """
+    side, deep = ring[:, across], ring[:, 1 - across]
+    next_side, next_deep = following(side), following(deep)
+    past = side[:, None] < us if across == 0 else side[:, None] > us
+    row, column = np.nonzero(past != following(past))
+    off, off_end = side[row] - us[column], next_side[row] - us[column]
+    at = deep[row] + off / (off - off_end) * (next_deep[row] - deep[row])
+    found = np.empty((len(us), 2))
+    found[:, across] = us
+    sign = 1.0 if face == "near" else -1.0
+    nearest = np.full(len(us), -np.inf)
+    np.maximum.at(nearest, column, sign * at)
+    found[:, 1 - across] = sign * nearest
+    found[us <= side.min()] = ring[side.argmin()]
+    found[us >= side.max()] = ring[side.argmax()]
+    return found
 
 
 def _toward(depth_axis: int) -> Array:
