@@ -196,8 +196,8 @@ def _on_face(ring: Array, across: int, us: Array, face: str) -> Array:
     """
     side, deep = ring[:, across], ring[:, 1 - across]
     next_side, next_deep = following(side), following(deep)
-    past = side[:, None] < us if across == 0 else side[:, None] > us
-    row, column = np.nonzero(past != following(past))
+    past = np.less if across == 0 else np.greater
+    row, column = np.nonzero(past(side[:, None], us) != past(next_side[:, None], us))
     off, off_end = side[row] - us[column], next_side[row] - us[column]
     at = deep[row] + off / (off - off_end) * (next_deep[row] - deep[row])
     found = np.empty((len(us), 2))
