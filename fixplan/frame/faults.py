@@ -50,7 +50,7 @@ def _stops(case: Case, paths: dict[str, BarPath], lines: dict[str, PinLine]) -> 
         gap = gap_of(pose, path)
         if gap is not None and gap.least_mm < 0:
             yield f"{name} would run inside the skin of the {pose.limb.segments[gap.segment].title}"
-        met = [other for other in paths.values() if _bar_overlap(path, other) > 0]
+        met = [other for other in paths.values() if _meets(path, other)]
         for other in (one for one in met if one.bar.number > path.bar.number):
             yield f"{name} would run through bar {other.bar.number}"
         for line in lines.values():
@@ -72,11 +72,26 @@ def _faults(
         yield UNLAID_MM if path.stock_length_mm is None else 0.0, True
         yield sum(joint.residual_mm for joint in path.joints if not joint.reaches), True
     for path in judged:
-        yield sum(_bar_overlap(path, other) for other in paths.values() if other is not path), True
+        others = [other for other in paths.values() if other is not path]
+        yield sum(_bar_overlap(path, o) for o in others if not _joined(path, o)), True
+        yield sum(_bar_overlap(path, o) for o in others if _joined(path, o)), False
         yield sum(_pin_overlap(path, line, paths) for line in lines.values()), True
     for path in judged:
         yield _skin(case, path)
     yield sum(_short_mm(case, line) for line in lines.values() if _holds(judged, line)), True
+
+
+def _joined(path: BarPath, other: BarPath) -> bool:
+    """Whether a clamp joins two bars, and so holds them apart where it stands."""
+    return any(
+        joint.other == two.bar.id
+        for one, two in ((path, other), (other, path))
+        for joint in one.joints
+    )
+
+
+def _meets(path: BarPath, other: BarPath) -> bool:
+    return not _joined(path, other) and _bar_overlap(path, other) > 0
 
 
 def _holds(judged: list[BarPath], line: PinLine) -> bool:

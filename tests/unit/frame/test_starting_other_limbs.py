@@ -225,13 +225,18 @@ def test_a_frame_whose_every_place_has_a_stop_is_refused() -> None:
         ("elbow-spanning", "arm", (), LimbSize()),
         ("elbow-spanning", "arm", broken("humerus", 218, 238), MAN),
         ("ankle-delta", "leg", broken("tibia", 184, 204), MAN),
+        ("knee-spanning", "leg", broken("tibia", 107, 127), MAN),
+        ("knee-spanning", "leg", broken("femur", 277, 297), MAN),
         ("ankle-delta", "leg", broken("tibia", 128, 148), LimbSize(sex="female", stature_mm=1600)),
     ],
 )
 def test_bars_and_pins_of_an_awkward_frame_are_laid_without_a_stop(
     pattern, limb, fractures, size
 ) -> None:
-    """A pin stays within its stocked length; two bars on one pin do not run through each other."""
+    """A pin stays within its stocked length; two bars on one pin do not run through each other.
+
+    Bars that a clamp joins are held apart by it and are no reason to refuse a frame.
+    """
     frame = lay_frame(bare(limb, fractures, size=size), pattern, judge_pin)
     assert len(frame.case.bars) >= 2
     assert [one.message for one in check(frame.case) if one.severity == "stop"] == []
