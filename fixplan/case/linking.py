@@ -10,6 +10,8 @@ from fixplan.case.records import Case
 from fixplan.case.sound import sound, sound_case
 from fixplan.errors import EditError
 
+MM_PER_CM = 10.0
+
 
 def linked_paths(case: Case, own_path: Path) -> tuple[Path, ...]:
     """The files of the linked cases, whether or not they are there."""
@@ -44,6 +46,26 @@ def link(case: Case, own_path: Path, other_path: Path) -> Case:
         raise EditError(f"{other.name}: is linked already.")
     bigger = replace(case, linked=(*case.linked, name))
     return sound_case(sound(bigger, "The case"))
+
+
+def size_differences(case: Case, other: Case) -> str:
+    """How the sizes of two cases of one patient differ, in words; empty where they agree.
+
+    What only one of them gives is no difference.
+    """
+    here, there = case.size, other.size
+    said = []
+    if here.stature_mm and there.stature_mm and here.stature_mm != there.stature_mm:
+        said.append(f"stature {_cm(here.stature_mm)} here, {_cm(there.stature_mm)} there")
+    if "not given" not in (here.sex, there.sex) and here.sex != there.sex:
+        said.append(f"{here.sex} here, {there.sex} there")
+    if here.mass_kg and there.mass_kg and here.mass_kg != there.mass_kg:
+        said.append(f"{here.mass_kg:g} kg here, {there.mass_kg:g} kg there")
+    return "; ".join(said)
+
+
+def _cm(stature_mm: float) -> str:
+    return f"{stature_mm / MM_PER_CM:.0f} cm"
 
 
 def unlink(case: Case, name: str) -> Case:

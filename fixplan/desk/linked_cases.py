@@ -7,8 +7,8 @@ from pathlib import Path
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from fixplan.case.linking import link, linked_paths, read_linked, unlink
-from fixplan.case.records import Case
+from fixplan.case.linking import link, linked_paths, read_linked, size_differences, unlink
+from fixplan.case.records import Case, LimbSize
 from fixplan.desk import dialogs
 from fixplan.desk.feature import Feature, Room
 from fixplan.desk.panels.card import Card, soft_label
@@ -81,7 +81,7 @@ class DeskFeature(Feature):
     def __init__(self, room: Room) -> None:
         super().__init__(room)
         self._document = room.bench.document
-        self._shown: tuple[Path | None, tuple[str, ...]] | None = None
+        self._shown: tuple[Path | None, tuple[str, ...], LimbSize] | None = None
         self.card = LinkedCard()
         self.card.link_asked.connect(partial(room.attempt, self.link_case))
         self.card.open_asked.connect(lambda name: room.attempt(partial(self._open, name)))
@@ -110,8 +110,13 @@ class DeskFeature(Feature):
         if other is None:
             return
         linked = link(self._document.case, own, other)
-        read_linked(own, linked.linked[-1])
+        differs = size_differences(linked, read_linked(own, linked.linked[-1]))
         self._document.commit("Link a case", linked)
+        if differs:
+            self.room.say(
+                f"{other.name} is linked, but the sizes differ: {differs}. A patient has one size; "
+                "set it right in the case that has it wrong."
+            )
 
     def _own_path(self) -> Path:
         if self._document.path is None:
@@ -134,20 +139,22 @@ class DeskFeature(Feature):
     def _refresh(self) -> None:
         """Read the linked files anew when other ones are named, or the case lies elsewhere."""
         case, path = self._document.case, self._document.path
-        key = (path, case.linked)
+        key = (path, case.linked, case.size)
         if key != self._shown:
             self._shown = key
-            self.card.show_cases([(name, _said(path, name)) for name in case.linked])
+            self.card.show_cases([(name, _said(case, path, name)) for name in case.linked])
 
 
-def _said(own_path: Path | None, name: str) -> str:
+def _said(case: Case, own_path: Path | None, name: str) -> str:
     """What is known of a linked case; where it cannot be read, why."""
     if own_path is None:
         return f"{name}: told from this case's file, which is not saved yet."
     try:
-        return f"{case_words(read_linked(own_path, name))} ({name})"
+        other = read_linked(own_path, name)
     except FixplanError as problem:
         return str(problem)
+    differs = size_differences(case, other)
+    return f"{case_words(other)} ({name})" + (f". The sizes differ: {differs}" if differs else "")
 
 
 def case_words(case: Case) -> str:

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from fixplan.case.file import read_case, write_case
-from fixplan.case.linking import link, linked_paths, read_linked, unlink
-from fixplan.case.records import Case
+from fixplan.case.linking import link, linked_paths, read_linked, size_differences, unlink
+from fixplan.case.records import Case, LimbSize
 from fixplan.errors import CaseFileError, EditError
 
 RIGHT = Case(side="right")
@@ -55,3 +55,10 @@ def test_a_link_is_taken_away(tmp_path: Path) -> None:
     assert unlink(linked, "left.json") == RIGHT
     with pytest.raises(EditError, match="not linked"):
         unlink(RIGHT, "left.json")
+
+
+def test_sizes_of_one_patient_that_differ_are_told():
+    child = Case(side="right", size=LimbSize(stature_mm=1200))
+    man = Case(limb="pelvis", side="both", size=LimbSize(stature_mm=1790, sex="male"))
+    assert size_differences(child, man) == "stature 120 cm here, 179 cm there"
+    assert size_differences(child, Case(side="left")) == ""
