@@ -40,7 +40,7 @@ TOOLS = (
     ToolChoice("later", "Later fixation", ("L",), "Later"),
     ToolChoice("pin", "Pin", ("P",)),
     ToolChoice("bar", "Bar", ("B",)),
-    ToolChoice("tape", "Tape", ("R",)),
+    ToolChoice("tape", "Distance", ("R",)),
 )
 
 COMMANDS = (

@@ -30,7 +30,7 @@ TITLES = {
     "later": "Later fixation",
     "pin": "Pin",
     "bar": "Bar",
-    "tape": "Measuring tape",
+    "tape": "Schematic distance",
 }
 LINE_CHOICES = (Choice(False, "an outline"), Choice(True, "an incision line"))
 DOUBLE_S = 0.4

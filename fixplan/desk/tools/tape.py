@@ -1,4 +1,4 @@
-"""The tool that measures: a straight line in a view or in the section, told in mm of the limb."""
+"""The tool that tells distances: a line in a view or the section, in mm of the schematic limb."""
 
 from math import hypot
 
@@ -16,7 +16,10 @@ class TapeTool(Tool):
     """Drag from one point to another, or click both; the last line stays until the next one."""
 
     name = "tape"
-    hint = "Drag from one point to another to measure on the schematic limb; Esc takes it away."
+    hint = (
+        "Schematic distance: drag from one point of the drawing to another. It compares places and "
+        "measures no patient; Esc takes it away."
+    )
 
     _start: Place | None = None
     _end: Place | None = None
@@ -81,7 +84,8 @@ class TapeTool(Tool):
         drawn = self.bench.drawn
         u, level = drawn.drawn_in(frame, start.segment, end.at)
         across, along = abs(u - start.drawn[0]), abs(level - start.drawn[1])
-        seen = f"{hypot(across, along):.0f} mm as seen in the {frame.view} view"
+        length = hypot(across, along)
+        seen = f"schematic distance {length:.0f} mm as seen in the {frame.view} view"
         if drawn.shows_level(start):
             return f"{seen}: {along:.0f} along, {across:.0f} across"
         return f"{seen}: {along:.0f} by {across:.0f}"
@@ -91,4 +95,5 @@ def _in_section(section: SectionFrame, start: Place, end: Place) -> str:
     (x0, y0), (x1, y1) = section.from_page(*start.at), section.from_page(*end.at)
     length = hypot(x1 - x0, y1 - y0)
     across, deep = abs(x1 - x0), abs(y1 - y0)
-    return f"{length:.0f} mm in the section: {across:.0f} across, {deep:.0f} front to back"
+    told = f"schematic distance {length:.0f} mm in the section"
+    return f"{told}: {across:.0f} across, {deep:.0f} front to back"
