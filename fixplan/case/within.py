@@ -42,7 +42,10 @@ def refuse_beyond(case: Case, bone: str, *levels_mm: float) -> None:
 
 
 def _beyond_words(bone: Bone, level_mm: float) -> str:
+    end, gap = "start", bone.from_mm - level_mm
+    if level_mm > bone.to_mm:
+        end, gap = "end", level_mm - bone.to_mm
     return (
-        f"The level {level_mm:.0f} mm lies beyond the {bone.title}, which is drawn from "
-        f"{bone.from_mm:.0f} to {bone.to_mm:.0f} mm; type a level on the bone."
+        f"This level lies {gap:.0f} mm beyond the {end} of the {bone.title}, which is "
+        f"{bone.to_mm - bone.from_mm:.0f} mm long; type a level on the bone."
     )

@@ -2,7 +2,7 @@
 
 from functools import lru_cache
 
-from fixplan.limb.anatomy import Limb
+from fixplan.limb.anatomy import Landmark, Limb
 from fixplan.limb.words import level_words, ways_of
 
 NEAR_MM = 2.0
@@ -22,10 +22,23 @@ def datum_words(limb: Limb, segment: str) -> str:
     return f"top of the {limb.bones[known.primary].title}"
 
 
-def counted_words(limb: Limb, segment: str) -> str:
-    """How the levels of a segment are counted."""
+def own_start(limb: Limb, bone: str) -> Landmark | None:
+    """The first of a bone's own landmarks, from which its levels are counted; None without any."""
+    own = [mark for mark in limb.landmarks if mark.bone == bone and mark.tells_own]
+    return min(own, key=lambda mark: mark.level_mm, default=None)
+
+
+def counted_from_mm(limb: Limb, bone: str) -> float:
+    """The level in its segment at which the typed levels of a bone are 0, mm."""
+    start = own_start(limb, bone)
+    return 0.0 if start is None else start.level_mm
+
+
+def counted_words(limb: Limb, segment: str, bone: str = "") -> str:
+    """How the levels of a segment, or of a bone with landmarks of its own, are counted."""
     onward = ways_of(limb, segment).from_landmark[1]
-    return f"Levels: mm {onward} the {datum_words(limb, segment)}."
+    start = own_start(limb, bone)
+    return f"Levels: mm {onward} the {datum_words(limb, segment) if start is None else start.name}."
 
 
 def place_words(limb: Limb, segment: str, level_mm: float, bone: str = "") -> str:
@@ -41,10 +54,9 @@ def ray_words(limb: Limb, segment: str, level_mm: float, bone: str) -> str:
 
     Of any other bone, and beside the bones, from level 0 of the segment.
     """
-    own = [mark for mark in limb.landmarks if mark.bone == bone and mark.tells_own]
-    if not own:
+    start = own_start(limb, bone)
+    if start is None:
         return place_words(limb, segment, level_mm, bone)
-    start = min(own, key=lambda mark: mark.level_mm)
     gap = round(level_mm - start.level_mm)
     told = f"{abs(gap)} mm {ways_of(limb, segment).from_landmark[gap >= 0]} the {start.name}"
     felt = level_words(limb, segment, level_mm, bone)

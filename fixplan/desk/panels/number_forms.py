@@ -8,7 +8,13 @@ from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QPushButton, QWidg
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.desk.bench import Bench
-from fixplan.desk.datum import counted_words, place_words, usual_fracture_mm, usual_level_mm
+from fixplan.desk.datum import (
+    counted_from_mm,
+    counted_words,
+    ray_words,
+    usual_fracture_mm,
+    usual_level_mm,
+)
 from fixplan.desk.panels.card import soft_label
 from fixplan.desk.panels.fields import Field
 from fixplan.desk.panels.inputs import ChoiceBox, NumberInput
@@ -88,7 +94,7 @@ class NumbersForm(QWidget):
         """A form for pins shows the level of the pin that has just been placed or moved."""
         pin = thing_of(case, self._bench.selection.subject)
         if self._follows_pins and isinstance(pin, Pin):
-            self._numbers[0].show_value(pin.level_mm)
+            self._numbers[0].show_value(pin.level_mm - self._counted_from_mm(pin.bone))
 
     def _offered(self, limb: Limb) -> Iterator[tuple[str, str]]:
         if self._place == "Bone":
@@ -135,7 +141,8 @@ class NumbersForm(QWidget):
 
     def _usual(self, limb: Limb, name: str) -> tuple[float, ...]:
         if self._place == "Bone":
-            return (usual_level_mm(limb, name), usual_fracture_mm(limb, name))
+            level = usual_level_mm(limb, name) - self._counted_from_mm(name)
+            return (level, usual_fracture_mm(limb, name))
         bone = limb.segments[name].primary
         middle = usual_level_mm(limb, bone)
         return (middle - USUAL_ZONE_MM / 2, middle + USUAL_ZONE_MM / 2)
@@ -151,13 +158,23 @@ class NumbersForm(QWidget):
         limb = limb_of_case(self._bench.document.case)
         bone = name if self._place == "Bone" else ""
         segment = limb.bones[bone].segment if bone else name
-        self._counted.setText(counted_words(limb, segment))
-        levels = [made for made in self._numbers if made.field.name != "long"]
-        told = [place_words(limb, segment, value_of(made), bone) for made in levels]
+        self._counted.setText(counted_words(limb, segment, bone))
+        levels = [value for made, value in self._levels() if made.field.name != "long"]
+        told = [ray_words(limb, segment, level, bone) for level in levels]
         self._told.setText("\n".join(_spoken(told)))
 
+    def _counted_from_mm(self, bone: str) -> float:
+        return counted_from_mm(limb_of_case(self._bench.document.case), bone)
+
+    def _levels(self) -> Iterator[tuple[NumberInput, float]]:
+        """Each number with what it stands for: a level in its segment, or a length, mm."""
+        bone = str(self.chooser.currentData()) if self._place == "Bone" else ""
+        start = self._counted_from_mm(bone)
+        for made in self._numbers:
+            yield made, value_of(made) + (0.0 if made.field.name == "long" else start)
+
     def _give(self) -> None:
-        numbers = tuple(value_of(made) for made in self._numbers)
+        numbers = tuple(value for _, value in self._levels())
         self.given.emit(str(self.chooser.currentData()), numbers)
 
 
@@ -184,13 +201,14 @@ class BarForm(QWidget):
 
     def show_case(self) -> None:
         """Offer the pins that there are."""
-        pins = self._bench.document.case.pins
+        case = self._bench.document.case
+        pins, limb = case.pins, limb_of_case(case)
         for box, last in ((self.first, -2), (self.second, -1)):
             kept = box.currentData()
             box.blockSignals(True)
             box.clear()
             for pin in pins:
-                box.addItem(_pin_words(pin), pin.id)
+                box.addItem(_pin_words(limb, pin), pin.id)
             at = box.findData(kept)
             box.setCurrentIndex(at if at >= 0 else (len(pins) + last if len(pins) > 1 else -1))
             box.blockSignals(False)
@@ -210,8 +228,12 @@ def value_of(number: NumberInput) -> float:
     return value
 
 
-def _pin_words(pin: Pin) -> str:
-    return f"{pin.number}: {pin.bone}, level {pin.level_mm:.0f}"
+def _pin_words(limb: Limb, pin: Pin) -> str:
+    known = limb.bones.get(pin.bone)
+    if known is None:
+        return f"{pin.number}: {pin.bone}"
+    level = pin.level_mm - counted_from_mm(limb, pin.bone)
+    return f"{pin.number}: {known.title}, level {level:.0f}"
 
 
 def _chooser(name: str, placeholder: str) -> QComboBox:

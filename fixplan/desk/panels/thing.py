@@ -18,7 +18,7 @@ from fixplan.case.records import Candidate, Case, Fracture, Pin
 from fixplan.case.scalars import Record
 from fixplan.case.within import refuse_beyond
 from fixplan.desk.bench import Bench
-from fixplan.desk.datum import counted_words
+from fixplan.desk.datum import counted_from_mm, counted_words
 from fixplan.desk.panels.card import Card, soft_label
 from fixplan.desk.panels.fields import FIELDS, Field
 from fixplan.desk.panels.figures import beside_title, figures_of
@@ -81,11 +81,22 @@ class ThingCard(Card):
             self._build(thing)
         self.entitle(title_of(thing), beside_title(self._bench.document.shown, thing))
         for (part, name), shown in self._inputs.items():
-            shown.show_value(getattr(_piece(thing, part), name))
+            shown.show_value(self._shown_value(_piece(thing, part), name))
         for table in self._tables:
             table.show_thing(thing)
         self._show_figures(thing)
         self._line_up.setVisible(isinstance(thing, Pin))
+
+    def _shown_value(self, record: Record, name: str) -> object:
+        """A property as it is shown: a level from where its bone's levels are counted."""
+        value: object = getattr(record, name)
+        if name in LEVELS and isinstance(value, float):
+            return value - self._counted_from_mm(record)
+        return value
+
+    def _counted_from_mm(self, record: Record) -> float:
+        limb = limb_of_case(self._bench.document.shown)
+        return counted_from_mm(limb, str(getattr(record, "bone", "")))
 
     def _buttons(self) -> QHBoxLayout:
         row = QHBoxLayout()
@@ -140,6 +151,8 @@ class ThingCard(Card):
         if subject is None:
             return
         document = self._bench.document
+        if field.name in LEVELS and isinstance(value, float):
+            value += self._counted_from_mm(_piece(edits.found(document.case, subject), part))
 
         def work() -> None:
             if part is None:
@@ -221,7 +234,9 @@ def _counted_words(case: Case, record: Record) -> str:
         return ""
     limb = limb_of_case(case)
     bone = limb.bones.get(str(getattr(record, "bone", "")))
-    return counted_words(limb, bone.segment if bone else str(getattr(record, "segment", "")))
+    if bone is not None:
+        return counted_words(limb, bone.segment, bone.name)
+    return counted_words(limb, str(getattr(record, "segment", "")))
 
 
 def _part_words(candidate: Candidate, number: int) -> str:

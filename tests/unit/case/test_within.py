@@ -35,6 +35,6 @@ def test_what_lies_off_its_bone_may_come_back_but_go_no_further():
 
 def test_a_level_beyond_a_bone_is_its_end_and_typed_it_is_refused():
     assert level_within_mm(ARM, "humerus", -212.0) == HUMERUS.from_mm
-    with pytest.raises(EditError, match="beyond the humerus"):
+    with pytest.raises(EditError, match="212 mm beyond the start of the humerus"):
         refuse_beyond(ARM, "humerus", 100.0, -212.0)
     refuse_beyond(ARM, "humerus", 100.0)

@@ -3,6 +3,7 @@
 import pytest
 
 from fixplan.desk.datum import (
+    counted_from_mm,
     counted_words,
     datum_words,
     has_rays,
@@ -68,3 +69,12 @@ def test_only_segments_of_many_bones_ask_which_bone_lies_under_the_mouse():
 def test_a_new_thing_is_offered_in_the_middle_of_its_bone():
     bone = LEG.bones["tibia"]
     assert usual_level_mm(LEG, "tibia") == pytest.approx((bone.from_mm + bone.to_mm) / 2, abs=2.5)
+
+
+def test_typed_levels_of_a_ray_count_from_its_own_base():
+    hand = limb_of("arm", "male", 1750.0, None, (), ())
+    bone = "metacarpal-5"
+    start = counted_from_mm(hand, bone)
+    assert ray_words(hand, "hand", start + 10.0, bone).startswith("10 mm below the base of the fif")
+    assert counted_words(hand, "hand", bone).endswith("the base of the fifth metacarpal.")
+    assert counted_from_mm(hand, "humerus") == 0.0
