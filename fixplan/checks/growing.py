@@ -1,20 +1,47 @@
 """Rule kinds for a child whose growth plates are open."""
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from typing import NamedTuple
 
 from fixplan.case.records import Case, Pin
 from fixplan.checks.finding import Finding
 from fixplan.checks.register import case_kind, pin_kind
-from fixplan.checks.rules import Rule
+from fixplan.checks.rules import Rule, rules
 from fixplan.checks.scene import Scene, scene_of
 from fixplan.checks.texts import beyond, diameter_words, finding, pin_finding, pins_words
 from fixplan.checks.ways import Levels, pin_forward, pin_levels, pin_to_know, widest_band
 from fixplan.geometry.measures import hole_ratio
 from fixplan.geometry.paths import pin_path
+from fixplan.limb.anatomy import Limb
 
 PLATE = "pin-near-growth-plate"
 PERCENT = 100.0
 MM_IN_CM = 10.0
+
+
+class Plate(NamedTuple):
+    """A growth plate as the rules place it: levels (or y, where `is_across`) on its bone, mm."""
+
+    bone: str
+    levels_mm: Levels
+    is_across: bool
+
+
+@lru_cache(maxsize=16)
+def growth_plates(limb: Limb) -> tuple[Plate, ...]:
+    """The growth plates of a limb's bones, as far as any is placed."""
+    return tuple(
+        Plate(
+            bone,
+            widest_band(limb, limb.bones[bone].segment, rule.bands),
+            rule.bands[0].is_across,
+        )
+        for rule in rules()
+        if rule.kind == PLATE
+        for bone in rule.bones
+        if bone in limb.bones
+    )
 
 
 @pin_kind(PLATE)

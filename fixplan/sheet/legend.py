@@ -12,6 +12,7 @@ from fixplan.limb.anatomy import Limb
 from fixplan.sheet.box import Box
 from fixplan.sheet.film_border import FILM_STROKE, film_mm, has_film_border
 from fixplan.sheet.fonts import text_width_mm
+from fixplan.sheet.growth_picture import PLATE_STROKE
 from fixplan.sheet.ink import LABEL_LAYER, SMALL_MM
 from fixplan.sheet.laid import faces_other_view
 from fixplan.sheet.later_picture import BODY_STROKE, letter_of
@@ -87,6 +88,8 @@ def entries_of(case: Case, margins_mm: tuple[float, ...]) -> tuple[Entry, ...]:
     entries: list[Entry] = []
     if case.fractures:
         entries.append(Entry("zigzag", "fracture", FRACTURE_STROKE, FRACTURE_FILL))
+    if case.open_growth_plates:
+        entries.append(Entry("line", "growth plate, level ours", PLATE_STROKE))
     entries += _ring_entries(case.ring)
     entries += _wound_entries(limb_of_case(case), case.wounds)
     if has_film_border(case):

@@ -16,6 +16,8 @@ from fixplan.sheet.box import Box
 from fixplan.sheet.dimensions import dimensions_width_mm, draw_dimensions
 from fixplan.sheet.film_border import draw_film_border, film_mm
 from fixplan.sheet.frame_picture import draw_bar
+from fixplan.sheet.growth_picture import OWNER as PLATE_OWNER
+from fixplan.sheet.growth_picture import draw_growth_plates
 from fixplan.sheet.key_picture import key_shapes
 from fixplan.sheet.later_picture import draw_candidate, draw_letters
 from fixplan.sheet.legend import draw_legend
@@ -58,8 +60,10 @@ class Drawing(NamedTuple):
 
 
 def _regions(drawn: Drawn, scenes: Sequence[ViewScene], groups: Groups) -> None:
-    """Later fixation lowest, then injuries, wounds and fractures."""
+    """Growth plates and later fixation lowest, then injuries, wounds and fractures."""
     case = drawn.case
+    if case.open_growth_plates:
+        groups[PLATE_OWNER] = _both(draw_growth_plates(scene) for scene in scenes)
     for candidate in case.candidates:
         groups[candidate.id] = _both(draw_candidate(scene, candidate) for scene in scenes)
     for injury, margin in zip(case.injuries, drawn.margins, strict=True):
