@@ -8,7 +8,7 @@ the primary bone of its sections, about whose target the spreads are given.
 
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,13 +29,19 @@ from fixplan.limb.rings import radii
 
 if TYPE_CHECKING:
     from fixplan.limb.anatomy import Limb
-    from fixplan.limb.sections import Section
 
 NAMED = "critical"
 STEP_DEG = 2.0
 """How far apart bearings within a spread are judged; an end lies between two of them."""
 
 Bearings = NDArray[np.float64]
+
+
+class Sides(NamedTuple):
+    """Bearings (deg) on which a spread counts, and how far the bone reaches on each, mm."""
+
+    bearings: Bearings
+    bone_mm: Bearings
 
 
 def spread_blocked(
@@ -53,19 +59,29 @@ def spread_blocked(
     if section is None or bone != limb.groups[section.group].primary:
         return ()
     levels = (level_mm - pin.radius_mm, level_mm + pin.radius_mm)
-    found: list[Blocked] = []
-    for spread in reached_spreads(limb, section.group, *levels):
-        place = place_of(limb, section.group, spread.track, level_mm)
-        if place is not None and place.grade == NAMED:
-            found += _stretches(section, pin, spread, place, far_within_mm)
-    return tuple(found)
+    asked = [
+        (spread, place, _sampled(spread, place, pin.radius_mm))
+        for spread in reached_spreads(limb, section.group, *levels)
+        if (place := place_of(limb, section.group, spread.track, level_mm)) is not None
+        and place.grade == NAMED
+    ]
+    if not asked:
+        return ()
+    every = np.radians(np.concatenate([bearings for _, _, bearings in asked]))
+    reach = radii(section.outline, section.target, every)
+    ends = np.cumsum([len(bearings) for _, _, bearings in asked])[:-1]
+    return tuple(
+        one
+        for (spread, place, bearings), bone_mm in zip(asked, np.split(reach, ends), strict=True)
+        for one in _stretches(spread, place, Sides(bearings, bone_mm), pin, far_within_mm)
+    )
 
 
 def _stretches(
-    section: "Section", pin: PinShape, spread: Spread, place: Place, far_within_mm: float
+    spread: Spread, place: Place, sides: Sides, pin: PinShape, far_within_mm: float
 ) -> Iterator[Blocked]:
     """Bearings on which the outer part lies in the spread, then those on which the inner does."""
-    bearings, bone_mm = _sampled(section, pin, spread, place)
+    bearings, bone_mm = sides
     past_mm = math.inf if pin.through else pin.overshoot_mm + far_within_mm
     far: Part = "near" if pin.through else "far"
     held = _reached(spread, place, bone_mm, math.inf, pin.radius_mm)
@@ -74,15 +90,11 @@ def _stretches(
     yield from _runs(place.name, far, bearings + 180.0, held)
 
 
-def _sampled(
-    section: "Section", pin: PinShape, spread: Spread, place: Place
-) -> tuple[Bearings, Bearings]:
-    """Bearings over the sides on which the spread counts, and how far the bone reaches there."""
-    start, end = sides_of(spread, pin.radius_mm, place, place.away_mm)
+def _sampled(spread: Spread, place: Place, radius_mm: float) -> Bearings:
+    """Bearings over the sides on which the spread counts."""
+    start, end = sides_of(spread, radius_mm, place, place.away_mm)
     width = (end - start) % 360.0
-    count = max(int(width / STEP_DEG) + 1, 3)
-    bearings = start + np.linspace(0.0, width, count)
-    return bearings, radii(section.outline, section.target, np.radians(bearings))
+    return start + np.linspace(0.0, width, max(int(width / STEP_DEG) + 1, 3))
 
 
 def _reached(
@@ -98,11 +110,19 @@ def _reached(
 
 def _runs(name: str, part: Part, bearings: Bearings, held: NDArray[np.bool_]) -> Iterator[Blocked]:
     """Each stretch of bearings that hold, to the middle before the next that does not."""
-    edges = np.flatnonzero(np.diff(np.concatenate(([False], held, [False])).astype(int)))
-    last = len(bearings) - 1
-    for first, after in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True):
+    for first, after in _stretches_of(held):
         start = float(bearings[first] if first == 0 else bearings[first - 1 : first + 1].mean())
-        end = float(bearings[last] if after > last else bearings[after - 1 : after + 1].mean())
+        end = float(bearings[-1] if after == len(held) else bearings[after - 1 : after + 1].mean())
         yield Blocked(
             f"published spread of the {name}", part, start % 360.0, start % 360.0 + end - start
         )
+
+
+def _stretches_of(held: NDArray[np.bool_]) -> list[tuple[int, int]]:
+    """From where to before where neighbours hold."""
+    if held.all():
+        return [(0, len(held))]
+    if not held.any():
+        return []
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], held, [False])).astype(int)))
+    return list(zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True))
