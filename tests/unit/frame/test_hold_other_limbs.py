@@ -54,9 +54,10 @@ def test_a_typed_pull_wins() -> None:
 
 @pytest.mark.parametrize("pattern", [*ARM, "pelvis-low", "pelvis-crest"])
 def test_a_starting_frame_is_about_as_firm_as_the_usual_one(pattern) -> None:
+    """Within a factor of six: by where the fracture lies, pins come from other sides."""
     found = compared(laid(pattern).case, quick_hold(laid(pattern).case).gaps[0])
     assert found is not None
-    assert all(0.2 < ratio < 5 for ratio in found.ratios)
+    assert all(1 / 6 < ratio < 6 for ratio in found.ratios)
 
 
 def test_a_pelvis_has_stiffness_but_no_reference_load() -> None:
