@@ -53,12 +53,19 @@ def _leaves_back(case: Case) -> bool:
 
 def _pins_and_bars(case: Case) -> list[BuildStep]:
     """Pins and bars of the frame; pins that no bar holds are told by themselves, at the end."""
-    main = [bar for bar in case.bars if len(pins_named(bar)) > 2]
+    main = [bar for bar in case.bars if _is_main(case, bar)]
+    carried = {pin for bar in main for pin in pins_named(bar)}
     loose = pins_without_bar(case) if case.bars else ()
     held = [pin for pin in case.pins if pin not in loose]
-    through_clamps = bool(main) and case.limb != "pelvis"
-    first = _main_bar_first(case, main, held) if through_clamps else _pins_first(case, held)
+    first = _main_bar_first(main, [p for p in held if p.id in carried]) if main else []
+    first += _pins_first(case, [p for p in held if p.id not in carried], main)
     return first + _side_bars(case) + _across_joints(case) + _links(case) + _loose(loose)
+
+
+def _is_main(case: Case, bar: Bar) -> bool:
+    """Whether a bar goes on its far pins with all its clamps, through which the near pins go."""
+    several = len(pins_named(bar)) > 2 and case.limb != "pelvis"
+    return several and not _is_link(case, bar) and not _at_heel(case, bar)
 
 
 def _loose(pins: Sequence[Pin]) -> list[BuildStep]:
@@ -68,13 +75,11 @@ def _loose(pins: Sequence[Pin]) -> list[BuildStep]:
     return [_step("loose_pins", pins, pins=stands)]
 
 
-def _main_bar_first(case: Case, main: Sequence[Bar], held: Sequence[Pin]) -> list[BuildStep]:
+def _main_bar_first(main: Sequence[Bar], carried: Sequence[Pin]) -> list[BuildStep]:
     """Far pins, the bar on them with all its clamps, then the near pins through the clamps."""
-    carried = {pin for bar in main for pin in pins_named(bar)}
     anchors = {a.pin for bar in main for a in bar.anchors if hasattr(a, "pin")}
-    far = [p for p in held if p.id in anchors]
-    near = [p for p in held if p.id in carried - anchors]
-    others = [p for p in held if p.id not in carried]
+    far = [p for p in carried if p.id in anchors]
+    near = [p for p in carried if p.id not in anchors]
     clamps = sum(len(pins_named(bar)) for bar in main)
     return [
         *_far(far),
@@ -82,14 +87,13 @@ def _main_bar_first(case: Case, main: Sequence[Bar], held: Sequence[Pin]) -> lis
             "main_bar", main, bars=bars_in_words(main).capitalize(), clamps=_count(clamps, "clamp")
         ),
         *_near(near, "through the clamps of the bar"),
-        *_pin_steps(case, others),
     ]
 
 
-def _pins_first(case: Case, held: Sequence[Pin]) -> list[BuildStep]:
-    """Pins group by group from proximal, then the short bars on them."""
+def _pins_first(case: Case, held: Sequence[Pin], main: Sequence[Bar]) -> list[BuildStep]:
+    """Pins group by group from proximal, then the short bars on them; `main` bars are on."""
     links = [b for b in case.bars if held_by_bars(b) or _is_link(case, b)]
-    short = [b for b in case.bars if b not in links and not _at_heel(case, b)]
+    short = [b for b in case.bars if b not in (*main, *links) and not _at_heel(case, b)]
     listed = _pin_steps(case, _grouped(case, held))
     for bar in short:
         named = pins_named(bar)

@@ -1,13 +1,19 @@
 """The build order follows the frame as drawn."""
 
+from pathlib import Path
+
 import pytest
 from msgspec.structs import replace
 
-from fixplan.case.records import Support, Wound
+from fixplan.case.records import Case, Support, Wound
+from fixplan.checks.run import judge_pin, open_case
 from fixplan.frame.order import build_order, order_lines, pins_in_words
 from fixplan.frame.patterns import frames
+from fixplan.frame.starting import lay_frame
 from tests.unit.frame.conftest import case_with, tibia_pin
-from tests.unit.frame.test_starting import PILON, PLATEAU, TIBIA, laid
+from tests.unit.frame.test_starting import FEMUR, PILON, PLATEAU, TIBIA, laid
+
+SAMPLES = Path(__file__).parents[3] / "sample_cases"
 
 
 def place(lines, part: str) -> int:
@@ -111,3 +117,29 @@ def test_pins_of_a_long_bar_that_go_in_open_say_so_and_loose_ones_stand_apart() 
     lines = order_lines(replace(case, pins=(*case.pins, loose), last_number=9))
     assert sum("9" in line.split(":")[0] for line in lines) == 1
     assert any(line.startswith("Pin 9 stands on no bar") for line in lines)
+
+
+def put_on(case: Case) -> list[str]:
+    """Ids of pins and bars as the steps put them on."""
+    return sorted(one for step in build_order(case) for one in step.subjects)
+
+
+def things(case: Case) -> list[str]:
+    return sorted(one.id for one in (*case.pins, *case.bars))
+
+
+@pytest.mark.parametrize("path", sorted(SAMPLES.glob("*.json")), ids=lambda path: path.stem)
+def test_every_pin_and_bar_of_a_sample_case_is_put_on_once(path: Path) -> None:
+    case = open_case(path).case
+    assert put_on(case) == things(case)
+
+
+def test_short_bars_beside_a_long_one_are_put_on_too() -> None:
+    """Two frames in one leg: short bars and a link on the femur, one long bar on the tibia."""
+    fractures = (FEMUR, replace(TIBIA, id="fracture-2"))
+    case = lay_frame(case_with(fractures=fractures), "per-fragment", judge_pin, "femur").case
+    case = lay_frame(case, "single-bar", judge_pin, "tibia").case
+    assert put_on(case) == things(case)
+    lines = order_lines(case)
+    assert place(lines, "with 4 clamps") < place(lines, "Bar 1 on pins 1 and 2")
+    assert place(lines, "Bar 2 on pins 3 and 4") < place(lines, "Bar 3 between")
