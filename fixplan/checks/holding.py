@@ -51,7 +51,8 @@ def _loose(rule: Rule, case: Case, solve: Callable[[Case], object]) -> Iterator[
         except UnstableFrame as found:
             problem = str(found)
     if problem:
-        subjects = tuple(bar.id for bar in case.bars)
+        meant = held.loose_parts or {bar.id for bar in case.bars}
+        subjects = tuple(bar.id for bar in case.bars if bar.id in meant)
         yield finding(
             rule, rule.severity, subjects, SUBJECT, rule.text, problem=problem.rstrip(".")
         )

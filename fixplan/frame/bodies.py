@@ -72,12 +72,14 @@ class Held(msgspec.Struct, frozen=True):
 class Holding(msgspec.Struct, frozen=True):
     """All frames of a case that hold two pieces or more.
 
-    `loose` names what is free to move, a sentence each; `said` what the calculation leaves out.
+    `loose` names what is free to move, a sentence each, and `loose_parts` are the parts that hold
+    it; `said` is what the calculation leaves out.
     """
 
     frames: tuple[Held, ...]
     loose: tuple[str, ...]
     said: tuple[str, ...]
+    loose_parts: frozenset[str] = frozenset()
 
 
 @remembered
@@ -92,9 +94,11 @@ def holding(case: Case) -> Holding:
         for parts in systems
         if len(held := tuple(body for body in pieces if body.id in parts)) > 1
     )
-    return Holding(
-        frames, tuple(_loose(pieces, systems)), tuple(_said(case, joints, pieces, frames))
-    )
+    apart = _apart(pieces, systems)
+    ends = {body.id for pair in apart for body in pair}
+    parts = frozenset().union(*(system for system in systems if system & ends))
+    told = tuple(_loose_words(above, below) for above, below in apart)
+    return Holding(frames, told, tuple(_said(case, joints, pieces, frames)), parts)
 
 
 def bodies(case: Case) -> tuple[Body, ...]:
@@ -167,15 +171,23 @@ def _systems(pieces: tuple[Body, ...], joints: list[Clamp]) -> list[frozenset[st
     return [frozenset(one) for one in systems]
 
 
-def _loose(pieces: tuple[Body, ...], systems: list[frozenset[str]]) -> Iterator[str]:
+def _apart(
+    pieces: tuple[Body, ...], systems: list[frozenset[str]]
+) -> tuple[tuple[Body, Body], ...]:
     """Neighbouring pieces of one bone that no frame joins, though bars hold each of them."""
-    for above, below in pairwise(pieces):
-        together = any({above.id, below.id} <= system for system in systems)
-        if above.fragment.bone == below.fragment.bone and not together:
-            yield (
-                f"Nothing joins the {above.words} to the {below.words}, so the {below.words} "
-                "is free to move: join them by a bar."
-            )
+    return tuple(
+        (above, below)
+        for above, below in pairwise(pieces)
+        if _is_one_bone(above, below)
+        and not any({above.id, below.id} <= system for system in systems)
+    )
+
+
+def _loose_words(above: Body, below: Body) -> str:
+    return (
+        f"Nothing joins the {above.words} to the {below.words}, so the {below.words} "
+        "is free to move: join them by a bar."
+    )
 
 
 def _gaps(case: Case, held: tuple[Body, ...]) -> Iterator[Gap]:
