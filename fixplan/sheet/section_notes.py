@@ -7,6 +7,7 @@ from typing import NamedTuple
 from fixplan.checks.clear_sides import clear_margins, goes_through_muscle, margins_of
 from fixplan.checks.texts import diameter_words, listed, number
 from fixplan.geometry.clear_arcs import NARROW_DEG
+from fixplan.geometry.clear_spread import NAMED
 from fixplan.geometry.section_structures import structures_at
 from fixplan.geometry.spread_bands import published_band
 from fixplan.limb.anatomy import Limb
@@ -34,6 +35,7 @@ SAMPLE_MM = 6.0
 LEAD_MM = 3.0
 AFTER_LIST_MM = 0.8
 LIMITED = "Limited by"
+GREY = "What is named in grey (skin nerves, small vessels, tendons) does not end the light band: open and protect."
 NBSP = "\u00a0"
 OFF_CENTRE_MM = 0.5
 PART_WORDS = {"near": "", "far": ", at the tip", "entry": ""}
@@ -113,6 +115,8 @@ def notes_of(limb: Limb, cut: Cut, bands: LetteredBands | None) -> list[Note]:
             CUSTOMARY_FILL,
         ),
     ]
+    if _has_grey(limb, cut):
+        notes.append(Note(GREY))
     if bands.spread.arcs:
         notes.append(Note("Of the clear directions, these enter a published spread.", SPREAD_FILL))
     if bands.closed_by:
@@ -121,6 +125,12 @@ def notes_of(limb: Limb, cut: Cut, bands: LetteredBands | None) -> list[Note]:
         notes.append(Note(LIMITED))
         notes += [Note(words, lead=letters) for words, letters in _limits(bands, cut, limb).items()]
     return [*notes, *_cautions(cut, bands), Note(_spread_words(limb, cut), colour=SOFT_INK)]
+
+
+def _has_grey(limb: Limb, cut: Cut) -> bool:
+    """Whether structures stand there that the clear directions do not keep off."""
+    found = structures_at(limb, limb.group_of(cut.bone), cut.level_mm)
+    return any(one.grade != NAMED for one in found.round)
 
 
 def _margin_words(bone: str) -> str:
