@@ -35,7 +35,10 @@ SAMPLE_MM = 6.0
 LEAD_MM = 3.0
 AFTER_LIST_MM = 0.8
 LIMITED = "Limited by"
-GREY = "What is named in grey (skin nerves, small vessels, tendons) does not end the light band: open and protect."
+GREY = (
+    "What is named in grey (skin nerves, small vessels, tendons) does not end the light band: "
+    "open and protect."
+)
 NBSP = "\u00a0"
 OFF_CENTRE_MM = 0.5
 PART_WORDS = {"near": "", "far": ", at the tip", "entry": ""}
