@@ -25,6 +25,8 @@ TURNED = (
 """Kinds of rule whose findings a turn may clear."""
 _LEVEL_STEP_MM = 2.0
 _MOST_TRIES = 6
+_PAST_DEG = 45.0
+"""A turn that leaves a side further behind than this goes past it."""
 _WITHIN_DEG = 12
 
 
@@ -90,9 +92,14 @@ def _delta(pin: Pin, bearing_deg: float) -> float:
 
 
 def _turn(limb: Limb, pin: Pin, bearing_deg: float) -> str:
-    """A turn in words, towards the side that comes next: "turn it 12° towards anterior"."""
+    """A turn in words, towards the side that comes next: "turn it 12° towards anterior".
+
+    A turn that leaves that side well behind goes past it: "turn it 120° past medial".
+    """
     delta = _delta(pin, bearing_deg)
     sides = limb.segments[limb.bones[pin.bone].segment].sides
     quarter = pin.bearing_deg / 90
     ahead = math.floor(quarter) + 1 if delta > 0 else math.ceil(quarter) - 1
-    return f"turn it {abs(delta):.0f}° towards {sides[ahead % 4]}"
+    behind_deg = abs(delta) - abs(90 * ahead - pin.bearing_deg)
+    way = "past" if behind_deg > _PAST_DEG else "towards"
+    return f"turn it {abs(delta):.0f}° {way} {sides[ahead % 4]}"
