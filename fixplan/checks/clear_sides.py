@@ -8,6 +8,7 @@ from fixplan.case.records import Pin
 from fixplan.checks.band_limits import stopped_sides
 from fixplan.checks.rules import Rule, rules
 from fixplan.frame.defaults import customary_sides
+from fixplan.frame.patterns import kin_of
 from fixplan.geometry.clear_arcs import Arc, Blocked
 from fixplan.geometry.clear_directions import PinShape
 from fixplan.geometry.clear_limb import Bands, Margins, bands_at
@@ -82,7 +83,7 @@ def margins_of(bone: str) -> Margins:
 
     Raises LibraryError when the file does not hold what it should.
     """
-    usual, kin = clear_margins(), bone.rsplit("-", maxsplit=1)[0]
+    usual, kin = clear_margins(), kin_of(bone)
     for one in load_toml("clear_directions.toml", ClearFile).slender:
         if bone in one.bones or kin in one.bones:
             return Margins(usual.gap_mm, one.far_gap_mm, usual.spread_mm)

@@ -8,6 +8,7 @@ from fixplan.checks.finding import Finding
 from fixplan.checks.register import case_kind
 from fixplan.checks.rules import LeftBone, Rule
 from fixplan.checks.texts import finding, listed
+from fixplan.frame.patterns import kin_of
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.kinds import limb_kind
 
@@ -57,7 +58,7 @@ def _is_left(left: LeftBone, bone: str, pinned: set[str]) -> bool:
 
 def _is_kin(bone: str, named: tuple[str, ...]) -> bool:
     """Whether a bone is named, itself or as its kin: "metacarpal" for "metacarpal-3"."""
-    return bone in named or bone.rsplit("-", maxsplit=1)[0] in named
+    return bone in named or kin_of(bone) in named
 
 
 def _is_bridged(case: Case, segment: str) -> bool:
