@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from fixplan.sheet.box import Box
 from fixplan.sheet.contents import (
     Content,
     WallBlocks,
@@ -34,6 +35,16 @@ from fixplan.sheet.view_plan import Drawn, room_for, useful_height_mm
 COLUMN_MM = (WIDTH_MM - BETWEEN_MM) / 2
 WANTED_MM = 156.0
 """A drawing on A4 need not be higher before the words may be larger."""
+POINTER_MM = 5.0
+"""Room for the line that names what goes on overleaf."""
+WALL_OWNER = "table:wall"
+ORDER_OWNER = "table:order"
+WALL_WORDS = {
+    WALL_OWNER: "pins",
+    ORDER_OWNER: "build order",
+    "table:open": "open findings",
+    "table:kit": "kit to open",
+}
 UNCUT = ("table:bars", "table:counts", "table:signatures", "table:hold")
 
 
@@ -55,16 +66,34 @@ class Arranged(NamedTuple):
 def arranged_as(
     content: Content, paper: Paper, title_mm: float, choice: Choice, *, with_details: bool = True
 ) -> Arranged:
-    """The words put into the layout of a choice; without details only the wall side is whole."""
+    """The words put into the layout of a choice; without details only the wall side is whole.
+
+    What of the wall side has to go on overleaf is named at its foot.
+    """
     layout = layout_of(paper, title_mm, choice)
-    wall = wall_blocks(content, paper, WIDTH_MM, COLUMN_MM, layout.size_mm)
-    wide = Flow([(0, layout.tables)], layout.more_wide)
-    wide.add(wall.pins)
-    tables = Flow([(1, box) for box in layout.detail_boxes(1)], layout.more_wide)
-    for block in wide_blocks(content, WIDTH_MM, layout.detail_mm) if with_details else ():
-        tables.add(block)
-    flow = Flow([*layout.columns_below(wide), *layout.columns_below(tables)], layout.more)
-    _merge(flow, wide, tables)
+    found = _arranged(content, layout, choice, with_details=with_details)
+    if found.is_whole:
+        return found
+    room = layout.tables
+    shorter = layout._replace(tables=room._replace(height=room.height - POINTER_MM))
+    found = _arranged(content, shorter, choice, with_details=with_details)
+    foot = Box(room.x, room.bottom - POINTER_MM, room.width, POINTER_MM)
+    found.flow.put_at(0, foot, Block("table:overleaf", _pointer(found), ()))
+    return found
+
+
+def _pointer(arranged: Arranged) -> str:
+    """What of the wall side stands on a later page, in words."""
+    later = {owner for page, groups in arranged.flow.pages.items() if page > 0 for owner in groups}
+    told = [words for owner, words in WALL_WORDS.items() if owner in later]
+    return f"CONTINUED ON PAGE 2: {', '.join(told)}"
+
+
+def _arranged(content: Content, layout: Layout, choice: Choice, *, with_details: bool) -> Arranged:
+    wall = wall_blocks(
+        content, layout.paper, WIDTH_MM, COLUMN_MM, layout.size_mm, small=bool(choice.small)
+    )
+    flow = _below_wide(content, layout, wall.pins, with_details=with_details)
     slotted = _kit_in_slot(content, layout)
     _fill_wall(flow, wall, layout, slotted, is_even=bool(choice.even))
     is_whole = flow.column[0] == 0
@@ -76,6 +105,27 @@ def arranged_as(
     for block in detail_blocks(content, COLUMN_MM, layout.detail_mm):
         flow.add(block, whole=block.owner in UNCUT)
     return Arranged(choice, layout, flow, is_whole)
+
+
+def _below_wide(content: Content, layout: Layout, pins: Block, *, with_details: bool) -> Flow:
+    """The narrow columns that the pins in figures and the wide tables leave, with these put in.
+
+    The tables begin on the detail side, below pins that run over to it.
+    """
+    wide = Flow([(0, layout.tables)], layout.more_wide)
+    wide.add(pins)
+    runs_over = wide.column[0] > 0
+    tables = wide
+    if not runs_over:
+        tables = Flow([(1, box) for box in layout.detail_boxes(1)], layout.more_wide)
+    for block in wide_blocks(content, WIDTH_MM, layout.detail_mm) if with_details else ():
+        tables.add(block)
+    columns = layout.columns_below(tables)
+    if not runs_over:
+        columns = [*layout.columns_below(wide), *columns]
+    flow = Flow(columns, layout.more)
+    _merge(flow, wide, *(() if runs_over else (tables,)))
+    return flow
 
 
 def _merge(flow: Flow, *others: Flow) -> None:
@@ -116,14 +166,44 @@ def _kit_in_slot(content: Content, layout: Layout) -> Block | None:
 def arrangement(
     content: Content, drawn: Drawn, paper: Paper, title_mm: float, *, with_section: bool
 ) -> Arranged:
-    """The arrangement with the largest words, and on A4 a drawing of good height, that fits."""
+    """The arrangement with the largest words, and on A4 a drawing of good height, that fits.
+
+    The figures of the pins are smaller than the wall asks for only where else some pins, or all of
+    the build order, would go overleaf.
+    """
+    tried = _largest(content, drawn, paper, title_mm, with_section=with_section, small=0)
+    if not tried.is_whole and not _has_begun(content, tried):
+        tried = _largest(content, drawn, paper, title_mm, with_section=with_section, small=1)
+    return _with_details(content, paper, title_mm, tried.choice)
+
+
+def _largest(
+    content: Content,
+    drawn: Drawn,
+    paper: Paper,
+    title_mm: float,
+    *,
+    with_section: bool,
+    small: int,
+) -> Arranged:
+    """The first choice whose wall side is whole, else the last one."""
     tried = None
-    for choice in _wall_choices(content, drawn, paper, title_mm, with_section=with_section):
+    for choice in _wall_choices(
+        content, drawn, paper, title_mm, with_section=with_section, small=small
+    ):
         tried = arranged_as(content, paper, title_mm, choice, with_details=False)
         if tried.is_whole:
             break
     assert tried is not None
-    return _with_details(content, paper, title_mm, tried.choice)
+    return tried
+
+
+def _has_begun(content: Content, arranged: Arranged) -> bool:
+    """Whether all pins, and the build order at least in part, stand on the wall side."""
+    pages = arranged.flow.pages
+    over = any(WALL_OWNER in groups for page, groups in pages.items() if page > 0)
+    order = ORDER_OWNER in pages.get(0, {}) or not content.blocks.has("order")
+    return order and not over
 
 
 def _with_details(content: Content, paper: Paper, title_mm: float, wall: Choice) -> Arranged:
@@ -144,26 +224,33 @@ def _with_details(content: Content, paper: Paper, title_mm: float, wall: Choice)
 
 
 def _wall_choices(
-    content: Content, drawn: Drawn, paper: Paper, title_mm: float, *, with_section: bool
+    content: Content,
+    drawn: Drawn,
+    paper: Paper,
+    title_mm: float,
+    *,
+    with_section: bool,
+    small: int,
 ) -> Iterator[Choice]:
     if paper == "A3":
         place = _a3_place(drawn, title_mm) if with_section else 0
         for size in range(len(WALL_TEXTS_MM["A3"])):
-            yield from (Choice(place, 0, size, even) for even in (1, 0))
+            yield from (Choice(place, 0, size, even, small=small) for even in (1, 0))
         return
     place = PLACES.index("overleaf") if with_section else 0
     room, wanted = a4_words_mm(title_mm), _wanted_mm(drawn)
     words = [
-        _words_mm(wall_blocks(content, "A4", WIDTH_MM, COLUMN_MM, text))
+        _words_mm(wall_blocks(content, "A4", WIDTH_MM, COLUMN_MM, text, small=bool(small)))
         for text in WALL_TEXTS_MM["A4"]
     ]
     for size, taken in enumerate(words):
         for mixed, mm in enumerate(taken):
             if room - mm >= wanted:
-                yield Choice(place, int((room - mm) // STEP_MM), size, 1 - mixed)
+                yield Choice(place, int((room - mm) // STEP_MM), size, 1 - mixed, small=small)
     last = len(WALL_TEXTS_MM["A4"]) - 1
     for high in (max(LEAST_DRAWING_MM, room - min(words[-1])), LEAST_DRAWING_MM):
-        yield from (Choice(place, int(high // STEP_MM), last, even) for even in (1, 0))
+        for even in (1, 0):
+            yield Choice(place, int(high // STEP_MM), last, even, small=small)
 
 
 def _wanted_mm(drawn: Drawn) -> float:

@@ -72,11 +72,18 @@ class WallBlocks(NamedTuple):
 
 
 def wall_blocks(
-    content: Content, paper: Paper, width_mm: float, column_mm: float, size_mm: float
+    content: Content,
+    paper: Paper,
+    width_mm: float,
+    column_mm: float,
+    size_mm: float,
+    *,
+    small: bool = False,
 ) -> WallBlocks:
-    """The blocks of the wall side, as they were chosen."""
+    """The blocks of the wall side, as they were chosen; `small`: the figures of the pins."""
     case = content.case
-    pins = wall_block(case, content.lengths, content.marks, paper, width_mm, size_mm)
+    marks = content.marks
+    pins = wall_block(case, content.lengths, marks, paper, width_mm, size_mm, small=small)
     beside = caution_words(case, content.findings)
     found = finding_blocks(content.findings, column_mm, size_mm, beside)
     order = order_block(content.order, open_stops(content.findings), column_mm, size_mm)

@@ -9,6 +9,8 @@ from fixplan.sheet.rows import Block, Row, heading_row, placed
 from fixplan.sheet.shapes import AnyShape
 
 BLOCK_GAP_MM = 2.2
+SHORT_MM = 40.0
+"""A column shorter than this is left empty rather than run over; those of a new page are longer."""
 Groups = dict[str, list[AnyShape]]
 
 
@@ -123,7 +125,7 @@ class Flow:
                 if height > self._room() + 1e-6:
                     break
                 fits += 1
-            fresh = self._used == 0.0
+            fresh = self._used == 0.0 and self.column[1].height >= SHORT_MM
             if not fresh and (fits == 0 or (whole and needed > self._room())):
                 self.next_column()
                 continue

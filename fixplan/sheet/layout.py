@@ -43,14 +43,15 @@ ENOUGH = 0.7
 """Of the largest drawing that its width allows, how much is enough."""
 
 PLACES = ("", "below", "beside", "overleaf")
-_RADIX = (len(PLACES), 256, 8, 2, 8)
+_RADIX = (len(PLACES), 256, 8, 2, 8, 2)
 
 
 class Choice(NamedTuple):
     """One arrangement: where the section stands, and what has been chosen to fit.
 
     `place` is an index of `PLACES`; `drawing` the height of the drawing in steps of 2 mm (A4);
-    `size` and `detail` indices of the text sizes; `even` 1: what was found starts its own column.
+    `size` and `detail` indices of the text sizes; `even` 1: what was found starts its own column;
+    `small` 1: the pins' figures are smaller than the wall asks for.
     """
 
     place: int = 0
@@ -58,6 +59,7 @@ class Choice(NamedTuple):
     size: int = 0
     even: int = 1
     detail: int = 0
+    small: int = 0
 
     @property
     def number(self) -> int:

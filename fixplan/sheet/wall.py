@@ -224,8 +224,13 @@ def wall_block(
     paper: Paper,
     width_mm: float,
     text_mm: float,
+    *,
+    small: bool = False,
 ) -> Block:
-    """The pins in large figures; `lengths` holds the pins that can be drawn, `marks` by pin id."""
+    """The pins in large figures; `lengths` holds the pins that can be drawn, `marks` by pin id.
+
+    `small`: in smaller figures, as when there are too many pins for large ones.
+    """
     limb = limb_of_case(case)
     known = [pin for pin in case.pins if pin.id in lengths]
     several = len({pin.bone for pin in known}) > 1
@@ -236,7 +241,7 @@ def wall_block(
     rows: tuple[Row, ...]
     if not told:
         rows = (text_row("No pin is drawn.", width_mm, text_mm),)
-    elif len(told) > MOST_IN_FIGURES:
+    elif small or len(told) > MOST_IN_FIGURES:
         rows = _many_rows(told, paper, width_mm, text_mm)
     else:
         rows = _rows(told, width_mm, FIGURE_MM[paper], text_mm)
