@@ -27,6 +27,8 @@ from fixplan.sheet.shapes import AnyShape, Text
 from fixplan.sheet.views import ViewFrame
 
 PAGE_GAP_MM = 12.0
+GRAB_PX = 8.0
+"""How near to a thing a hand must come to take hold of it, screen pixels."""
 GRAB_ORDER = ("pin", "bar", "fracture", "wound", "injury", "support", "later")
 
 
@@ -34,7 +36,7 @@ class Place(NamedTuple):
     """A point on the sheet, as a tool sees it.
 
     `at` is the scene point; `frame` the view under it, if any; `segment` and `drawn` the segment
-    and the (u, level) there; `grab_mm` the 8 screen pixels of grab distance in scene mm; `subject`
+    and the (u, level) there; `grab_mm` the grab distance (`GRAB_PX`) in scene mm; `subject`
     the nearest thing of the case within it. `is_free` turns snapping off. `section` is the section
     under the point, if any.
     """
@@ -58,6 +60,11 @@ class Place(NamedTuple):
     def grab_in_limb_mm(self) -> float:
         """The grab distance in millimetres of the limb."""
         return self.grab_mm / (1.0 if self.frame is None else self.frame.scale)
+
+    @property
+    def pixel_in_limb_mm(self) -> float:
+        """One screen pixel in millimetres of the limb."""
+        return self.grab_in_limb_mm / GRAB_PX
 
 
 class DrawnSheet:

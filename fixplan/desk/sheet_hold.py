@@ -7,12 +7,11 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from fixplan.desk.bench import Bench
-from fixplan.desk.drawn import Place
+from fixplan.desk.drawn import GRAB_PX, Place
 from fixplan.desk.sheet_port import SheetPort
 from fixplan.desk.tools.base import Tool
 from fixplan.sheet.shapes import Point
 
-GRAB_PX = 8.0
 REFUSED_PX = 60
 """How far the mouse may go before what was refused is no longer told."""
 PAN_PX = 60

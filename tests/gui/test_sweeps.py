@@ -22,7 +22,7 @@ def test_one_sweep_draws_a_simple_outline(hand):
     hand.drag(*loop(hand))
     (injury,) = hand.case.injuries
     assert hand.window.selection.subject == injury.id
-    assert 6 <= len(injury.front) <= 32
+    assert 6 <= len(injury.front) <= 24
     assert polygon_problem(injury.front) is None
     for u, v in injury.front:
         assert math.hypot(u, v - 150) == pytest.approx(30, abs=2 + SWEEP_TOLERANCE_MM)

@@ -13,6 +13,7 @@ from fixplan.sheet.shapes import Point
 from fixplan.sheet.views import ViewFrame
 
 SWEEP_TOLERANCE_MM = 1.0
+"""How near to the hand's way a swept outline stays, where a screen pixel is no larger."""
 SWEPT_GRABS = 3.0
 """A drag longer than so many grab distances is a sweep; a shorter one is a click."""
 
@@ -75,7 +76,7 @@ class PointsTool(Tool):
         before, self._points = self._points[:-1], []
         frame, segment = self._frame, self._segment
         self.cancel()
-        self._make(segment, frame, self._smooth([*before, *drawn]))
+        self._make(segment, frame, self._smooth([*before, *drawn], place.pixel_in_limb_mm))
 
     def finish(self) -> bool:
         """Make what was drawn, once it has enough points."""
@@ -128,13 +129,13 @@ class PointsTool(Tool):
         document.commit(self.text, case)
         self._select_new(case)
 
-    def _smooth(self, points: list[Point]) -> Outline:
+    def _smooth(self, points: list[Point], pixel_mm: float) -> Outline:
         """What a sweep stands for. Raises EditError when it goes round nothing."""
         from fixplan.geometry.strokes import swept_line, swept_outline
 
         smooth = swept_line if self.is_line else swept_outline
         try:
-            return smooth(points, SWEEP_TOLERANCE_MM)
+            return smooth(points, max(SWEEP_TOLERANCE_MM, pixel_mm))
         except GeometryError as problem:
             raise EditError(str(problem)) from problem
 
