@@ -52,12 +52,17 @@ def test_a_typed_pull_wins() -> None:
     assert quick_hold(case).load("traction-hold").load.force_n == 55.0
 
 
+TURNED = {"elbow-spanning": 6.0}
+"""Its pins keep off the radial nerve, so they stand nearer to the plane of the bent elbow than
+those of the usual frame, laid without regard for it: along the bone it is five times as firm."""
+
+
 @pytest.mark.parametrize("pattern", [*ARM, "pelvis-low", "pelvis-crest"])
 def test_a_starting_frame_is_about_as_firm_as_the_usual_one(pattern) -> None:
-    """Within a factor of six: by where the fracture lies, pins come from other sides."""
+    most = TURNED.get(pattern, 5.0)
     found = compared(laid(pattern).case, quick_hold(laid(pattern).case).gaps[0])
     assert found is not None
-    assert all(1 / 6 < ratio < 6 for ratio in found.ratios)
+    assert all(0.2 < ratio < most for ratio in found.ratios)
 
 
 def test_a_pelvis_has_stiffness_but_no_reference_load() -> None:
