@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fixplan.geometry.hazard_courses import Course, courses, distances, reaches
-from fixplan.limb.authored import scaling
+from fixplan.limb.authored_files import scaling
 from fixplan.limb.reference import reference_groups
 
 if TYPE_CHECKING:

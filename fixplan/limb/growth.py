@@ -6,13 +6,8 @@ from collections.abc import Mapping
 import msgspec
 
 from fixplan.errors import LibraryError
-from fixplan.limb.authored import (
-    AuthoredSegment,
-    BoneGrowth,
-    GirthModel,
-    authored_segments,
-    scaling,
-)
+from fixplan.limb.authored import AuthoredSegment, BoneGrowth, GirthModel
+from fixplan.limb.authored_files import authored_segments, scaling
 from fixplan.limb.reference import ReferenceSegment, group_of
 
 SEXES = ("female", "male", "not given")

@@ -5,7 +5,8 @@ from typing import Literal
 
 import numpy as np
 
-from fixplan.limb.authored import AuthoredSegment, LevelWays, authored_segments
+from fixplan.limb.authored import AuthoredSegment, LevelWays
+from fixplan.limb.authored_files import authored_segments
 from fixplan.limb.blend import LevelBlend
 from fixplan.limb.judging import judge
 from fixplan.limb.kinds import limb_kind, limb_kinds

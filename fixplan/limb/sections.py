@@ -9,7 +9,7 @@ from functools import lru_cache
 import msgspec
 import numpy as np
 
-from fixplan.limb.authored import scaling
+from fixplan.limb.authored_files import scaling
 from fixplan.limb.blend import BlendedRing, BoneBlend, LevelBlend
 from fixplan.limb.growth import Growth
 from fixplan.limb.reference import ReferenceSegment

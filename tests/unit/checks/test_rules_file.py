@@ -7,7 +7,7 @@ from fixplan.checks.rules import evidence, publications, rule_by_id, rule_set_ve
 from fixplan.checks.run import check
 from fixplan.checks.scene import default_margin_mm
 from fixplan.errors import LibraryError
-from fixplan.limb.authored import authored_segments
+from fixplan.limb.authored_files import authored_segments
 from fixplan.limb.kinds import limb_kinds
 from fixplan.limb.scale import limb_of
 

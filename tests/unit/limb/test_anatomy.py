@@ -7,7 +7,7 @@ import pytest
 import shapely
 
 from fixplan.errors import LibraryError
-from fixplan.limb.authored import authored_segments
+from fixplan.limb.authored_files import authored_segments
 from fixplan.limb.scale import limb_of
 
 LIMB = limb_of("leg")

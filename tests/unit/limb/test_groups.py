@@ -16,7 +16,8 @@ from fixplan.geometry.hazard_gaps import hazard_gaps
 from fixplan.geometry.obstacle_hits import other_bones_met
 from fixplan.geometry.paths import pin_path
 from fixplan.geometry.section_structures import structures_at
-from fixplan.limb.authored import AuthoredSegment, SectionGroup, authored_segments
+from fixplan.limb.authored import AuthoredSegment, SectionGroup
+from fixplan.limb.authored_files import authored_segments
 from fixplan.limb.judging import judge
 from fixplan.limb.kinds import limb_kinds
 from fixplan.limb.rings import middle

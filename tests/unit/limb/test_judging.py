@@ -4,7 +4,8 @@ import msgspec
 import pytest
 
 from fixplan.errors import LibraryError
-from fixplan.limb.authored import AuthoredLevel, AuthoredSegment, authored_segments
+from fixplan.limb.authored import AuthoredLevel, AuthoredSegment
+from fixplan.limb.authored_files import authored_segments
 from fixplan.limb.judging import judge, judge_level, judge_segment
 from fixplan.limb.kinds import limb_kinds
 
