@@ -191,7 +191,7 @@ def _largest(
     for choice in _wall_choices(
         content, drawn, paper, title_mm, with_section=with_section, small=small
     ):
-        tried = arranged_as(content, paper, title_mm, choice, with_details=False)
+        tried = _arranged(content, layout_of(paper, title_mm, choice), choice, with_details=False)
         if tried.is_whole:
             break
     assert tried is not None
