@@ -9,13 +9,24 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from fixplan.sheet.fonts import wrapped
-from fixplan.sheet.ink import HAIR, INK, LABEL_LAYER, PAPER, SMALL_MM, SOFT_INK, THIN
+from fixplan.sheet.ink import (
+    FAINT_INK,
+    HAIR,
+    INK,
+    LABEL_LAYER,
+    LANDMARK_LAYER,
+    PAPER,
+    SMALL_MM,
+    SOFT_INK,
+    THIN,
+)
 from fixplan.sheet.marks import CAPITAL, arrow_head
 from fixplan.sheet.rows import LEADING
 from fixplan.sheet.shapes import AnyShape, Disc, Fill, Line, Point, Stroke, Text
 from fixplan.sheet.spreading import spread
 
 OWNER = "dimensions"
+FAINT = Stroke(FAINT_INK, 0.13)
 NAME_MM = 20.0
 VALUE_MM = 3.4
 FIGURES_MM = 8.0
@@ -64,7 +75,7 @@ def _line_shapes(
     Where the landmark lies beyond the window, the line is broken off at its edge.
     """
     if not running.measured:
-        return ()
+        return _to_imaged_line(running, x, top, bottom, turn)
     start = min(max(running.at[1], top), bottom)
     upper, lower = _ends(running, top, bottom)
     ends = ((x, upper), (x, lower))
@@ -83,6 +94,17 @@ def _arrow(at: Point, x: float, start: float, turn: int) -> tuple[AnyShape, ...]
         Line(owner=OWNER, layer=LABEL_LAYER, points=((x - turn, y), at), stroke=HAIR),
         arrow_head(OWNER, (x, y), (x, start)),
     )
+
+
+def _to_imaged_line(
+    running: Running, x: float, top: float, bottom: float, turn: int
+) -> tuple[AnyShape, ...]:
+    """From a name without distances to the line that it names."""
+    y = running.at[1]
+    if not top <= y <= bottom:
+        return ()
+    ends = ((x - turn, y), running.at)
+    return (Line(owner=OWNER, layer=LANDMARK_LAYER, points=ends, stroke=FAINT),)
 
 
 def _origin(running: Running, x: float, turn: int) -> list[AnyShape]:

@@ -1,4 +1,4 @@
-"""The whole limb, small, with a frame round the part that is drawn large."""
+"""The whole limb, small, in a card; a heavier frame marks the part that is drawn large."""
 
 import functools
 
@@ -21,6 +21,9 @@ from fixplan.sheet.views import ViewFrame, extent_of
 
 OWNER = "key"
 THINNING = 3
+PAD_MM = 0.8
+CARD = Stroke(FAINT_INK, 0.18)
+PART = Stroke(INK, 0.35)
 
 
 def _thinned(ring: list[Point]) -> tuple[Point, ...]:
@@ -46,12 +49,15 @@ def whole_limb_frame(pose: Pose, box: Box, turn: int) -> ViewFrame:
 def key_shapes(
     pose: Pose, box: Box, turn: int, v_range: tuple[float, float]
 ) -> tuple[AnyShape, ...]:
-    """The key: the limb's outline, its bones, and the drawn part framed."""
+    """The key: the limb's outline and its bones in a card, the drawn part framed."""
     caption = Box(box.x, box.y, box.width, 3.6)
-    inner = Box(box.x, caption.bottom, box.width, box.height - caption.height)
+    card = Box(box.x, caption.bottom, box.width, box.height - caption.height)
+    inner = Box(card.x + PAD_MM, card.y + PAD_MM, card.width - 2 * PAD_MM, card.height - 2 * PAD_MM)
     frame = whole_limb_frame(pose, inner, turn)
     scene = view_scene(pose, frame)
-    shapes: list[AnyShape] = []
+    shapes: list[AnyShape] = [
+        Polygon(owner=OWNER, layer=LIMB_LAYER, points=card.corners, stroke=CARD)
+    ]
     edge = Stroke(FAINT_INK, 0.13)
     for name in pose.limb.segments:
         ring = scene.drawn(name, pose.limb.skin_outline(name, "front"))
@@ -75,12 +81,10 @@ def key_shapes(
                 fill=Fill(BONE_TINT),
             )
         )
-    top = max(frame.point(0, v_range[0])[1], inner.y)
-    bottom = min(frame.point(0, v_range[1])[1], inner.bottom)
+    top = max(frame.point(0, v_range[0])[1], card.y)
+    bottom = min(frame.point(0, v_range[1])[1], card.bottom)
     window = Box(box.x, top, box.width, bottom - top)
-    shapes.append(
-        Polygon(owner=OWNER, layer=LIMB_LAYER, points=window.corners, stroke=Stroke(INK, 0.35))
-    )
+    shapes.append(Polygon(owner=OWNER, layer=LIMB_LAYER, points=window.corners, stroke=PART))
     shapes.append(
         Text(
             owner=OWNER,
