@@ -65,7 +65,8 @@ def _write_report(lesson: "Lesson", book: "ClassBook", path: Path) -> None:
     from datetime import datetime
 
     from fixplan.sheet.class_report import Report, class_pages
-    from fixplan.sheet.paint import application_without_window, write_sheet
+    from fixplan.sheet.paint import application_without_window
+    from fixplan.sheet.writing import write_sheet
 
     now = datetime.now().astimezone()
     running = application_without_window()

@@ -65,17 +65,18 @@ def written_sheet(
     from datetime import datetime
 
     from fixplan.desk.film.printed import with_pictures
-    from fixplan.sheet import paint
     from fixplan.sheet.blocks import ALL
     from fixplan.sheet.pages import compose
+    from fixplan.sheet.paint import application_without_window
+    from fixplan.sheet.writing import write_sheet
 
-    application = paint.application_without_window()
+    application = application_without_window()
     now = datetime.now().astimezone()
     case, findings = opened.case, opened.findings
     dated = now.strftime("%Y-%m-%d %H:%M %Z")
     pages = compose(case, findings, paper, printed_at=dated, blocks=blocks or ALL, now=now)
     pages = with_pictures(pages, case, opened.path)
-    written = paint.write_sheet(pages, out, title=opened.path.stem, dpi=dpi)
+    written = write_sheet(pages, out, title=opened.path.stem, dpi=dpi)
     del application
     return written
 

@@ -61,13 +61,14 @@ def _ward(case: "Case", now: datetime, out: Path) -> int:
     if problem is not None:
         raise FixplanError(problem)
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    from fixplan.sheet import paint
+    from fixplan.sheet.paint import application_without_window
     from fixplan.sheet.ward_page import ward_pages
+    from fixplan.sheet.writing import write_sheet
     from fixplan.trips.zones import printed_in
 
-    application = paint.application_without_window()
+    application = application_without_window()
     pages = ward_pages(case, now, printed_in(case, now))
-    for path in paint.write_sheet(pages, out, title=f"{out.stem}"):
+    for path in write_sheet(pages, out, title=f"{out.stem}"):
         print(path)
     del application
     return CLEAN

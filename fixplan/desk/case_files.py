@@ -121,7 +121,7 @@ class CaseFiles:
 
     def export(self, ending: str) -> tuple[Path, ...]:
         """Ask for a file and paper, and write the sheet. Raises FixplanError."""
-        from fixplan.sheet.paint import write_sheet
+        from fixplan.sheet.writing import write_sheet
 
         first, second = PAPER_ORDER[self._bench.paper]
         kinds = {f"{paper} {ENDINGS[ending]} (*.{ending})": paper for paper in (first, second)}

@@ -55,8 +55,8 @@ class DeskFeature(Feature):
 
     def write_ward_page(self) -> None:
         """Write the ward page as PDF. Raises FixplanError."""
-        from fixplan.sheet.paint import write_sheet
         from fixplan.sheet.ward_page import ward_pages
+        from fixplan.sheet.writing import write_sheet
 
         files = self.room.files
         path = self.room.bench.document.path

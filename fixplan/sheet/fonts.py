@@ -12,6 +12,9 @@ import msgspec
 from fixplan.limb.library import read_bytes
 
 Face = Literal["regular", "bold", "italic"]
+FAMILY = "DejaVu Sans Condensed"
+TEXT_UNIT_MM = 0.1
+"""In what the painter counts a text's size: a font's pixel size is whole."""
 
 
 class _Table(msgspec.Struct, frozen=True):

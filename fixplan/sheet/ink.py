@@ -4,7 +4,7 @@ Colours are '#rrggbb', widths and sizes millimetres on paper. ISO 128 line group
 """
 
 from fixplan.case.scalars import Severity
-from fixplan.sheet.shapes import Stroke
+from fixplan.sheet.shapes import Dash, Stroke
 
 INK = "#1f2933"
 SOFT_INK = "#52606d"
@@ -29,6 +29,13 @@ INJURY_INK = "#9c3d1f"
 WOUND_INK = "#7b1e1e"
 FRACTURE_INK = "#101820"
 LATER_INK = "#2c5282"
+
+DASHES_MM: dict[Dash, tuple[float, ...]] = {
+    "dash": (2.0, 1.1),
+    "dot": (0.35, 0.9),
+    "dash-dot": (3.2, 0.9, 0.5, 0.9),
+    "dash-dot-dot": (3.2, 0.9, 0.5, 0.9, 0.5, 0.9),
+}
 
 OUTLINE = Stroke(BONE_INK, 0.25)
 SKIN = Stroke(SKIN_INK, 0.2)

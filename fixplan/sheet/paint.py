@@ -5,10 +5,7 @@ whole; kerning and ligatures are off, so that widths are those of `fonts.py`.
 """
 
 import functools
-import math
-import re
 from collections.abc import Iterable, Sequence
-from pathlib import Path
 
 from PySide6.QtCore import (
     QBuffer,
@@ -39,14 +36,13 @@ from PySide6.QtGui import (
 )
 from PySide6.QtSvg import QSvgGenerator
 
-from fixplan.case.safe_write import write_safely
-from fixplan.errors import FixplanError, LibraryError
+from fixplan.errors import LibraryError
 from fixplan.limb.library import resources_dir
-from fixplan.sheet.fonts import text_width_mm
+from fixplan.sheet.fonts import FAMILY, TEXT_UNIT_MM, text_width_mm
 from fixplan.sheet.hatch import hatch_dots, hatch_lines
+from fixplan.sheet.ink import DASHES_MM
 from fixplan.sheet.paper import Page
 from fixplan.sheet.shapes import (
-    Dash,
     Disc,
     Fill,
     Line,
@@ -57,19 +53,11 @@ from fixplan.sheet.shapes import (
     Stroke,
     Text,
 )
+from fixplan.sheet.svg_text import mended_svg
 
-FAMILY = "DejaVu Sans Condensed"
 MM_PER_INCH = 25.4
 PDF_DPI = 1200
 SVG_DPI = 254
-_TEXT_UNIT_MM = 0.1
-NEARLY_MM = 0.01
-_DASHES_MM: dict[Dash, tuple[float, ...]] = {
-    "dash": (2.0, 1.1),
-    "dot": (0.35, 0.9),
-    "dash-dot": (3.2, 0.9, 0.5, 0.9),
-    "dash-dot-dot": (3.2, 0.9, 0.5, 0.9, 0.5, 0.9),
-}
 
 
 def application_without_window() -> QGuiApplication:
@@ -114,7 +102,7 @@ def _pen(stroke: Stroke) -> QPen:
     pen = QPen(_colour(stroke.colour), stroke.width_mm)
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
-    dashes = _DASHES_MM.get(stroke.dash)
+    dashes = DASHES_MM.get(stroke.dash)
     if dashes is not None:
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
         pen.setDashPattern([length / stroke.width_mm for length in dashes])
@@ -184,10 +172,10 @@ def _paint_text(painter: QPainter, shape: Text) -> None:
     painter.save()
     painter.translate(*shape.at)
     painter.rotate(shape.turn_deg)
-    painter.scale(_TEXT_UNIT_MM, _TEXT_UNIT_MM)
-    painter.setFont(_font(round(shape.size_mm / _TEXT_UNIT_MM), shape.bold, shape.italic))
+    painter.scale(TEXT_UNIT_MM, TEXT_UNIT_MM)
+    painter.setFont(_font(round(shape.size_mm / TEXT_UNIT_MM), shape.bold, shape.italic))
     painter.setPen(_colour(shape.colour))
-    painter.drawText(QPointF(_SHIFT[shape.align] * width_mm / _TEXT_UNIT_MM, 0.0), shape.text)
+    painter.drawText(QPointF(_SHIFT[shape.align] * width_mm / TEXT_UNIT_MM, 0.0), shape.text)
     painter.restore()
 
 
@@ -312,68 +300,5 @@ def svg_bytes(page: Page, title: str = "") -> bytes:
     painter = QPainter(generator)
     paint_shapes(painter, page.printed())
     painter.end()
-    svg = _DASHED.sub(_dashes_in_mm, _bytes(buffer).decode())
-    return _with_widths(svg, page).encode()
-
-
-_DASHED = re.compile(r'stroke-dasharray="([\d.,]+)"(.*?stroke-width="([\d.]+)")')
-
-
-def _dashes_in_mm(found: re.Match[str]) -> str:
-    """Dashes in user units: the generator writes them in widths of the pen."""
-    lengths = [float(part) * float(found[3]) for part in found[1].split(",")]
-    known = min(_DASHES_MM.values(), key=lambda dashes: _unlike(dashes, lengths))
-    if _unlike(known, lengths) > NEARLY_MM:
-        return found[0]
-    return f'stroke-dasharray="{",".join(f"{length:g}" for length in known)}"{found[2]}'
-
-
-def _unlike(dashes: Sequence[float], lengths: Sequence[float]) -> float:
-    """How far two dash patterns differ at most, mm."""
-    if len(dashes) != len(lengths):
-        return math.inf
-    return max(abs(a - b) for a, b in zip(dashes, lengths, strict=True))
-
-
-def _with_widths(svg: str, page: Page) -> str:
-    """The texts of an SVG, in the order in which they were painted, with their widths."""
     texts = [shape for shape in page.printed() if isinstance(shape, Text)]
-    before, *pieces = svg.split("<text ")
-    widths = [text_width_mm(t.text, t.size_mm, t.bold, t.italic) / _TEXT_UNIT_MM for t in texts]
-    marked = [
-        f'<text textLength="{width:.2f}" lengthAdjust="spacingAndGlyphs" {piece}'
-        for width, piece in zip(widths, pieces, strict=True)
-    ]
-    return "".join((before, *marked)).replace(f'"{FAMILY}"', f'"{FAMILY}, DejaVu Sans, sans-serif"')
-
-
-def _numbered(path: Path, count: int) -> list[Path]:
-    """`OUT-1` ... `OUT-n` where one page is not all."""
-    if count == 1:
-        return [path]
-    return [path.with_name(f"{path.stem}-{number}{path.suffix}") for number in range(1, count + 1)]
-
-
-def write_sheet(
-    pages: Sequence[Page], path: Path, title: str = "", dpi: float = 200.0
-) -> tuple[Path, ...]:
-    """Writes the pages to .pdf (one file), .svg or .png (one a page); returns the files written.
-
-    Raises FixplanError for another ending, or what the safe writer raises.
-    """
-    ending = path.suffix.lower()
-    if ending == ".pdf":
-        contents = {path: pdf_bytes(pages, title)}
-    elif ending == ".svg":
-        contents = {p: svg_bytes(page, title) for p, page in _zip(path, pages)}
-    elif ending == ".png":
-        contents = {p: png_bytes(page, dpi) for p, page in _zip(path, pages)}
-    else:
-        raise FixplanError(f"{path}: a sheet ends in .pdf, .svg or .png; choose one of these.")
-    for file, content in contents.items():
-        write_safely(file, content)
-    return tuple(contents)
-
-
-def _zip(path: Path, pages: Sequence[Page]) -> list[tuple[Path, Page]]:
-    return list(zip(_numbered(path, len(pages)), pages, strict=True))
+    return mended_svg(_bytes(buffer).decode(), texts).encode()

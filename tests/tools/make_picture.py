@@ -8,6 +8,7 @@ from pathlib import Path
 from fixplan.checks.run import open_case
 from fixplan.sheet import paint
 from fixplan.sheet.pages import compose
+from fixplan.sheet.writing import write_sheet
 
 ROOT = Path(__file__).parents[2]
 DPI = 84.0
@@ -18,7 +19,7 @@ def main() -> None:
     application = paint.application_without_window()
     opened = open_case(ROOT / "sample_cases" / "open-tibial-shaft.json")
     (page, *_) = compose(opened.case, opened.findings, "A3")
-    paint.write_sheet([page], ROOT / "resources" / "pictures" / "sheet.png", dpi=DPI)
+    write_sheet([page], ROOT / "resources" / "pictures" / "sheet.png", dpi=DPI)
     del application
 
 

@@ -12,8 +12,10 @@ from fixplan.case.records import Case
 from fixplan.errors import CaseFileError, FixplanError
 from fixplan.sheet import paint
 from fixplan.sheet.fonts import text_width_mm
+from fixplan.sheet.ink import DASHES_MM
 from fixplan.sheet.pages import Page, compose
 from fixplan.sheet.shapes import Disc, Fill, Line, Polygon, Stroke, Text
+from fixplan.sheet.writing import write_sheet
 
 pytestmark = pytest.mark.usefixtures("qapp")
 needs_poppler = pytest.mark.skipif(shutil.which("pdftotext") is None, reason="no poppler-utils")
@@ -108,7 +110,7 @@ def test_svg_dashes_are_as_long_as_on_paper(dash: str, width_mm: float) -> None:
         owner="x", points=((5.0, 5.0), (45.0, 5.0)), stroke=Stroke("#000000", width_mm, dash)
     )
     found = re.findall(r'stroke-dasharray="([^"]+)"', paint.svg_bytes(_page(line)).decode())
-    expected = paint._DASHES_MM[dash]
+    expected = DASHES_MM[dash]
     assert [tuple(map(float, one.split(","))) for one in found] == [pytest.approx(expected)]
 
 
@@ -118,7 +120,7 @@ def test_pdf_has_the_paper_size_and_real_text(
     tibia: Case, tmp_path: Path, paper: str, points: tuple[float, float]
 ) -> None:
     pages = compose(tibia, (), paper, printed_at="2030-01-02 21:40")
-    (path,) = paint.write_sheet(pages, tmp_path / "plan.pdf", title="plan")
+    (path,) = write_sheet(pages, tmp_path / "plan.pdf", title="plan")
     about = subprocess.run(["pdfinfo", path], capture_output=True, text=True, check=True).stdout
     size = re.search(r"Page size:\s+([\d.]+) x ([\d.]+)", about)
     assert size is not None
@@ -144,16 +146,16 @@ def test_pdf_is_written_without_poppler_too(tibia: Case) -> None:
 
 def test_several_pages_of_pictures_are_numbered(tibia: Case, tmp_path: Path) -> None:
     page = compose(tibia, (), "A4")[0]
-    written = paint.write_sheet([page, page], tmp_path / "plan.svg")
+    written = write_sheet([page, page], tmp_path / "plan.svg")
     assert [path.name for path in written] == ["plan-1.svg", "plan-2.svg"]
     assert all(path.stat().st_size > 1000 for path in written)
 
 
 def test_another_ending_is_refused_in_one_sentence(tmp_path: Path) -> None:
     with pytest.raises(FixplanError, match=r"\.pdf, \.svg or \.png"):
-        paint.write_sheet([_page()], tmp_path / "plan.docx")
+        write_sheet([_page()], tmp_path / "plan.docx")
 
 
 def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
     with pytest.raises(CaseFileError):
-        paint.write_sheet([_page()], tmp_path / "nowhere" / "plan.png")
+        write_sheet([_page()], tmp_path / "nowhere" / "plan.png")
