@@ -79,6 +79,7 @@ def check(case: Case, at_rest: Case | None = None) -> tuple[Finding, ...]:
     told of that one.
     """
     scene = scene_of(case)
+    hazards.look_up(scene, (pin for pin in case.pins if pin.bone in scene.limb.bones))
     found = [one for pin in case.pins for one in judged(scene, pin)]
     for rule in _by_register(scene.rules)[1]:
         asked = case if at_rest is None or not waits_for_rest(rule.kind) else at_rest

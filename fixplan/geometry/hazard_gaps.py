@@ -5,7 +5,7 @@ ways. What lies outward of the aim point is on the near side, the rest on the fa
 through-pin has two near sides.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Literal
 
 import msgspec
@@ -22,6 +22,7 @@ Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
 Part = Literal["near", "far"]
 Gaps = tuple[Array, Array]
+Asked = tuple["Body", Stretches]
 
 _ENDLESS_MM = 1e6
 _PARALLEL = 1e-12
@@ -70,34 +71,61 @@ def hazard_gaps(
     One answer for each structure and side of the bone. Where the pin leaves the authored levels
     nothing is known, and nothing is answered: `path.known` and its group's known levels tell.
     """
-    through = path.pin.kind == "through"
-    body = Body(
-        path.aim_mm, path.outward, path.radius_mm, -_ENDLESS_MM if through else path.tip_end_mm
+    return hazard_gaps_of_each(limb, (path,), within_mm, grades)[0]
+
+
+def hazard_gaps_of_each(
+    limb: "Limb", paths: Sequence[PinPath], within_mm: float, grades: tuple[str, ...]
+) -> tuple[tuple[HazardGap, ...], ...]:
+    """As `hazard_gaps` for several pins at once, which takes hardly longer than for one."""
+    asked = [(_body(path), _tracks_near(limb, path, within_mm, grades)) for path in paths]
+    return tuple(
+        tuple(msgspec.structs.replace(one, part="near") for one in gaps)
+        if path.pin.kind == "through"
+        else gaps
+        for path, gaps in zip(paths, gaps_of_each(asked, within_mm), strict=True)
     )
+
+
+def _body(path: PinPath) -> Body:
+    through = path.pin.kind == "through"
+    tip_at_mm = -_ENDLESS_MM if through else path.tip_end_mm
+    return Body(path.aim_mm, path.outward, path.radius_mm, tip_at_mm)
+
+
+def _tracks_near(
+    limb: "Limb", path: PinPath, within_mm: float, grades: tuple[str, ...]
+) -> Stretches:
     reach = within_mm + path.radius_mm + greatest_radius_mm(limb, path.group)
     inner, outer = path.tip_end_mm, max(path.skin_mm, path.tip_end_mm)
     ends = path.level_at(inner), path.level_at(outer)
-    near = stretches_about(limb, path.group, (min(ends) - reach, max(ends) + reach), grades)
-    found = gaps_to(body, near, within_mm)
-    if through:
-        found = tuple(msgspec.structs.replace(one, part="near") for one in found)
-    return found
+    return stretches_about(limb, path.group, (min(ends) - reach, max(ends) + reach), grades)
 
 
 def gaps_to(body: Body, tracks: Stretches, within_mm: float) -> tuple[HazardGap, ...]:
     """Gaps of a pin to stretches of tracks, for each structure and side, the nearest first."""
-    if not len(tracks):
-        return ()
-    possible = _possibly_within(body, tracks, within_mm).nonzero()[0]
-    if not len(possible):
-        return ()
-    tracks = tracks.chosen(possible)
-    gaps, at = _Seen(body, tracks).gaps()
-    found = [
-        *_nearest(body, tracks, "near", (gaps[0], at[0]), within_mm),
-        *_nearest(body, tracks, "far", (gaps[1], at[1]), within_mm),
+    return gaps_of_each(((body, tracks),), within_mm)[0]
+
+
+def gaps_of_each(asked: Sequence[Asked], within_mm: float) -> tuple[tuple[HazardGap, ...], ...]:
+    """As `gaps_to` for several pins, each with the stretches that it may meet."""
+    near = [
+        (body, tracks.chosen(_possibly_within(body, tracks, within_mm).nonzero()[0]))
+        for body, tracks in asked
     ]
-    return tuple(sorted(found, key=lambda one: one.gap_mm))
+    rows = np.cumsum([0, *(len(tracks) for _, tracks in near)]).tolist()
+    if not rows[-1]:
+        return ((),) * len(near)
+    gaps, at = _Seen(near).gaps()
+    found = []
+    for (body, tracks), first, last in zip(near, rows, rows[1:], strict=False):
+        own, there = gaps[:, first:last], at[:, first:last]
+        sides = [
+            *_nearest(body, tracks, "near", (own[0], there[0]), within_mm),
+            *_nearest(body, tracks, "far", (own[1], there[1]), within_mm),
+        ]
+        found.append(tuple(sorted(sides, key=lambda one: one.gap_mm)))
+    return tuple(found)
 
 
 def _possibly_within(body: Body, tracks: Stretches, within_mm: float) -> NDArray[np.bool_]:
@@ -105,39 +133,56 @@ def _possibly_within(body: Body, tracks: Stretches, within_mm: float) -> NDArray
     middle, ball = tracks.balls
     from_aim = middle - body.aim_mm
     at = from_aim @ body.outward
-    off2 = (from_aim * from_aim).sum(axis=1) - at * at
+    off2 = np.einsum("ij,ij->i", from_aim, from_aim) - at * at
     aside = np.maximum(np.sqrt(np.maximum(off2, 0.0)) - body.radius_mm, 0.0)
     past = np.maximum(body.tip_at_mm - at, 0.0)
     return np.asarray(aside * aside + past * past < (ball + within_mm) ** 2)
 
 
 class _Seen:
-    """Stretches as seen along the pin, each in terms of its share u from 0 to 1.
+    """Stretches as seen along their pins, one row each, in terms of their share u from 0 to 1.
 
     Place along the pin: at + u at_step. Distance from its axis: the root of
-    least^2 + step2 (u - foot)^2. The structure's radius: radius + u radius_step.
+    least^2 + step2 (u - foot)^2. The structure's radius: radius + u radius_step. `own` is the
+    pin's radius, `tip` the place of its tip.
     """
 
-    __slots__ = ("at", "at_step", "body", "foot", "least2", "radius", "radius_step", "step2")
+    __slots__ = (
+        "at",
+        "at_step",
+        "foot",
+        "least2",
+        "own",
+        "radius",
+        "radius_step",
+        "step2",
+        "tip",
+    )
 
-    def __init__(self, body: Body, tracks: Stretches) -> None:
-        self.body = body
-        start, step = tracks.start - body.aim_mm, tracks.end - tracks.start
-        self.at, self.at_step = start @ body.outward, step @ body.outward
-        off = start - self.at[:, None] * body.outward
-        off_step = step - self.at_step[:, None] * body.outward
-        self.step2: Array = np.maximum((off_step * off_step).sum(axis=1), _PARALLEL)
-        self.foot: Array = -(off * off_step).sum(axis=1) / self.step2
+    def __init__(self, asked: Sequence[Asked]) -> None:
+        counts = [len(tracks) for _, tracks in asked]
+        pins = np.array([(*b.aim_mm, *b.outward, b.radius_mm, b.tip_at_mm) for b, _ in asked])
+        rows = np.repeat(pins, counts, axis=0)
+        aim, outward, self.own, self.tip = rows[:, :3], rows[:, 3:6], rows[:, 6], rows[:, 7]
+        start, end, self.radius, radius_end = (
+            np.concatenate([getattr(tracks, name) for _, tracks in asked])
+            for name in ("start", "end", "radius", "radius_end")
+        )
+        start, step = start - aim, end - start
+        self.at, self.at_step = _dots(start, outward), _dots(step, outward)
+        off = start - self.at[:, None] * outward
+        off_step = step - self.at_step[:, None] * outward
+        self.step2: Array = np.maximum(_dots(off_step, off_step), _PARALLEL)
+        self.foot: Array = -_dots(off, off_step) / self.step2
         nearest = off + self.foot[:, None] * off_step
-        self.least2: Array = (nearest * nearest).sum(axis=1)
-        self.radius, self.radius_step = tracks.radius, tracks.radius_end - tracks.radius
+        self.least2: Array = _dots(nearest, nearest)
+        self.radius_step = radius_end - self.radius
 
     def gaps(self) -> Gaps:
         """Least gaps (2, n) on the near and on the far side, and where along the pin."""
-        tip = self.body.tip_at_mm
+        nought, endless = np.zeros_like(self.tip), np.full_like(self.tip, 2 * _ENDLESS_MM)
         low, high = self._shares(
-            np.array(((0.0,), (tip,), (-2 * _ENDLESS_MM,))),
-            np.array(((_ENDLESS_MM,), (0.0,), (tip,))),
+            np.array((nought, self.tip, -endless)), np.array((endless, nought, self.tip))
         )
         gap, share = self._beside(low[:2], high[:2])
         there = (low[2] <= high[2]).nonzero()[0]
@@ -171,7 +216,7 @@ class _Seen:
         )
         share = np.clip(self.foot + lead, low, np.maximum(low, high))
         axis_mm = np.sqrt(self.least2 + self.step2 * (share - self.foot) ** 2)
-        gap = axis_mm - self.body.radius_mm - self.radius - share * self.radius_step
+        gap = axis_mm - self.own - self.radius - share * self.radius_step
         return np.where(low <= high, gap, np.inf), share
 
     def _least_past(self, there: Indices, low: Array, high: Array) -> tuple[Array, Array]:
@@ -195,13 +240,13 @@ class _Seen:
             self.least2,
             self.step2,
             self.foot,
-            self.body.tip_at_mm - self.at,
+            self.tip - self.at,
             self.at_step,
             self.radius,
             self.radius_step,
+            self.own,
         )
-        own = self.body.radius_mm
-        least2, step2, foot, past, past_step, radius, radius_step = (
+        least2, step2, foot, past, past_step, radius, radius_step, own = (
             column[there, None] for column in columns
         )
 
@@ -211,6 +256,11 @@ class _Seen:
             return np.asarray(np.hypot(aside, ahead) - radius - share * radius_step)
 
         return past_mm
+
+
+def _dots(one: Array, other: Array) -> Array:
+    """The product of each vector (n, 3) with the other of its row."""
+    return np.asarray(np.einsum("ij,ij->i", one, other))
 
 
 def _nearest(

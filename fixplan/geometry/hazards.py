@@ -135,33 +135,50 @@ def outlined_hazards(
     nearest = gap + (levels[gap + 1] - pin.level_mm < pin.level_mm - levels[gap])
     within_mm = pin.radius_mm if joint_within_mm is None else joint_within_mm
     at_level = abs(levels[nearest] - pin.level_mm) <= within_mm
-    return tuple(
-        (hazard, _placed_outline(limb, pin, nearest, hazard))
-        for hazard in _with_outline(limb, pin.group, nearest)
+    held = [
+        (hazard, about)
+        for hazard, about in _with_outline(limb, pin.group, nearest)
         if hazard.grade in grades and (at_level or hazard.kind != "joint")
-    )
+    ]
+    if not held:
+        return ()
+    middle = _middle(limb, pin, nearest)
+    return tuple((hazard, middle + about) for hazard, about in held)
 
 
 @lru_cache(maxsize=256)
-def _with_outline(limb: "Limb", group: str, level: int) -> tuple[Hazard, ...]:
-    """The hazards of an authored level that have an outline."""
+def _with_outline(limb: "Limb", group: str, level: int) -> tuple[tuple[Hazard, Array], ...]:
+    """The hazards of an authored level that have an outline, with it at the limb's size.
+
+    The outline is about the primary bone's target.
+    """
     hazards = limb.groups[group].authored.levels[level].hazards
-    return tuple(hazard for hazard in hazards if hazard.outline)
-
-
-def _placed_outline(limb: "Limb", pin: PinPlane, level: int, hazard: Hazard) -> Array:
-    """A hazard's outline about the primary bone's target at the pin's level, at the limb's size."""
-    index, share = (level - 1, 1.0) if level else (0, 0.0)
-    gap = Gap(limb, pin.group, index)
-    arm = np.array(hazard.outline) - gap.blend.primary.target[int(share)]
-    bearing = np.arctan2(arm[:, 1], arm[:, 0])[None]
-    shares = np.array((share,))
-    grown = gap.grown(shares, bearing, np.hypot(arm[:, 0], arm[:, 1])[None])[0]
-    section = limb.section(gap.primary, pin.level_mm)
-    middle = gap.targets(shares)[0] if section is None else section.target
-    return np.asarray(
-        middle + np.column_stack((np.cos(bearing[0]), np.sin(bearing[0]))) * grown[:, None]
+    return tuple(
+        (hazard, _about_target(limb, group, level, hazard)) for hazard in hazards if hazard.outline
     )
+
+
+def _gap_to(limb: "Limb", group: str, level: int) -> tuple[Gap, float]:
+    """A gap between authored levels that one of them ends, and the share at which it does."""
+    return (Gap(limb, group, level - 1), 1.0) if level else (Gap(limb, group, 0), 0.0)
+
+
+def _about_target(limb: "Limb", group: str, level: int, hazard: Hazard) -> Array:
+    gap, share = _gap_to(limb, group, level)
+    arm = np.array(hazard.outline) - gap.blend.primary.target[int(share)]
+    bearing = np.arctan2(arm[:, 1], arm[:, 0])
+    distance = np.hypot(arm[:, 0], arm[:, 1])
+    grown = gap.grown(np.array((share,)), bearing[None], distance[None])[0]
+    return np.asarray(np.column_stack((np.cos(bearing), np.sin(bearing))) * grown[:, None])
+
+
+def _middle(limb: "Limb", pin: PinPlane, level: int) -> Array:
+    """The primary bone's target at the pin's level, or else at the authored one."""
+    section = limb.section(limb.groups[pin.group].primary, pin.level_mm)
+    if section is not None:
+        return section.target
+    gap, share = _gap_to(limb, pin.group, level)
+    return np.asarray(gap.targets(np.array((share,)))[0])
 
 
 def _looked_up(near: Stretches, index: Indices, levels: Array) -> tuple[Array, Array]:

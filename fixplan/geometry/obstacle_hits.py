@@ -53,8 +53,7 @@ class _Piece(msgspec.Struct, frozen=True):
     def gap_mm(self, path: PinPath, outline: Array, within_mm: float) -> float:
         """Distance from an outline, 0 where they meet; infinite where a glance tells it is far."""
         along = path.line.along_xy
-        from_aim = outline - path.aim_mm[:2]
-        at, off = from_aim @ along, from_aim @ np.array((-along[1], along[0]))
+        at, off = np.array((along, (-along[1], along[0]))) @ (outline - path.aim_mm[:2]).T
         inner, outer = (one * path.line.cos_tilt for one in (self.inner_mm, self.outer_mm))
         reach = path.radius_mm + within_mm
         beside = off.min() > reach or off.max() < -reach
@@ -99,7 +98,7 @@ def _meets(limb: "Limb", path: PinPath, bone: str) -> bool:
     ends = [path.level_at(at) for at in (path.tip_end_mm, path.skin_mm)]
     if max(ends) < whole.from_mm or min(ends) > whole.to_mm:
         return False
-    return any(_meets_at(limb, path, piece, bone) for piece in _pieces(path))
+    return any(_meets_at(limb, path, piece, bone) for piece in _unparted(path))
 
 
 def _meets_at(limb: "Limb", path: PinPath, piece: _Piece, bone: str) -> bool:
@@ -115,6 +114,14 @@ def _pieces(path: PinPath) -> Iterator[_Piece]:
     yield from _cut(path, 0.0, outer, "near")
     if path.tip_end_mm < 0:
         yield from _cut(path, path.tip_end_mm, 0.0, far)
+
+
+def _unparted(path: PinPath) -> Iterator[_Piece]:
+    """Pieces of a pin where near and far side need not be told apart: one, if it is untilted."""
+    if not path.line.flat:
+        return _pieces(path)
+    outer = max(path.skin_mm, path.tip_end_mm)
+    return _cut(path, min(path.tip_end_mm, 0.0), outer, "near")
 
 
 def _cut(path: PinPath, inner: float, outer: float, part: Part) -> Iterator[_Piece]:

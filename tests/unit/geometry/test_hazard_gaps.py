@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from fixplan.case.records import Pin
-from fixplan.geometry.hazard_gaps import Body, gaps_to, hazard_gaps
+from fixplan.geometry.hazard_gaps import Body, gaps_to, hazard_gaps, hazard_gaps_of_each
 from fixplan.geometry.hazard_tracks import Stretches, Structure, stretches_between
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.scale import limb_of
@@ -125,3 +125,38 @@ def test_pins_in_a_limb_agree_with_sampling(bone, level, kind, tilt):
     assert found[0].gap_mm == pytest.approx(min(expected.values()), abs=0.01)
     if kind == "through":
         assert {gap.part for gap in found} == {"near"}
+
+
+def test_pins_asked_at_once_are_told_what_each_is_told_alone():
+    limb = limb_of("leg")
+    pins = [
+        Pin(
+            id=f"pin-{n}",
+            number=n,
+            bone=bone,
+            level_mm=level,
+            bearing_deg=37.0 * n,
+            tilt_deg=tilt,
+            diameter_mm=4.0 + n % 3,
+            tip_mm=2.0,
+            kind="through" if n % 4 == 0 else "half",
+        )
+        for n, (bone, level, tilt) in enumerate(
+            [
+                ("femur", 150.0, 0.0),
+                ("femur", 330.0, -18.0),
+                ("tibia", 60.0, 0.0),
+                ("tibia", 60.0, 0.0),
+                ("tibia", 200.0, 9.0),
+                ("calcaneus", 24.0, 0.0),
+                ("tibia", 330.0, 0.0),
+            ],
+            start=1,
+        )
+    ]
+    paths = tuple(pin_path(limb, pin) for pin in pins)
+    grades = ("critical", "minor", "tether", "variant")
+    together = hazard_gaps_of_each(limb, paths, 12.0, grades)
+    assert together == tuple(hazard_gaps(limb, path, 12.0, grades) for path in paths)
+    assert sum(map(len, together)) > len(paths)
+    assert hazard_gaps_of_each(limb, (), 12.0, grades) == ()
