@@ -149,6 +149,7 @@ def _gap_finding(
         others=_subjects(gap for gap, _, _ in gaps),
         measured=nearest[0].gap_mm,
         limit=nearest[2],
+        evidence=rule.evidence_for(pin.bone),
         structures=listed([gap_words(gap, limit) for gap, _, limit in gaps])
         + (f", in one bundle with {with_them}" if beside else ""),
         exposures=_exposures(rule, [gap for gap, _, _ in gaps]),
@@ -232,5 +233,6 @@ def pin_in_joint_space(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
                 rule.severities[gap.grade],
                 rule.text,
                 other=f"hazard:{gap.track}",
+                evidence=rule.evidence_for(pin.bone),
                 structure=gap.name,
             )

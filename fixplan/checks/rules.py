@@ -8,6 +8,7 @@ import msgspec
 
 from fixplan.case.scalars import Severity
 from fixplan.errors import LibraryError
+from fixplan.frame.patterns import kin_of
 from fixplan.limb.library import load_toml, read_bytes
 
 Limits = dict[str, float]
@@ -86,6 +87,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     `gives_way_to`: rules whose finding on the same subject says the same.
     `left`: bones that practice may leave to something else than a pin.
     `cites`: the evidence behind the limit of one severity, where it is not the rule's own.
+    `bone_cites`: by bone or its kin, evidence for that bone alone, told beside the rule's own.
     """
 
     id: str
@@ -109,6 +111,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     bundles: tuple[tuple[str, ...], ...] = ()
     left: tuple[LeftBone, ...] = ()
     cites: dict[Severity, tuple[str, ...]] = {}
+    bone_cites: dict[str, tuple[str, ...]] = {}
     exposures: dict[str, str] = {}
     landmark: str = ""
     clear: str = ""
@@ -131,6 +134,17 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
         """The limits of `above`, the greatest first."""
         return tuple(sorted(self.above.items(), key=lambda item: -item[1]))
 
+    def evidence_for(self, bone: str) -> tuple[str, ...]:
+        """The rule's evidence and what is known of a bone, or of its kin, besides."""
+        more = self.bone_cites.get(bone) or self.bone_cites.get(kin_of(bone), ())
+        return (*self.evidence, *more)
+
+    @cached_property
+    def all_evidence(self) -> tuple[str, ...]:
+        """The rule's evidence and that of single bones, each id once."""
+        ids = (*self.evidence, *(one for more in self.bone_cites.values() for one in more))
+        return tuple(dict.fromkeys(ids))
+
     @cached_property
     def cited(self) -> str:
         """Evidence ids and a short citation, for the end of a message."""
@@ -138,8 +152,8 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
 
     @cached_property
     def sources(self) -> tuple[str, ...]:
-        """Ids of the publications behind the rule's evidence."""
-        return sources_behind(self.evidence)
+        """Ids of the publications behind the rule's evidence, those of single bones too."""
+        return sources_behind(self.all_evidence)
 
 
 class RuleFile(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True):
@@ -203,7 +217,8 @@ def rules() -> tuple[Rule, ...]:
 def _sound(listed: RuleFile) -> tuple[Rule, ...]:
     known = evidence()
     for rule in listed.rule:
-        named_ids = (*rule.evidence, *(one for ids in rule.cites.values() for one in ids))
+        apart = (*rule.cites.values(), *rule.bone_cites.values())
+        named_ids = (*rule.evidence, *(one for ids in apart for one in ids))
         missing = [one for one in named_ids if one not in known]
         if missing or not rule.evidence:
             named = ", ".join(missing) or "nothing"

@@ -176,7 +176,7 @@ def _rule_part(weighed: RuleWeight, told: _Told, complete: float) -> Part:
         measured=None if worst is None else worst.measured,
         limit=None if worst is None else worst.limit,
         unit=rule.unit,
-        sources=(*rule.evidence, *rule.sources),
+        sources=(*rule.all_evidence, *rule.sources),
         subjects=() if worst is None else worst.subjects,
         severity=None if worst is None else worst.severity,
     )

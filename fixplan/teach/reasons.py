@@ -86,7 +86,7 @@ def _entries(listed: tuple[Rule, ...]) -> tuple[RuleEntry, ...]:
 
 def entry_of(rule: Rule, ids: tuple[str, ...] = ()) -> RuleEntry:
     """A rule explained; `ids` are the evidence of one finding, where not the rule's own."""
-    named = ids or rule.evidence
+    named = ids or rule.all_evidence
     return RuleEntry(rule, rule_words(rule), limit_words(rule), grounds(named), disputes(named))
 
 
@@ -119,7 +119,7 @@ def found_grounds(words: str) -> tuple[Ground, ...]:
 
 @lru_cache(maxsize=1)
 def _other_grounds() -> tuple[Ground, ...]:
-    behind = {name for rule in rules() for name in rule.evidence}
+    behind = {name for rule in rules() for name in rule.all_evidence}
     return grounds(tuple(name for name in evidence() if name not in behind))
 
 

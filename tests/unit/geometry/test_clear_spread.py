@@ -52,16 +52,16 @@ def test_a_bearing_is_in_a_spread_just_when_the_pin_is(kind: str, bone: str, pin
 
 
 def test_the_customary_band_keeps_out_of_spreads_and_the_clear_band_tells_them():
-    """Lateral, 100 mm above the lateral epicondyle: the nerve was hit by 56 % of pins (CO-H7)."""
+    """Lateral, 120 mm above the lateral epicondyle, in the range of 75 to 129 mm seen (CO-H5)."""
     limb = limb_of("arm")
-    level = limb.landmark("humeral_lateral_epicondyle").level_mm - 100.0
+    level = limb.landmark("humeral_lateral_epicondyle").level_mm - 120.0
     without, told = (
         bands_at(
             limb, "humerus", level, HALF_PIN, Margins(3.0, 2.0, spread), (), through_muscle=True
         )
         for spread in (None, FAR_MM)
     )
-    assert _holds_lateral(without.customary), "by the mean place alone the draft is too kind here"
+    assert _holds_lateral(without.customary), "the mean place alone is clear of it"
     assert _holds_lateral(told.clear.arcs)
     assert not _holds_lateral(told.customary)
     assert _holds_lateral(told.spread)
