@@ -35,6 +35,14 @@ def segment_of(case: Case, bone: str) -> str | None:
     return known.segment if known else None
 
 
+def drawn_segments(case: Case) -> frozenset[str]:
+    """The segments in which a pin, fracture, injury or wound of the case lies."""
+    bones = [*(pin.bone for pin in case.pins), *(one.bone for one in case.fractures)]
+    marked = [*(one.segment for one in case.injuries), *(one.segment for one in case.wounds)]
+    found = (*(segment_of(case, bone) for bone in bones), *marked)
+    return frozenset(one for one in found if one is not None)
+
+
 def fixed_segment(case: Case) -> str:
     """The segment that stands upright in the side view: the one with the fracture.
 

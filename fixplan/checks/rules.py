@@ -84,7 +84,8 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     `tracks`: structures that the rule speaks of, so that no other rule need name them again.
     `bundles`: structures that run together, so that with one the others are named.
     `exposures`: by structure, how it is exposed through an open approach.
-    `gives_way_to`: rules whose finding on the same subject says the same.
+    `gives_way_to`: rules whose finding on the same subject says the same; one that names structures
+    must name one of this rule's `tracks`, if it has any.
     `left`: bones that practice may leave to something else than a pin.
     `cites`: the evidence behind the limit of one severity, where it is not the rule's own.
     `bone_cites`: by bone or its kin, evidence for that bone alone, told beside the rule's own.

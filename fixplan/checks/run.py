@@ -162,9 +162,21 @@ def _without_echoes(scene: Scene, found: list[Finding]) -> list[Finding]:
     listed = scene.rules_by_id
     if not any(listed[one.rule].gives_way_to for one in found):
         return found
-    told = {(one.rule, one.subjects[0]) for one in found}
+    told: dict[tuple[str, str], list[Finding]] = {}
+    for one in found:
+        told.setdefault((one.rule, one.subjects[0]), []).append(one)
     return [
         one
         for one in found
-        if not any((other, one.subjects[0]) in told for other in listed[one.rule].gives_way_to)
+        if not any(
+            _says_the_same(listed[one.rule], other)
+            for rule_id in listed[one.rule].gives_way_to
+            for other in told.get((rule_id, one.subjects[0]), ())
+        )
     ]
+
+
+def _says_the_same(rule: Rule, other: Finding) -> bool:
+    """Whether a finding that a rule gives way to speaks of the rule's own structures, if of any."""
+    named = {one for one in other.subjects if one.startswith("hazard:")}
+    return not rule.tracks or not named or any(f"hazard:{one}" in named for one in rule.tracks)

@@ -6,7 +6,7 @@ from functools import lru_cache
 from fixplan.case.records import Case, Pin
 from fixplan.case.scalars import Severity
 from fixplan.checks.finding import Finding
-from fixplan.checks.hazards import CRITICAL, JOINT, gaps_of, hazards_assessed
+from fixplan.checks.hazards import CRITICAL, JOINT, Gap, gaps_of, hazards_assessed
 from fixplan.checks.register import case_kind, pin_kind
 from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene, scene_of
@@ -111,15 +111,20 @@ def _reach_words(low: float, high: float, unit: str, words: tuple[str, str]) -> 
 def spread_not_known(rule: Rule, case: Case) -> Iterator[Finding]:
     """Said once for the case: structures near pins of which no published spread is known."""
     scene = scene_of(case)
-    names: dict[str, str] = {}
+    nearest: dict[str, Gap] = {}
     pins: list[Pin] = []
     for pin in case.pins:
         if found := _unknown_near(rule, scene, pin):
-            names |= {track: name for track, name in found if track not in names}
+            nearest |= {
+                gap.track: gap
+                for gap in found
+                if gap.track not in nearest or gap.gap_mm < nearest[gap.track].gap_mm
+            }
             pins.append(pin)
-    if names:
+    if nearest:
         words = pins_words(pins)
-        shown = list(names.values())
+        by_gap = sorted(nearest.values(), key=lambda gap: gap.gap_mm)
+        shown = [f"{gap.name} ({_off_words(gap)})" for gap in by_gap]
         rest = [f"{len(shown) - _SHOWN} more"] if len(shown) > _SHOWN + 1 else []
         told = listed([*shown[: _SHOWN if rest else None], *rest])
         subjects = tuple(pin.id for pin in pins)
@@ -127,15 +132,20 @@ def spread_not_known(rule: Rule, case: Case) -> Iterator[Finding]:
         yield finding(rule, rule.severity, subjects, words, rule.text, structures=told, pins=lower)
 
 
+def _off_words(gap: Gap) -> str:
+    """How far off a structure is: "7 mm", "hit"."""
+    return "hit" if gap.gap_mm <= 0 else f"{number(gap.gap_mm, 1 if gap.gap_mm < 1 else 0)} mm"
+
+
 @lru_cache(maxsize=4096)
-def _unknown_near(rule: Rule, scene: Scene, pin: Pin) -> tuple[tuple[str, str], ...]:
-    """Track and name of structures near one pin of which no spread is published."""
+def _unknown_near(rule: Rule, scene: Scene, pin: Pin) -> tuple[Gap, ...]:
+    """Structures near one pin of which no spread is published."""
     if pin.bone not in scene.limb.bones or not hazards_assessed(pin_path(scene.limb, pin)):
         return ()
     group = scene.limb.groups[scene.limb.group_of(pin.bone)]
     known = {spread.track for spread in group.authored.spreads}
     return tuple(
-        (gap.track, gap.name)
+        gap
         for gap in gaps_of(scene, pin)
         if gap.gap_mm < rule.numbers["within"]
         and gap.grade in CRITICAL

@@ -165,7 +165,8 @@ def _suffix(limb: Limb, bone: str) -> str:
 def pin_past_span(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     """A pin further above a landmark than a share of that one's distance from another (`target`).
 
-    Measured is where it enters the bone; only on the rule's sides and in its part of the bone.
+    Measured is where it enters the bone; only on the rule's sides and in its part of the bone. A
+    pin above the landmark, but not so far, is told by the rule's text `within`, if it has one.
     """
     limb = scene.limb
     if pin.bone not in rule.bones or not _is_meant(rule, scene, pin):
@@ -178,8 +179,9 @@ def pin_past_span(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     span_mm = math.dist(*ends)
     above_mm = mark.level_mm - float(path.near_point_mm[2])
     limit_mm = rule.numbers["share"] * span_mm
-    if above_mm > limit_mm:
-        yield pin_finding(rule, pin, rule.severity, rule.text, measured=above_mm, limit=limit_mm)
+    text = rule.text if above_mm > limit_mm else rule.texts.get("within", "")
+    if text and above_mm > 0:
+        yield pin_finding(rule, pin, rule.severity, text, measured=above_mm, limit=limit_mm)
 
 
 @pin_kind("pin-to-know")

@@ -5,18 +5,26 @@ from typing import Literal
 
 import msgspec
 
+from fixplan.case.limbs import drawn_segments
 from fixplan.case.records import Case
-from fixplan.case.scalars import OpenGrade, WoundKind
+from fixplan.case.scalars import LimbKind, OpenGrade, WoundKind
 from fixplan.limb.library import load_toml
 
 When = Literal["always", "open", "wound", "vascular", "dead-space", "splint"]
 
 
 class Item(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """One line of other kit, and when it is asked for."""
+    """One line of other kit, and when it is asked for.
+
+    `limbs`: of which limbs, all if none are named; `reaches`: only where the field lies in one of
+    these segments, `leaves`: only where it lies in none of them.
+    """
 
     name: str
     when: When
+    limbs: tuple[LimbKind, ...] = ()
+    reaches: tuple[str, ...] = ()
+    leaves: tuple[str, ...] = ()
 
 
 class OtherKit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -34,7 +42,17 @@ class OtherKit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 def other_kit(cases: tuple[Case, ...]) -> tuple[str, ...]:
     """What any of the cases takes beside its frame. Raises LibraryError."""
-    return tuple(one.name for one in _listed().kit if any(_ASKED[one.when](case) for case in cases))
+    return tuple(one.name for one in _listed().kit if any(_is_asked(one, case) for case in cases))
+
+
+def _is_asked(item: Item, case: Case) -> bool:
+    drawn = drawn_segments(case)
+    return (
+        (not item.limbs or case.limb in item.limbs)
+        and (not item.reaches or not drawn.isdisjoint(item.reaches))
+        and drawn.isdisjoint(item.leaves)
+        and _ASKED[item.when](case)
+    )
 
 
 def is_open_anywhere(case: Case) -> bool:

@@ -9,6 +9,7 @@ from typing import Literal
 
 import msgspec
 
+from fixplan.case.limbs import drawn_segments
 from fixplan.case.records import Case
 from fixplan.case.remembered import remembered
 from fixplan.case.scalars import LimbKind
@@ -23,12 +24,16 @@ When = Literal[
 
 
 class _Step(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A step. `reaches`: told where the field lies in one of these segments; `leaves`: in none."""
+
     id: str
     title: str
     when: When
     text: str
     evidence: tuple[str, ...]
     limbs: tuple[LimbKind, ...] = ()
+    reaches: tuple[str, ...] = ()
+    leaves: tuple[str, ...] = ()
 
 
 class _Item(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -83,7 +88,15 @@ def trip_steps(case: Case) -> tuple[TripStep, ...]:
     return tuple(
         TripStep(one.id, one.title, one.text.format_map(words), one.evidence)
         for one in trip_texts().step
-        if _applies(case, one)
+        if _applies(case, one) and _lies_there(case, one)
+    )
+
+
+def _lies_there(case: Case, step: _Step) -> bool:
+    """Whether what is drawn lies in the segments that a step speaks of."""
+    drawn = drawn_segments(case)
+    return (not step.reaches or not drawn.isdisjoint(step.reaches)) and drawn.isdisjoint(
+        step.leaves
     )
 
 

@@ -1,11 +1,16 @@
 """The order of the trip: what a case asks for, in the order that its vessels need."""
 
+from pathlib import Path
+
 import pytest
 from msgspec.structs import replace
 
+from fixplan.case.file import read_case
 from fixplan.case.records import Case, Fracture, Wound
 from fixplan.kit.other_kit import other_kit
 from fixplan.sheet.trip_order import pauses, trip_steps, trip_texts
+
+SAMPLES = Path(__file__).parents[3] / "sample_cases"
 
 
 def _ids(case: Case) -> list[str]:
@@ -52,6 +57,25 @@ def test_every_limb_is_positioned_once(limb: str) -> None:
     assert titles.count("Imager") == 1
     assert ("Foot" in titles) == (limb == "leg")
     assert ("Tourniquet" in titles) == (limb != "pelvis")
+
+
+@pytest.mark.parametrize(
+    ("name", "id_", "kit"),
+    [
+        ("humeral-shaft", "tourniquet-field", "Sterile tourniquet"),
+        ("open-femoral-shaft", "tourniquet-field", "Sterile tourniquet"),
+        ("open-tibial-shaft", "tourniquet", "Tourniquet, to hand"),
+        ("distal-radius-wrist", "tourniquet", "Tourniquet, to hand"),
+        ("open-book-pelvis", "", ""),
+    ],
+)
+def test_no_cuff_is_asked_for_where_the_pins_go_in(name: str, id_: str, kit: str) -> None:
+    case = read_case(SAMPLES / f"{name}.json")
+    told = [step for step in trip_steps(case) if step.title == "Tourniquet"]
+    assert [step.id for step in told] == ([id_] if id_ else [])
+    assert all(step.text.startswith("None beforehand") == ("field" in id_) for step in told)
+    asked = [one for one in other_kit((case,)) if "ourniquet" in one]
+    assert [one.startswith(kit) for one in asked] == ([True] if kit else [])
 
 
 def test_three_pauses_with_what_a_frame_adds(tibia: Case) -> None:
