@@ -9,6 +9,7 @@ from fixplan.case import edits
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, LimbSize, Pin
 from fixplan.checks.accepting import acceptance_of
+from fixplan.checks.rules import rules
 from fixplan.checks.run import check
 from fixplan.checks.turning import turn_words
 
@@ -180,3 +181,27 @@ def test_an_open_approach_names_the_exposure_of_what_is_met(bone, level_mm, bear
         (told,) = of_rule(case, "rule.pin.nerve-near")
         assert told.severity == severity
         assert (words in told.message) is approach
+
+
+@pytest.mark.parametrize(
+    ("bone", "level_mm", "bearing_deg", "words"),
+    [
+        ("femur", 165, 90, "femoral nerve branch to vastus intermedius: rectus and vastus parted"),
+        ("tibia", 24, 320, "common peroneal nerve: a cut along it"),
+        ("calcaneus", 24, 180, "main branch: a short cut, blunt to bone, a sleeve"),
+    ],
+)
+def test_so_it_does_in_the_leg(bone, level_mm, bearing_deg, words):
+    opened = pin(bone, level_mm, bearing_deg, open_approach=True, offset_mm=-8.0 * (bone[0] == "c"))
+    (told,) = of_rule(case_of(opened), "rule.pin.nerve-near")
+    assert words in told.message
+
+
+@pytest.mark.parametrize(
+    "rule", [one for one in rules() if one.kind == "pin-in-band" and one.severity == "stop"]
+)
+def test_a_stop_for_pins_through_the_skin_names_the_cut_that_makes_it_a_caution(rule):
+    assert rule.severities["open"] == "caution"
+    assert re.search(
+        r"open approach: (a .*cut|the .* opened).* (seen|held back)", rule.texts["open"]
+    )

@@ -61,7 +61,7 @@ def test_a_search_finds_by_any_word_of_rule_evidence_and_source():
 
 
 def test_numbers_behind_no_rule_are_found_too():
-    behind = {name for rule in rules() for name in rule.evidence}
+    behind = {name for rule in rules() for name in rule.all_evidence}
     told = {one.evidence.id for one in found_grounds("")}
     assert told == set(evidence()) - behind
     assert {one.evidence.id for one in found_grounds("of-08 antibiotic")} <= {"OF-08"}
