@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, Signal
 
 from fixplan.case.limbs import pose_of_case
 from fixplan.case.scalars import Face, InjuryGrade, WoundKind
-from fixplan.desk.carrying import carried
+from fixplan.desk.carrying import carried, is_other, stands_still
 from fixplan.desk.document import CaseDocument
 from fixplan.desk.drawn import DrawnSheet
 from fixplan.desk.firmness import hold_lines
@@ -16,9 +16,11 @@ from fixplan.desk.selection import Selection
 from fixplan.desk.whole import whole_limb_frames
 from fixplan.sheet.blocks import ALL, SheetBlocks
 from fixplan.sheet.kit_blocks import MOVING
+from fixplan.sheet.layout import drawing_room
 from fixplan.sheet.pages import compose
 from fixplan.sheet.paper import Paper
 from fixplan.sheet.section_cut import SectionAt, group_at
+from fixplan.sheet.views import ViewFrame
 
 LINE_WOUNDS: tuple[WoundKind, ...] = ("planned extension", "fasciotomy line", "vessel access")
 SNAP_MM = 1.0
@@ -66,10 +68,12 @@ class Bench(QObject):
         self._shows_whole_limb = False
         self._runs = False
         self._is_old = True
+        self._is_laid_anew = True
         self._section_at: SectionAt | None = None
         self._drawn: DrawnSheet | None = None
         self.sees_beyond: Callable[[float], bool] = lambda _: True
         selection.changed.connect(self._show_selected_pin)
+        document.loaded.connect(self._forget_place)
         document.shown_changed.connect(self.drawn_changed)
         document.settled.connect(self._compose_anew)
 
@@ -101,12 +105,12 @@ class Bench(QObject):
         """Show the whole limb, or the part that is printed."""
         if is_on != self._shows_whole_limb:
             self._shows_whole_limb = is_on
-            self._compose_anew()
+            self.lay_anew()
 
     def set_paper(self, paper: Paper) -> None:
         """Show the sheet on another paper."""
         self._paper = paper
-        self._compose_anew()
+        self.lay_anew()
 
     @property
     def blocks(self) -> SheetBlocks:
@@ -117,7 +121,7 @@ class Bench(QObject):
         """Show the sheet with these blocks."""
         if blocks != self._blocks:
             self._blocks = blocks
-            self._compose_anew()
+            self.lay_anew()
 
     @property
     def section_at(self) -> SectionAt | None:
@@ -142,6 +146,14 @@ class Bench(QObject):
             self._section_at = at
             self._compose_anew()
 
+    def lay_anew(self) -> None:
+        """Arrange the sheet anew; until then the limb keeps its scale and place where it can."""
+        self._forget_place()
+        self._compose_anew()
+
+    def _forget_place(self) -> None:
+        self._is_laid_anew = True
+
     def _compose_anew(self) -> None:
         self._is_old = True
         self.drawn_changed.emit()
@@ -155,24 +167,28 @@ class Bench(QObject):
     def _composed(self, runs: bool) -> DrawnSheet:
         """The shown case on paper; while a gesture runs, the views stay where they are."""
         shown = self.document.shown
-        last = self._drawn if runs else None
         pose = pose_of_case(shown)
-        views = () if last is None else tuple(carried(f, last.pose, pose) for f in last.views)
-        is_seen = last is None or self.sees_beyond(last.page_origin_mm(1))
-        later = () if last is None or is_seen else last.pages[1:]
-        findings = self.document.findings
+        last = self._drawn
+        kept: tuple[ViewFrame, ...] = ()
+        if last is not None and (runs or not (self._is_laid_anew or is_other(last.case, shown))):
+            kept = tuple(carried(frame, last.pose, pose) for frame in last.views)
         composed = partial(
             compose,
             shown,
-            findings,
+            self.document.findings,
             self._paper,
             section_at=self._section_at,
             hold=hold_lines(shown, is_moving=runs),
             kit=MOVING if runs else None,
             blocks=self._blocks,
         )
-        pages = composed(views=views, later=later)
-        if self._shows_whole_limb and not runs:
-            views = whole_limb_frames(shown, pose, pages[0].views)
-            pages = composed(views=views)
+        if runs and last is not None:
+            is_seen = self.sees_beyond(last.page_origin_mm(1))
+            return DrawnSheet(shown, composed(views=kept, later=() if is_seen else last.pages[1:]))
+        pages = composed(held=kept)
+        self._is_laid_anew = False
+        if self._shows_whole_limb and not stands_still(kept, pages[0].views):
+            room = drawing_room(self._paper, pages[0].views[0].arrangement)
+            views = whole_limb_frames(shown, pose, pages[0].views, room)
+            pages = composed(held=views)
         return DrawnSheet(shown, pages)

@@ -6,6 +6,7 @@ another one, and the frames of the views must then count from there too.
 
 import numpy as np
 
+from fixplan.case.records import Case
 from fixplan.limb.pose import Pose
 from fixplan.sheet.views import ViewFrame
 
@@ -20,6 +21,19 @@ def carried(frame: ViewFrame, before: Pose, after: Pose) -> ViewFrame:
     was, now = (_marks(frame, pose, after.fixed_segment)[0] for pose in (before, after))
     x, y = frame.origin
     return frame._replace(origin=(float(x + was[0] - now[0]), float(y + was[1] - now[1])))
+
+
+def is_other(before: Case, after: Case) -> bool:
+    """Whether two cases are of limbs that cannot keep one place: another kind, side or size."""
+    return (before.limb, before.side, before.size) != (after.limb, after.side, after.size)
+
+
+def stands_still(before: tuple[ViewFrame, ...], after: tuple[ViewFrame, ...]) -> bool:
+    """Whether a limb in views kept its scale and place from one drawing to the next."""
+    return bool(before) and all(
+        (old.scale, old.origin) == (new.scale, new.origin)
+        for old, new in zip(before, after, strict=True)
+    )
 
 
 def is_turned(frame: ViewFrame, before: Pose, after: Pose) -> bool:

@@ -222,11 +222,13 @@ def _lowest_bar(case: Case) -> Bar:
 class ViewCommands:
     """Commands that only change what is seen."""
 
-    def __init__(self, view: SheetView) -> None:
+    def __init__(self, bench: Bench, view: SheetView) -> None:
+        self._bench = bench
         self._view = view
 
     def fit(self) -> None:
-        """Show the whole sheet."""
+        """Arrange the sheet anew and show all of it."""
+        self._bench.lay_anew()
         self._view.fit()
 
     def zoom_drawing(self) -> None:

@@ -65,13 +65,15 @@ class CaseDocument(QObject):
     """The open case with its undo stack, its preview, its file and its recovery copy.
 
     Signals: `shown_changed` (the case or a preview of a change), `settled` (a preview that is held
-    still has been judged in full), `case_changed` (a change was made, undone or loaded),
+    still has been judged in full), `case_changed` (a change was made, undone or loaded), `loaded`
+    (another case, before `case_changed`),
     `state_changed` (path, saved state, recovery state, undo texts).
     """
 
     shown_changed = Signal()
     settled = Signal()
     case_changed = Signal()
+    loaded = Signal()
     state_changed = Signal()
 
     def __init__(self, recovery: Recovery, parent: QObject | None = None) -> None:
@@ -281,6 +283,7 @@ class CaseDocument(QObject):
         self._recovery.follow(
             lambda: Unsaved(self._case, self.path, self._opened_hash, self.sitting_copy())
         )
+        self.loaded.emit()
         self.case_changed.emit()
         self.shown_changed.emit()
         self._tell_state()

@@ -73,7 +73,7 @@ class DeskWindow(QMainWindow):
             CopyCommands(self.bench),
             SectionCommands(self.bench),
             self.zones,
-            ViewCommands(self.view),
+            ViewCommands(self.bench, self.view),
         )
         self.panel_commands = WindowCommands(self)
         self._filing = FileCommands(self.files, self.view)

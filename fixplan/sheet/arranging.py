@@ -1,6 +1,7 @@
 """The arrangement of a sheet: how large the drawing and the words are, so that all finds room."""
 
 from collections.abc import Iterator
+from itertools import product
 from typing import NamedTuple
 
 from fixplan.sheet.box import Box
@@ -174,6 +175,26 @@ def arrangement(
     tried = _largest(content, drawn, paper, title_mm, with_section=with_section, small=0)
     if not tried.is_whole and not _has_begun(content, tried):
         tried = _largest(content, drawn, paper, title_mm, with_section=with_section, small=1)
+    return _with_details(content, paper, title_mm, tried.choice)
+
+
+def arrangement_in(
+    content: Content, paper: Paper, title_mm: float, place: int, drawing: int
+) -> Arranged:
+    """The arrangement with the largest words beside a drawing and a section that stay in place.
+
+    `place` and `drawing` as in `Choice`. What of the wall side does not fit goes on overleaf.
+    """
+    sizes = range(len(WALL_TEXTS_MM[paper]))
+    tried: Arranged | None = None
+    for small, size, even in product((0, 1), sizes, (1, 0)):
+        choice = Choice(place, drawing, size, even, small=small)
+        tried = _arranged(content, layout_of(paper, title_mm, choice), choice, with_details=False)
+        if tried.is_whole:
+            break
+        if (size, even) == (sizes[-1], 0) and _has_begun(content, tried):
+            break
+    assert tried is not None
     return _with_details(content, paper, title_mm, tried.choice)
 
 

@@ -269,3 +269,19 @@ def is_choice(paper: Paper, choice: Choice, *, with_section: bool) -> bool:
         and bool(choice.place) == with_section
         and (choice.drawing > 0) == (paper == "A4")
     )
+
+
+def places_on(paper: Paper, before: int, *, with_section: bool) -> tuple[int, ...]:
+    """The places that a section can have on a paper, the one that it had before first."""
+    if not with_section:
+        return (0,)
+    names = ("overleaf",) if paper == "A4" else ("below", "beside")
+    places = tuple(PLACES.index(name) for name in names)
+    return tuple(sorted(places, key=lambda place: place != before))
+
+
+def drawing_room(paper: Paper, number: int) -> Box:
+    """The most room that the drawing has in an arrangement, wherever the section then stands."""
+    choice = choice_of(number)
+    place = PLACES.index("beside") if paper == "A3" else choice.place
+    return layout_of(paper, 0.0, choice._replace(place=place)).drawing

@@ -13,12 +13,20 @@ from fixplan.checks.finding import Finding
 from fixplan.checks.rules import rule_set_version
 from fixplan.frame.hold_words import sheet_lines
 from fixplan.frame.lengths import PinLength
-from fixplan.sheet.arranging import Arranged, arranged_as, arrangement
+from fixplan.sheet.arranging import Arranged, arranged_as, arrangement, arrangement_in
 from fixplan.sheet.blocks import ALL, SheetBlocks
 from fixplan.sheet.contents import Content, content_of
 from fixplan.sheet.header import header_shapes
+from fixplan.sheet.held_views import held_in
 from fixplan.sheet.kit_blocks import KitTold, kit_told
-from fixplan.sheet.layout import Layout, choice_of, is_choice, title_width_mm
+from fixplan.sheet.layout import (
+    Layout,
+    choice_of,
+    is_choice,
+    layout_of,
+    places_on,
+    title_width_mm,
+)
 from fixplan.sheet.legend import OVERLEAF
 from fixplan.sheet.paper import PAPERS, Page, Paper
 from fixplan.sheet.picture import draw_picture
@@ -54,6 +62,7 @@ def compose(
     *,
     printed_at: str = "",
     views: tuple[ViewFrame, ...] = (),
+    held: tuple[ViewFrame, ...] = (),
     section_at: SectionAt | None = None,
     hold: tuple[str, ...] | None = None,
     kit: KitTold | None = None,
@@ -65,6 +74,7 @@ def compose(
 
     `printed_at` is the date as it is to be printed. `views` keeps the frames of an earlier first
     page of that paper, and its arrangement, so that nothing shifts while something is dragged.
+    `held` keeps scale and place of the limb alone, as long as all that is planned finds room.
     `section_at` is the pin or the (segment, level) that the section is shown at; by default the
     first pin with an open finding, else the first pin. `hold` are the lines about firmness and
     length, `kit` what is to be opened, both worked out anew when not given. `blocks` are those to
@@ -93,9 +103,12 @@ def compose(
         now,
     )
     title_mm = title_height_mm(rows, title_width_mm(paper))
-    arranged = _kept(content, paper, title_mm, views, with_section=cut is not None, later=later)
+    with_section = cut is not None
+    arranged = _kept(content, paper, title_mm, views, with_section=with_section, later=later)
+    if arranged is None and held:
+        arranged, views = _held(content, drawn, paper, title_mm, held, with_section=with_section)
     if arranged is None:
-        arranged = arrangement(content, drawn, paper, title_mm, with_section=cut is not None)
+        arranged = arrangement(content, drawn, paper, title_mm, with_section=with_section)
         later = ()
     return _pages(content, drawn, arranged, rows, views, cut, later)
 
@@ -116,6 +129,25 @@ def _kept(
     if not is_choice(paper, choice, with_section=with_section):
         return None
     return arranged_as(content, paper, title_mm, choice, with_details=not later)
+
+
+def _held(
+    content: Content,
+    drawn: Drawn,
+    paper: Paper,
+    title_mm: float,
+    held: tuple[ViewFrame, ...],
+    *,
+    with_section: bool,
+) -> tuple[Arranged | None, tuple[ViewFrame, ...]]:
+    """An arrangement round a limb that keeps scale and place, and its frames; None if none can."""
+    before = choice_of(held[0].arrangement)
+    for place in places_on(paper, before.place, with_section=with_section):
+        box = layout_of(paper, title_mm, before._replace(place=place)).drawing
+        frames = held_in(drawn, box, held)
+        if frames is not None:
+            return arrangement_in(content, paper, title_mm, place, before.drawing), frames
+    return None, ()
 
 
 def _pages(

@@ -129,8 +129,9 @@ def _labels(drawn: Drawn, plan: Plan, scenes: Sequence[ViewScene], groups: Group
             )
             for pin in drawn.pins
         ]
+        worded = plan.has_words and view == "front"
         columns = Columns(left, right, scene.frame.box.y + 2.0, scene.frame.box.bottom)
-        for name, shapes in place_labels(wanted, columns, view == "front").items():
+        for name, shapes in place_labels(wanted, columns, worded).items():
             found.setdefault(name, []).extend(shapes)
     if case.ring != RingInjury():
         groups[f"{RING_OWNER}:label"] = _both(name_ring(scene, case.ring) for scene in scenes)

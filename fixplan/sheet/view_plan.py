@@ -33,6 +33,10 @@ END_ON = 0.25
 STACKED_GAP_MM = 4.0
 STACKING_GAIN = 1.25
 """How much larger a drawing must become for its views to stand beneath each other (ours)."""
+SLACK_MM = 6.0
+"""How far labels beside kept views may stand into the paper's margins (ours)."""
+CLOSER_MM = 4.0
+"""How much nearer than usual to each other they may stand between the views (ours)."""
 EDGES: tuple[Edge, Edge] = ("left", "right")
 Widths = Mapping[tuple[View, Edge], float]
 
@@ -52,11 +56,15 @@ class Drawn(NamedTuple):
 
 
 class Plan(NamedTuple):
-    """Where the views stand, and the edge at which each pin's balloon stands."""
+    """Where the views stand, and the edge at which each pin's balloon stands.
+
+    `has_words`: the marks at the front view's balloons have words, as they do on every paper.
+    """
 
     frames: tuple[ViewFrame, ...]
     edges: Mapping[tuple[View, str], Edge]
     widths: Widths
+    has_words: bool = True
 
 
 def drawn_length_mm(length: PinLength) -> float:
@@ -87,7 +95,7 @@ def drawn_of(case: Case, findings: Sequence[Finding], lengths: Mapping[str, PinL
     )
 
 
-def _reach(drawn: Drawn) -> dict[View, list[Point]]:
+def ends_of(drawn: Drawn) -> dict[View, list[Point]]:
     """Ends of pins and bars in each view, (u, v) mm."""
     reach = {}
     for view in VIEWS:
@@ -100,7 +108,7 @@ def _reach(drawn: Drawn) -> dict[View, list[Point]]:
     return reach
 
 
-def _edges(drawn: Drawn) -> dict[tuple[View, str], Edge]:
+def edges_of(drawn: Drawn) -> dict[tuple[View, str], Edge]:
     """The edge of a view that a pin's outer end points to, or lies nearer to when seen end-on."""
     edges: dict[tuple[View, str], Edge] = {}
     for view in VIEWS:
@@ -123,19 +131,20 @@ def _off_middle(drawn: Drawn, pin: Pin, view: View) -> float:
     return us[pin.id] - 0.5 * (min(us.values()) + max(us.values()))
 
 
-def _widths(drawn: Drawn, edges: Mapping[tuple[View, str], Edge]) -> dict[tuple[View, Edge], float]:
+def widths_of(
+    drawn: Drawn, edges: Mapping[tuple[View, str], Edge], *, has_words: bool = True
+) -> dict[tuple[View, Edge], float]:
     """Room for the balloons at each edge of each view, and for the marks that stand there.
 
     The front view's marks have words.
     """
     widths: dict[tuple[View, Edge], float] = {}
     for view in VIEWS:
+        with_word = has_words and view == "front"
         for edge in EDGES:
             pins = [pin.id for pin in drawn.pins if edges[view, pin.id] == edge]
             marks = [drawn.marks[pin] for pin in pins if pin in drawn.marks]
-            widths[view, edge] = (
-                label_width_mm(marks, with_word=view == "front") if pins else EDGE_MM
-            )
+            widths[view, edge] = label_width_mm(marks, with_word=with_word) if pins else EDGE_MM
     return widths
 
 
@@ -148,7 +157,7 @@ def _front_mm(drawn: Drawn, widths: Widths) -> tuple[float, float]:
     return WIDTH_MM + EDGE_MM + widths["front", "left"], right + widths["front", "right"]
 
 
-def _beside_mm(drawn: Drawn, widths: Widths) -> tuple[float, float, float]:
+def beside_mm(drawn: Drawn, widths: Widths) -> tuple[float, float, float]:
     """What stands left of both views, between them and right of them."""
     left, right = _front_mm(drawn, widths)
     between = right + widths["side", "left"] + BETWEEN_MM
@@ -163,16 +172,16 @@ def _above_below_mm(drawn: Drawn, width_mm: float) -> float:
 
 def _beside_at_most(drawn: Drawn, width_mm: float) -> tuple[float, float]:
     """Scale and height at which both width and height limit views beside each other."""
-    left, between, right = _beside_mm(drawn, _widths(drawn, _edges(drawn)))
-    front, side = least_extents(drawn.case, drawn.pose, _reach(drawn))
+    left, between, right = beside_mm(drawn, widths_of(drawn, edges_of(drawn)))
+    front, side = least_extents(drawn.case, drawn.pose, ends_of(drawn))
     scale = (width_mm - left - right - between) / (front.u_size + side.u_size)
     return scale, _above_below_mm(drawn, width_mm) + scale * (front.v_to - front.v_from)
 
 
 def _beneath_at_most(drawn: Drawn, width_mm: float, most_mm: float) -> tuple[float, float]:
     """Scale and height of views beneath each other, as large as width and `most_mm` allow."""
-    beside = _beneath_mm(drawn, _widths(drawn, _edges(drawn)))
-    extents = own_extents(drawn.case, drawn.pose, _reach(drawn))
+    beside = beneath_mm(drawn, widths_of(drawn, edges_of(drawn)))
+    extents = own_extents(drawn.case, drawn.pose, ends_of(drawn))
     titles = _above_below_mm(drawn, width_mm) + TITLE_MM + STACKED_GAP_MM
     high = sum(one.v_size for one in extents)
     wide = min(
@@ -204,10 +213,10 @@ def plan_in(drawn: Drawn, box: Box, kept: tuple[ViewFrame, ...]) -> Plan:
     Beside each other; beneath each other where that makes a wide drawing much larger, or larger at
     all where half the height would be left empty.
     """
-    edges = _edges(drawn)
-    widths = _widths(drawn, edges)
+    edges = edges_of(drawn)
+    widths = widths_of(drawn, edges)
     if kept:
-        return Plan(kept, edges, widths)
+        return _kept(drawn, box, kept, edges, widths)
     room = box._replace(height=box.height - _above_below_mm(drawn, box.width) + TITLE_MM)
     beside, beneath = _beside(drawn, room, widths), _beneath(drawn, room, widths)
     is_low = TITLE_MM + beside[0].box.height < 0.5 * room.height
@@ -216,17 +225,47 @@ def plan_in(drawn: Drawn, box: Box, kept: tuple[ViewFrame, ...]) -> Plan:
     return Plan(beneath if is_larger else beside, edges, widths)
 
 
+def _kept(
+    drawn: Drawn,
+    box: Box,
+    frames: tuple[ViewFrame, ...],
+    edges: Mapping[tuple[View, str], Edge],
+    widths: Widths,
+) -> Plan:
+    """Kept frames; the marks lose their words where these would not find room."""
+    if have_room(drawn, box, frames, widths):
+        return Plan(frames, edges, widths)
+    return Plan(frames, edges, widths_of(drawn, edges, has_words=False), False)
+
+
+def have_room(drawn: Drawn, box: Box, frames: tuple[ViewFrame, ...], widths: Widths) -> bool:
+    """Whether what stands left, right and between of views finds room in a box of the page."""
+    front, side = frames
+    if side.box.y > front.box.y:
+        return all(
+            frame.limits[0] - left >= box.x - SLACK_MM
+            and frame.limits[1] + right <= box.right + SLACK_MM
+            for frame, (left, right) in zip(frames, beneath_mm(drawn, widths), strict=True)
+        )
+    left, between, right = beside_mm(drawn, widths)
+    return (
+        front.limits[0] - left >= box.x - SLACK_MM
+        and side.limits[0] - front.limits[1] >= between - CLOSER_MM
+        and side.limits[1] + right <= box.right + SLACK_MM
+    )
+
+
 def _beside(drawn: Drawn, box: Box, widths: Widths) -> tuple[ViewFrame, ViewFrame]:
     """Both views beside each other in a box, their titles over them."""
-    left, between, right = _beside_mm(drawn, widths)
+    left, between, right = beside_mm(drawn, widths)
     width, height = box.width - left - right, box.height - TITLE_MM
     inner = Box(box.x + left, box.y + TITLE_MM, width, height)
     room = (inner.width - between, inner.height)
-    front, side = work_extents(drawn.case, drawn.pose, _reach(drawn), room)
+    front, side = work_extents(drawn.case, drawn.pose, ends_of(drawn), room)
     return place_views(front, side, drawn.case.side, inner, between)
 
 
-def _beneath_mm(drawn: Drawn, widths: Widths) -> tuple[tuple[float, float], tuple[float, float]]:
+def beneath_mm(drawn: Drawn, widths: Widths) -> tuple[tuple[float, float], tuple[float, float]]:
     """What stands left and right of the front and of the side view, one beneath the other."""
     left, right = _front_mm(drawn, widths)
     side = EDGE_MM + widths["side", "left"], widths["side", "right"] + EDGE_MM
@@ -235,10 +274,10 @@ def _beneath_mm(drawn: Drawn, widths: Widths) -> tuple[tuple[float, float], tupl
 
 def _beneath(drawn: Drawn, box: Box, widths: Widths) -> tuple[ViewFrame, ViewFrame]:
     """The side view beneath the front view, each with its title over it."""
-    front, side = own_extents(drawn.case, drawn.pose, _reach(drawn))
+    front, side = own_extents(drawn.case, drawn.pose, ends_of(drawn))
     height = box.height - 2 * TITLE_MM - STACKED_GAP_MM
     share = front.v_size / (front.v_size + side.v_size)
-    edges = _beneath_mm(drawn, widths)
+    edges = beneath_mm(drawn, widths)
     upper, lower = (
         Box(box.x + left, box.y + TITLE_MM, box.width - left - right, part * height)
         for (left, right), part in zip(edges, (share, 1.0 - share), strict=True)

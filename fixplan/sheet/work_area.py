@@ -77,7 +77,8 @@ def _v_range(
     return max(float(v_from), top), min(float(v_to), bottom)
 
 
-def _wanted(case: Case, pose: Pose, reach: dict[View, list[Point]]) -> dict[View, list[Point]]:
+def wanted_in(case: Case, pose: Pose, reach: dict[View, list[Point]]) -> dict[View, list[Point]]:
+    """Points of all that is planned, in each view; `reach` holds the ends of pins and bars."""
     regions: tuple[Region, ...] = (
         *case.fractures,
         *case.wounds,
@@ -99,11 +100,13 @@ def _extents(
     pose: Pose, wanted: dict[View, list[Point]], v_from: float, v_to: float
 ) -> tuple[Extent, Extent]:
     """Both extents over the same levels, wide enough for the limb and for what is planned."""
-    front, side = (_extent(pose, view, wanted[view], v_from, v_to) for view in VIEWS)
+    front, side = (extent_between(pose, view, wanted[view], v_from, v_to) for view in VIEWS)
     return front, side
 
 
-def _extent(pose: Pose, view: View, wanted: list[Point], v_from: float, v_to: float) -> Extent:
+def extent_between(
+    pose: Pose, view: View, wanted: list[Point], v_from: float, v_to: float
+) -> Extent:
     """The extent of one view between two levels."""
     points = [*wanted, *_corners(_skin_extent(pose, view, v_from, v_to))]
     whole = extent_of(points) if points else Extent(-50.0, 50.0, v_from, v_to)
@@ -116,7 +119,7 @@ def least_extents(case: Case, pose: Pose, reach: dict[View, list[Point]]) -> tup
 
     `reach` holds the ends of pins and bars.
     """
-    wanted = _wanted(case, pose, reach)
+    wanted = wanted_in(case, pose, reach)
     return _extents(pose, wanted, *_v_range(pose, wanted["front"] + wanted["side"]))
 
 
@@ -125,12 +128,14 @@ def own_extents(case: Case, pose: Pose, reach: dict[View, list[Point]]) -> tuple
 
     Other limbs show the same levels in both views.
     """
-    wanted = _wanted(case, pose, reach)
+    wanted = wanted_in(case, pose, reach)
     high = {view: _height(wanted[view]) for view in VIEWS}
     if not high["side"] < LIES_ACROSS * high["front"]:
         return least_extents(case, pose, reach)
     front, side = (
-        _extent(pose, view, wanted[view], *_v_range(pose, wanted[view], (view,), LEAST_FOOT_MM))
+        extent_between(
+            pose, view, wanted[view], *_v_range(pose, wanted[view], (view,), LEAST_FOOT_MM)
+        )
         for view in VIEWS
     )
     return front, side
@@ -149,7 +154,7 @@ def work_extents(
     `reach` holds the ends of pins and bars. `room` is the width that both views share and their
     height, page mm: where the width is the limit, more of the limb fills the height.
     """
-    wanted = _wanted(case, pose, reach)
+    wanted = wanted_in(case, pose, reach)
     v_from, v_to = _v_range(pose, wanted["front"] + wanted["side"])
     extents = _extents(pose, wanted, v_from, v_to)
     across = extents[0].u_size + extents[1].u_size
