@@ -91,14 +91,15 @@ class Custom(msgspec.Struct, frozen=True):
 class Entry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """How a bone is customarily pinned; `levels_share` bounds where starting frames put pins.
 
-    `why`: what lies on the other sides, in words that end a sentence. `tip_mm`: how far a pin goes
-    past the far cortex.
+    `levels_why`: what bounds them above and below, in words. `why`: what lies on the
+    other sides, in words that end a sentence. `tip_mm`: how far a pin goes past the far cortex.
     """
 
     kind: Kind
     evidence: tuple[str, ...]
     levels_share: tuple[float, float]
     bands: tuple[EntryBand, ...]
+    levels_why: tuple[str, str] = ("", "")
     why: str = ""
     note: str = ""
     tip_mm: float = 2.0
@@ -223,6 +224,11 @@ def pinned_levels(limb: Limb, bone: str) -> tuple[float, float]:
     whole, shares = limb.bones[bone], _entry(bone).levels_share
     low, high = (whole.from_mm + share * (whole.to_mm - whole.from_mm) for share in shares)
     return low, high
+
+
+def levels_why(bone: str) -> tuple[str, str]:
+    """What bounds the levels in which a bone is pinned, above and below; empty where untold."""
+    return _entry(bone).levels_why
 
 
 def pinned_bones(limb: Limb) -> tuple[str, ...]:

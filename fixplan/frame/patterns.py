@@ -25,12 +25,19 @@ PatternKind = Literal[
 
 
 class Layout(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Where pins and bars are put before anyone moves them, in mm."""
+    """Where pins and bars are put before anyone moves them, in mm.
+
+    `fracture_least_mm`, `apart_least_mm`: what is kept to a fracture and between two pins
+    where the usual distances leave too little room. `by_thinner`: evidence of cautions for which
+    the thickest listed pin that is free of them is taken.
+    """
 
     evidence: tuple[str, ...]
     step_mm: float
     fracture_mm: float
     apart_mm: float
+    fracture_least_mm: float
+    apart_least_mm: float
     spread_share: float
     spread_most_mm: float
     bar_mm: float
@@ -42,6 +49,7 @@ class Layout(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     touch_mm: float
     not_by_sliding: tuple[str, ...]
     never_through: tuple[str, ...]
+    by_thinner: tuple[str, ...]
     other_side_deg: float
     near_skin_mm: dict[str, float] = {}
 
@@ -63,6 +71,8 @@ class Size(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     step_mm: float
     fracture_mm: float
     apart_mm: float
+    fracture_least_mm: float
+    apart_least_mm: float
     outs_mm: tuple[float, ...]
     link_clear_mm: float
     link_past_mm: tuple[float, ...]
@@ -86,6 +96,7 @@ class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
     `from_fracture_mm`: by bone, how far off a fracture, where that is more than is usual.
     `bearings_deg`: by bone, sides of a pair of pins that are tried in this order, in place of the
     customary ones. `spread_mm`: how far apart a pair is at most wished.
+    `spans`: the joint that it bridges.
     `apex`: the bone whose pins carry a bar to each end of the through-pin in the bone `heel`.
     `open_from_share`: by bone, the share of its length from which pins are placed open where no
     place is clear without; 0: by custom always.
@@ -107,6 +118,7 @@ class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
     from_joint_mm: dict[str, float] = {}
     from_fracture_mm: dict[str, float] = {}
     bearings_deg: dict[str, tuple[Sides, ...]] = {}
+    spans: str = ""
     apex: str = ""
     heel: str = ""
     open_from_share: dict[str, float] = {}
@@ -175,6 +187,8 @@ def layout(size: str = "") -> Layout:
         step_mm=other.step_mm,
         fracture_mm=other.fracture_mm,
         apart_mm=other.apart_mm,
+        fracture_least_mm=other.fracture_least_mm,
+        apart_least_mm=other.apart_least_mm,
         outs_mm=other.outs_mm,
         link_clear_mm=other.link_clear_mm,
         link_past_mm=other.link_past_mm,

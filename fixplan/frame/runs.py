@@ -12,6 +12,7 @@ from fixplan.frame.defaults import (
 )
 from fixplan.frame.groups import usable_mm
 from fixplan.frame.patterns import Sides, frames
+from fixplan.frame.room import no_room_words, room_of, too_little_words
 from fixplan.frame.sketch import Sketch
 from fixplan.frame.sliding import (
     Pair,
@@ -30,35 +31,42 @@ def shaft_runs(sketch: Sketch, bone: str) -> list[Run]:
     runs = []
     for piece in pieces:
         middle = piece not in (pieces[0], pieces[-1])
-        where = piece.words
         if middle and usable_mm(sketch.case, piece) < frames().groups.bridged_mm:
-            sketch.statements.append(f"The {where} is short and is bridged without pins.")
+            sketch.statements.append(f"The {piece.words} is short and is bridged without pins.")
             continue
-        run = _fragment_run(sketch, piece, pieces, where)
+        run = _fragment_run(sketch, piece, is_first=piece == pieces[0])
         if run is None:
-            sketch.statements.append(
-                f"The {where} has no room for a pin {sketch.laid.fracture_mm:.0f} mm from the "
-                "fracture; span the joint instead."
-            )
+            sketch.statements.append(no_room_words(sketch.case, piece, sketch.laid))
         else:
             runs.append(run)
     return runs
 
 
-def _fragment_run(
-    sketch: Sketch, piece: Fragment, pieces: tuple[Fragment, ...], where: str
+def _fragment_run(sketch: Sketch, piece: Fragment, *, is_first: bool) -> Run | None:
+    """Levels of a fragment from its fracture outward, within the part that is pinned.
+
+    At the usual distances where two pins fit so, else at the least ones; None where no pin does.
+    """
+    case, laid = sketch.case, sketch.laid
+    usual = _run(sketch, piece, laid.fracture_mm, laid.apart_mm, is_first=is_first)
+    least = _run(sketch, piece, laid.fracture_least_mm, laid.apart_least_mm, is_first=is_first)
+    if usual is not None and usual.room_mm >= laid.apart_mm:
+        return usual._replace(closer=least)
+    if least is None or least.room_mm >= laid.apart_least_mm:
+        return least
+    return least._replace(why_short=too_little_words(case, piece, laid))
+
+
+def _run(
+    sketch: Sketch, piece: Fragment, clear_mm: float, apart_mm: float, *, is_first: bool
 ) -> Run | None:
-    """Levels of a fragment from its fracture outward, within the part that is pinned."""
-    first, case = piece == pieces[0], sketch.case
-    low_limit, high_limit = pinned_levels(limb_of_case(case), piece.bone)
-    clear = sketch.laid.fracture_mm
-    whole = limb_of_case(case).bones[piece.bone]
-    low = max(low_limit, piece.from_mm + (clear if piece.from_mm > whole.from_mm else 0.0))
-    high = min(high_limit, piece.to_mm - (clear if piece.to_mm < whole.to_mm else 0.0))
+    """The levels of a fragment so far from its fractures; None where there are none."""
+    low, high = room_of(sketch.case, piece, clear_mm)
     if low > high:
         return None
-    near, far = (high, low) if first else (low, high)
-    return Run(piece.bone, where, near, far, wished_spread_mm(usable_mm(case, piece), sketch.laid))
+    near, far = (high, low) if is_first else (low, high)
+    spread_mm = wished_spread_mm(usable_mm(sketch.case, piece), sketch.laid)
+    return Run(piece.bone, piece.words, near, far, spread_mm, apart_mm)
 
 
 def spanning_run(
@@ -123,15 +131,24 @@ def other_sides(sketch: Sketch, run: Run) -> tuple[Sides, ...]:
 
 
 def find_places(sketch: Sketch, stretch: Stretch, run: Run, sides_deg: tuple[Sides, ...]) -> Pair:
-    """Two places in a run; other customary bearings are tried before an open approach."""
+    """Two places in a run; other customary bearings are tried before an open approach.
+
+    In a short run the least distances are tried where the usual ones give no two clear places.
+    """
     tried: list[Pair] = []
-    for judged in dict.fromkeys((stretch.closed, stretch)):
-        for sides in (sides_deg, other_sides(sketch, run)) if sketch.widely else (sides_deg,):
-            pair = find_pair(judged, run, sides)
-            if pair.is_clear and pair.far is not None:
-                return pair
-            tried.append(pair)
+    for one in (run, run.closer) if run.closer is not None and _is_short(run) else (run,):
+        for judged in dict.fromkeys((stretch.closed, stretch)):
+            for sides in (sides_deg, other_sides(sketch, one)) if sketch.widely else (sides_deg,):
+                pair = find_pair(judged, one, sides)
+                if pair.is_clear and pair.far is not None:
+                    return pair
+                tried.append(pair)
     return least_bad(tried)
+
+
+def _is_short(run: Run) -> bool:
+    """Whether two pins at their least distance leave less than as much again."""
+    return run.room_mm < 2 * run.apart_mm
 
 
 def put_pair(sketch: Sketch, run: Run, sides_deg: tuple[Sides, ...]) -> Group:
@@ -145,7 +162,8 @@ def put_found(sketch: Sketch, stretch: Stretch, pair: Pair, run: Run) -> Group:
     group = sketch.put_pair(stretch, pair, run.where)
     if len(group) == 1 and pair.far is None:
         sketch.statements.append(
-            f"The {run.where} has {abs(run.far_mm - run.near_mm):.0f} mm for pins, too little for "
-            "two; it holds one."
+            run.why_short
+            or f"The {run.where} has {run.room_mm:.0f} mm for pins, too little for two; it holds "
+            "one."
         )
     return group

@@ -10,7 +10,8 @@ from fixplan.frame.joining import bar_paths
 from fixplan.frame.lining_up import lined_up
 from fixplan.frame.runs import put_found, put_pair, same_sides, shaft_runs, stretch_of
 from fixplan.frame.sketch import Sketch
-from fixplan.frame.sliding import Badness, Pair, Run, find_pair
+from fixplan.frame.sliding import Pair, Run, find_pair
+from fixplan.frame.verdicts import Badness
 
 
 def lay_per_fragment(sketch: Sketch, bone: str) -> None:

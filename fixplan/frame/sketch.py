@@ -20,7 +20,8 @@ from fixplan.frame.bar_choices import (
 from fixplan.frame.faults import bar_faults_mm
 from fixplan.frame.joining import bar_paths
 from fixplan.frame.patterns import Layout, layout
-from fixplan.frame.sliding import Judge, Pair, Place, Stretch, verdict_of
+from fixplan.frame.sliding import Pair, Place, Stretch
+from fixplan.frame.verdicts import Judge, verdict_of
 from fixplan.limb.words import level_words
 
 Choice = tuple[Case, float]
@@ -31,7 +32,7 @@ STOP_MM = 300.0
 
 def _left_out(where: str, laid: int, stretch: Stretch, place: Place) -> str:
     """Says that a place with a stop got no pin, and which stop."""
-    number = stretch.pin(place.level_mm, place.bearing_deg).number
+    number = stretch.pin_at(place).number
     worst = place.verdict.worst.replace(f"Pin {number}", "a pin", 1)
     if laid:
         return f"The {where} holds one pin; every place for a second has a stop: {worst}."
@@ -76,8 +77,7 @@ class Sketch:
                 f"This starting frame needs a pin in the {where}, where every place has a stop "
                 f"({place.verdict.worst}); choose another frame, or place the pins by hand."
             )
-        made = stretch.pin(place.level_mm, place.bearing_deg, is_open=place.is_open)
-        self.case = edits.add_pin(self.case, made)
+        self.case = edits.add_pin(self.case, stretch.pin_at(place))
         pin = self.case.pins[-1]
         self.laid_pins.add(pin.id)
         if not place.verdict.is_clear:

@@ -1,83 +1,33 @@
 """Where along a bone pins can stand: slid in steps, then turned, until what is judged is clear.
 
-What is clear is not decided here: a judge, passed in, gives the findings of a pin.
+What is clear is not decided here: see `frame/verdicts.py`.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from functools import cached_property
-from typing import NamedTuple, Protocol
+from typing import NamedTuple
 
 from msgspec.structs import replace
 
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
-from fixplan.frame.defaults import Kind, pin_from
+from fixplan.frame.defaults import Kind, diameters_of, pin_from
 from fixplan.frame.patterns import Layout, Sides, layout
-
-Badness = tuple[int, int, float]
-
-
-class Judged(Protocol):
-    """What is used of a finding."""
-
-    @property
-    def severity(self) -> str:
-        """One of stop, caution, note, not assessed."""
-        ...
-
-    @property
-    def measured(self) -> float | None:
-        """What was measured, in the rule's unit."""
-        ...
-
-    @property
-    def limit(self) -> float | None:
-        """What it was held against, in the same unit."""
-        ...
-
-    @property
-    def message(self) -> str:
-        """The finding in words."""
-        ...
-
-    @property
-    def evidence(self) -> tuple[str, ...]:
-        """Evidence ids behind it."""
-        ...
-
-
-Judge = Callable[[Case, Pin], Sequence[Judged]]
-
-
-class Verdict(NamedTuple):
-    """How bad a place is: stops, cautions, by how much limits are passed, the worst in words."""
-
-    stops: int
-    cautions: int
-    excess: float
-    worst: str
-
-    @property
-    def is_clear(self) -> bool:
-        """Whether nothing was found that sliding or turning can mend."""
-        return self.stops == 0 and self.cautions == 0
-
-    @property
-    def is_barred(self) -> bool:
-        """Whether a stop was found, so that no starting frame lays a pin there."""
-        return self.stops > 0
+from fixplan.frame.verdicts import Badness, Judge, Judged, Verdict, counted, is_thick, verdict_of
 
 
 class Place(NamedTuple):
     """A place for a pin: level (mm), side of entry (deg), and what was found there.
 
-    `is_open`: judged, and to be put, with an open approach.
+    `is_open`: judged, and to be put, with an open approach. `diameter_mm`: where it is not the
+    bone's own choice there, because a thinner listed pin is free of a caution.
     """
 
     level_mm: float
     bearing_deg: float
     verdict: Verdict
     is_open: bool = False
+    diameter_mm: float = 0.0
 
 
 class Stretch:
@@ -109,9 +59,14 @@ class Stretch:
         return Stretch(self.case, self.bone, self.kind, self.judge, self.laid)
 
     def pin(self, level_mm: float, bearing_deg: float, *, is_open: bool = False) -> Pin:
-        """The pin that would stand there."""
+        """The pin that would stand there, of the diameter that the bone takes (D16)."""
         made = pin_from(self.case, self.bone, level_mm, bearing_deg, self.kind)
         return replace(made, open_approach=True) if is_open else made
+
+    def pin_at(self, place: Place) -> Pin:
+        """The pin that was judged at a place."""
+        made = self.pin(place.level_mm, place.bearing_deg, is_open=place.is_open)
+        return replace(made, diameter_mm=place.diameter_mm) if place.diameter_mm else made
 
     def _may_be_open(self, level_mm: float) -> bool:
         if self._open_from_share is None:
@@ -133,8 +88,31 @@ class Stretch:
             closed = self.closed.place(level_mm, bearing_deg)
             if closed.verdict.is_clear:
                 return closed
-        found = self.judge(self.case, self.pin(level_mm, bearing_deg, is_open=is_open))
-        return Place(level_mm, bearing_deg, verdict_of(found), is_open)
+        made = self.pin(level_mm, bearing_deg, is_open=is_open)
+        found = self.judge(self.case, made)
+        thin = self._thinner(made, found)
+        if thin is None:
+            return Place(level_mm, bearing_deg, verdict_of(found), is_open)
+        pin, found = thin
+        return Place(level_mm, bearing_deg, verdict_of(found), is_open, pin.diameter_mm)
+
+    def _thinner(self, pin: Pin, found: Sequence[Judged]) -> tuple[Pin, Sequence[Judged]] | None:
+        """The thickest listed pin that is free of a caution about the pin's own thickness.
+
+        None where there is no such caution, or none thinner is listed that mends it and brings no
+        other caution.
+        """
+        if not is_thick(found):
+            return None
+        known = diameters_of(self.bone)
+        listed = () if known is None else known.listed_mm(self.kind)
+        for diameter_mm in sorted(listed, reverse=True):
+            if diameter_mm < pin.diameter_mm:
+                thin = replace(pin, diameter_mm=diameter_mm)
+                now = self.judge(self.case, thin)
+                if not is_thick(now) and counted(now) < counted(found):
+                    return thin, now
+        return None
 
     def first_clear(self, levels_mm: Iterable[float], bearing_deg: float) -> Place | None:
         """The first clear place among levels, None when there is none."""
@@ -179,7 +157,9 @@ class Pair(NamedTuple):
 class Run(NamedTuple):
     """A stretch of bone for a pair of pins: from the level of the near pin to the far end (mm).
 
-    `spread_mm` is the wished distance of the two pins.
+    `spread_mm` is the wished distance of the two pins, `apart_mm` the least (0: the layout's).
+    `closer`: the same stretch with the least distances, where the usual ones may leave no room.
+    `why_short`: the sentence that tells why it holds one pin alone.
     """
 
     bone: str
@@ -187,6 +167,14 @@ class Run(NamedTuple):
     near_mm: float
     far_mm: float
     spread_mm: float
+    apart_mm: float = 0.0
+    closer: "Run | None" = None
+    why_short: str = ""
+
+    @property
+    def room_mm(self) -> float:
+        """How long it is."""
+        return abs(self.far_mm - self.near_mm)
 
     @property
     def runs_distally(self) -> bool:
@@ -200,10 +188,13 @@ def find_pair(stretch: Stretch, run: Run, sides_deg: Iterable[Sides]) -> Pair:
     Tries each pair of sides over all levels; only when none gives two clear places, the least bad.
     """
     levels = steps(run.near_mm, run.far_mm, stretch.laid.step_mm)
+    apart_mm = run.apart_mm or stretch.laid.apart_mm
+    if len(levels) > 1 and run.room_mm < 2 * apart_mm and levels[-1] != run.far_mm:
+        levels = (*levels, run.far_mm)
     pairs: list[Pair] = []
     for sides in sides_deg:
         near_side, far_side = sides if run.runs_distally else sides[::-1]
-        pair = _pair_from(stretch, levels, run.spread_mm, near_side, far_side)
+        pair = _pair_from(stretch, levels, (run.spread_mm, apart_mm), (near_side, far_side))
         if pair.is_clear and pair.far is not None:
             return pair
         pairs.append(pair)
@@ -216,9 +207,9 @@ def least_bad(pairs: Iterable[Pair]) -> Pair:
 
 
 def _pair_from(
-    stretch: Stretch, levels: tuple[float, ...], spread_mm: float, near_deg: float, far_deg: float
+    stretch: Stretch, levels: tuple[float, ...], gaps_mm: tuple[float, float], sides_deg: Sides
 ) -> Pair:
-    apart = stretch.laid.apart_mm
+    (spread_mm, apart), (near_deg, far_deg) = gaps_mm, sides_deg
     roomy = tuple(x for x in levels if far_levels(levels, x, spread_mm, apart)) or levels
     near = stretch.best(roomy, near_deg)
     if near.verdict.is_barred:
@@ -247,29 +238,3 @@ def far_levels(
 def wished_spread_mm(usable_mm: float, laid: Layout, most_mm: float = 1000.0) -> float:
     """Wished distance of two pins in a fragment of that usable length, mm."""
     return max(laid.apart_mm, min(usable_mm * laid.spread_share, laid.spread_most_mm, most_mm))
-
-
-def verdict_of(findings: Sequence[Judged]) -> Verdict:
-    """Counts the stops, and the cautions that sliding or turning can mend; the worst in words.
-
-    Of some findings (`never_through` of the layout) a caution counts as a stop where the pin
-    would run through what it should keep off: an open approach does not move it away.
-    """
-    fixed, never = set(layout().not_by_sliding), set(layout().never_through)
-    stops = [x for x in findings if x.severity == "stop" or _runs_through(x, never)]
-    cautions = [
-        x
-        for x in findings
-        if x.severity == "caution" and x not in stops and not fixed.intersection(x.evidence)
-    ]
-    passed = [
-        abs(x.measured - (x.limit or 0.0)) for x in stops + cautions if x.measured is not None
-    ]
-    worst = next((x.message for x in stops + cautions), "")
-    return Verdict(len(stops), len(cautions), sum(passed), worst)
-
-
-def _runs_through(found: Judged, never: set[str]) -> bool:
-    """Whether a caution that cites one of these measured no gap at all."""
-    hit = found.measured is not None and found.measured <= 0
-    return found.severity == "caution" and hit and bool(never.intersection(found.evidence))

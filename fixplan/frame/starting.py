@@ -21,8 +21,8 @@ from fixplan.frame.patterns import Pattern, layout, pattern, size_of
 from fixplan.frame.pelvis_frames import lay_front_bar
 from fixplan.frame.shaft_frames import lay_per_fragment, lay_single_bar
 from fixplan.frame.sketch import Sketch
-from fixplan.frame.sliding import Judge
 from fixplan.frame.spanning_frames import lay_ankle_delta, lay_joint_spanning
+from fixplan.frame.verdicts import Judge
 
 SHAFT = {"per-fragment": lay_per_fragment, "single-bar": lay_single_bar}
 WHOLE: dict[str, Callable[[Sketch, Pattern], None]] = {

@@ -11,9 +11,9 @@ from fixplan.frame.sliding import (
     far_levels,
     find_pair,
     steps,
-    verdict_of,
     wished_spread_mm,
 )
+from fixplan.frame.verdicts import verdict_of
 from tests.unit.frame.conftest import case_with
 
 ONE_SIDE = ((120.0, 120.0),)

@@ -12,8 +12,8 @@ from fixplan.frame.groups import pin_groups
 from fixplan.frame.joining import bar_paths
 from fixplan.frame.order import order_lines
 from fixplan.frame.patterns import layout, patterns, size_of
-from fixplan.frame.sliding import verdict_of
 from fixplan.frame.starting import lay_frame
+from fixplan.frame.verdicts import verdict_of
 from tests.unit.frame.other_limbs import FRAMES, MAN, WOMAN, bare, broken, laid
 
 NAMES = [name for name, *_ in FRAMES]
@@ -121,7 +121,7 @@ def test_an_open_place_through_a_nerve_is_barred_and_one_beside_it_is_not() -> N
 
 
 @pytest.mark.parametrize(
-    ("bone", "bar_mm", "thickest_mm"), [("metacarpal-4", 4.0, 2.5), ("ulna", 8.0, 4.0)]
+    ("bone", "bar_mm", "thickest_mm"), [("metacarpal-4", 4.0, 2.5), ("ulna", 8.0, 3.0)]
 )
 def test_small_bones_get_thin_pins_and_bars(bone, bar_mm, thickest_mm) -> None:
     low = 28 if bone == "metacarpal-4" else 110
@@ -205,7 +205,7 @@ def test_no_pin_of_a_forearm_is_laid_on_a_stop(bone, low_mm, size) -> None:
 
 
 def test_a_link_to_a_pin_that_stands_alone_is_told_as_that() -> None:
-    frame = lay_frame(bare("arm", broken("radius", 140, 155)), "forearm-fragments", judge_pin)
+    frame = lay_frame(bare("arm", broken("radius", 125, 140)), "forearm-fragments", judge_pin)
     text = " ".join(order_lines(frame.case))
     assert "Bar 2 between the short bar and pin 1; pull to length" in text
     assert "short bars" not in text
