@@ -7,6 +7,7 @@ bearing and asks shapely how far it is from everything, at 0.1 degrees, then hal
 import json
 import math
 from pathlib import Path
+from typing import ClassVar
 
 import numpy as np
 import pytest
@@ -35,7 +36,11 @@ MARGINS = ((5.0, 2.0, 5.0), (2.0, 0.0, 2.0), (8.0, 5.0, 3.0))
 class Sampled:
     """One level, bone and margin, sampled."""
 
+    known_far_mm: ClassVar[dict] = {}
+    """Far surface on all sampled bearings, which margins do not change, by level and bone."""
+
     def __init__(self, level, bone, gap, overshoot, far_gap):
+        self.key = level["id"], bone["name"]
         self.centre = np.array(bone["target"])
         self.edge = shapely.Polygon(bone["outline"]).exterior
         self.radius, self.overshoot = level["pin_mm"] / 2, overshoot
@@ -73,6 +78,13 @@ class Sampled:
         return rectangles(self.centre, self.centre + way * FAR_OUT_MM * along, side)
 
     def _far_surface(self, along):
+        if len(along) != round(360 / STEP_DEG):
+            return self._measured_far(along)
+        if self.key not in self.known_far_mm:
+            self.known_far_mm[self.key] = self._measured_far(along)
+        return self.known_far_mm[self.key]
+
+    def _measured_far(self, along):
         rays = np.stack((np.broadcast_to(self.centre, along.shape), self.centre - 200 * along), 1)
         hits = shapely.intersection(shapely.linestrings(rays), self.edge)
         points, which = shapely.get_coordinates(hits, return_index=True)

@@ -4,7 +4,8 @@ Habit (common practice, no source): femur and hip bone 6 mm, at times 5; tibia a
 forearm, elbow and foot 4; hand and forefoot smaller. Differences, and why: the calcaneus takes 5 to
 6 (PD-08, test_diameters), for its pin goes right through and carries the whole foot; the shaft of
 the ulna gets 3 from its middle on, for it is under 13 mm wide there and 4 mm would pass 30 % of it;
-a slim forearm and an average woman's first metatarsal get the next one for the same reason.
+a slim forearm and an average woman's first metatarsal get the next one for the same reason, and so
+do navicular, middle and lateral cuneiform, and the middle of a slender metatarsal or metacarpal.
 """
 
 import pytest
@@ -30,7 +31,23 @@ HABIT = (
     ("arm", "proximal-phalanx-2", 0.5, 2.0),
     ("leg", "metatarsal-1", 0.5, 4.0),
     ("leg", "metatarsal-2", 0.5, 2.5),
+    ("leg", "talus", 0.6, 4.0),
+    ("leg", "cuboid", 0.5, 4.0),
+    ("leg", "cuneiform-1", 0.5, 4.0),
+    ("leg", "metatarsal-5", 0.3, 3.0),
+    ("arm", "metacarpal-1", 0.5, 2.5),
+    ("arm", "metacarpal-4", 0.5, 2.0),
+    ("arm", "middle-phalanx-3", 0.5, 2.0),
 )
+THINNER = (
+    ("leg", "navicular", 0.5, 4.0, 3.0),
+    ("leg", "cuneiform-2", 0.5, 4.0, 3.0),
+    ("leg", "cuneiform-3", 0.5, 4.0, 3.0),
+    ("leg", "metatarsal-5", 0.5, 3.0, 2.5),
+    ("leg", "metatarsal-3", 0.5, 3.0, 2.5),
+    ("arm", "metacarpal-3", 0.5, 2.5, 2.0),
+)
+"""Bones whose reference adult gets less than the first of the listed: habit, and what is chosen."""
 
 
 @pytest.mark.parametrize(("kind", "bone", "share", "habit"), HABIT)
@@ -41,6 +58,20 @@ def test_a_reference_adults_pins_are_as_thick_as_is_the_habit(
     whole = limb_of_case(case).bones[bone]
     level = whole.from_mm + share * (whole.to_mm - whole.from_mm)
     assert new_pin(case, bone, level).diameter_mm == habit
+
+
+@pytest.mark.parametrize(("kind", "bone", "share", "habit", "chosen"), THINNER)
+def test_where_it_is_thinner_the_habit_would_pass_the_ratio(
+    kind: LimbKind, bone: str, share: float, habit: float, chosen: float
+) -> None:
+    """30 % of the width across the pin, ours under the third of PD-15; PD-10 to PD-14 list both."""
+    case = Case(limb=kind, side="right")
+    limb = limb_of_case(case)
+    whole = limb.bones[bone]
+    level = whole.from_mm + share * (whole.to_mm - whole.from_mm)
+    pin = new_pin(case, bone, level)
+    assert pin.diameter_mm == chosen
+    assert habit / limb.width_mm(bone, level, pin.bearing_deg) > 0.30
 
 
 def test_a_hip_bone_takes_six_millimetres() -> None:
