@@ -11,6 +11,7 @@ from fixplan.checks.register import case_kind, pin_kind
 from fixplan.checks.rules import LevelBand, Rule
 from fixplan.checks.scene import Scene, bone_share
 from fixplan.checks.texts import beyond, finding, listed, number, pin_finding, pins_words
+from fixplan.frame.pin_words import along_edge_mm
 from fixplan.geometry.obstacle_hits import other_bones_met
 from fixplan.geometry.paths import PinPath, pin_path
 from fixplan.limb.anatomy import Array, Landmark, Limb
@@ -139,6 +140,17 @@ def _away_mm(clear: str, mark: Landmark, point: Array) -> float:
     if clear == "back":
         return mark.y_mm - float(point[1])
     return (float(point[2]) - mark.level_mm) * (1.0 if clear == "distal" else -1.0)
+
+
+@pin_kind("pin-along-edge")
+def pin_along_edge(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """How far along its bone's edge a pin enters it; nothing for a pin that is not told so."""
+    path = pin_path(scene.limb, pin)
+    if own_name(scene.limb, pin.bone) not in rule.bones or not path.hits_bone:
+        return
+    along_mm = along_edge_mm(path)
+    if along_mm is not None and (passed := beyond(rule, along_mm)):
+        yield pin_finding(rule, pin, passed[0], rule.text, measured=along_mm, limit=passed[1])
 
 
 def own_name(limb: Limb, bone: str) -> str:

@@ -20,9 +20,9 @@ from fixplan.frame.bar_choices import (
 from fixplan.frame.faults import bar_faults_mm
 from fixplan.frame.joining import bar_paths
 from fixplan.frame.patterns import Layout, layout
+from fixplan.frame.pin_words import place_words
 from fixplan.frame.sliding import Pair, Place, Stretch
 from fixplan.frame.verdicts import Judge, verdict_of
-from fixplan.limb.words import level_words
 
 Choice = tuple[Case, float]
 
@@ -85,8 +85,7 @@ class Sketch:
         return pin.id
 
     def _least_bad(self, pin: Pin, where: str) -> str:
-        limb = limb_of_case(self.case)
-        level = level_words(limb, limb.bones[pin.bone].segment, pin.level_mm, pin.bone)
+        level = place_words(limb_of_case(self.case), pin)
         worst = verdict_of(self.judge(self.case, pin)).worst
         return (
             f"No level in the {where} is clear; pin {pin.number} stands at the least bad level, "

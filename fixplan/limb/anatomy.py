@@ -11,7 +11,8 @@ import msgspec
 import numpy as np
 
 from fixplan.errors import LibraryError
-from fixplan.limb.authored import LevelWays
+from fixplan.limb.authored import Aims, LevelWays
+from fixplan.limb.edges import Edge, edges_of
 from fixplan.limb.growth import Growth
 from fixplan.limb.landmarks import Landmark, landmarks_of
 from fixplan.limb.reference import (
@@ -59,7 +60,8 @@ class Segment(msgspec.Struct, frozen=True):
     """A rigid part of the limb. `front_shows`: what the front view has as v, level or y forward.
 
     `known_from_mm` to `known_to_mm`: levels with authored sections. `sides`: its words for bearings
-    0, 90, 180 and 270 degrees; `ways`: those for the two ways along its levels.
+    0, 90, 180 and 270 degrees; `ways`: those for the two ways along its levels; `aims`:
+    those for the way its pins run, None where pins are told by the side that they come from.
     """
 
     name: str
@@ -74,6 +76,7 @@ class Segment(msgspec.Struct, frozen=True):
     girth_place: str
     sides: tuple[str, str, str, str]
     ways: LevelWays
+    aims: Aims | None
 
 
 def _segment(reference: ReferenceSegment, along: float) -> Segment:
@@ -91,6 +94,7 @@ def _segment(reference: ReferenceSegment, along: float) -> Segment:
         girth_place=reference.authored.girth.place,
         sides=reference.authored.sides,
         ways=reference.authored.ways,
+        aims=reference.authored.aims,
     )
 
 
@@ -238,6 +242,11 @@ class Limb:
     def landmarks(self) -> tuple[Landmark, ...]:
         """All landmarks, proximal first in each segment."""
         return landmarks_of(self.references, self.growth)
+
+    @functools.cached_property
+    def edges(self) -> dict[str, Edge]:
+        """The edge along which pins of a bone are told, by bone."""
+        return edges_of(self.references, self.growth)
 
     @functools.cached_property
     def _landmarks_by_id(self) -> dict[str, Landmark]:

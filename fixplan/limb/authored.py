@@ -158,6 +158,17 @@ class LevelWays(Row, frozen=True):
     front_seen: str = ""
 
 
+class Aims(Row, frozen=True):
+    """Words for the way a pin runs in, where a segment's pins are told so.
+
+    `across`: which way pins from bearings 0, 90, 180 and 270 degrees run; `along`: those whose
+    outer end is tilted towards the segment's start, and onward.
+    """
+
+    across: tuple[str, str, str, str]
+    along: Pair
+
+
 class SectionGroup(Row, frozen=True):
     """Sections of one bone beside its segment's own: a finger's phalanx, a bone of the midfoot.
 
@@ -181,10 +192,10 @@ class AuthoredSegment(Row, frozen=True):
     """One segment of a limb. `sections_shift` None: sections follow the middle of the outlines.
 
     `guess_beyond` False: beyond the authored levels the outlines do not tell a bone's shape.
-    `sides` name bearings 0, 90, 180 and 270 degrees, `ways` its levels. `spreads`: how far
-    structures were found from where they are drawn. `groups`: sections of bones beside these
-    levels. `grows_as` names the bone in scaling.json whose size it follows, and `girth_as` the
-    girth, where that is not its primary bone or itself.
+    `sides` name bearings 0, 90, 180 and 270 degrees, `ways` its levels, `aims` the way its
+    pins run. `spreads`: how far structures were found from where they are drawn. `groups`: sections
+    of bones beside these levels. `grows_as` names the bone in scaling.json whose size it follows,
+    and `girth_as` the girth, where that is not its primary bone or itself.
     """
 
     segment: Name
@@ -204,6 +215,7 @@ class AuthoredSegment(Row, frozen=True):
     levels: Annotated[tuple[AuthoredLevel, ...], Meta(min_length=2)]
     guess_beyond: bool = True
     ways: LevelWays = LevelWays()
+    aims: Aims | None = None
     sides: Sides = ("lateral", "anterior", "medial", "posterior")
     spreads: tuple[Spread, ...] = ()
     grows_as: str = ""

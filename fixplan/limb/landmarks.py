@@ -46,6 +46,22 @@ class LandmarkRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     across: bool = False
 
 
+class EdgeRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """An edge of the reference limb's bone, from one of its landmarks on: points (x, y, level), mm.
+
+    `to_share`: pins that aim at a level up to this share of the bone are told along it; `way` is
+    the word before the landmark's name.
+    """
+
+    id: str
+    name: str
+    short: str
+    start: str
+    way: str
+    to_share: float
+    points: list[tuple[float, float, float]]
+
+
 class LandmarkFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A file of landmarks, such as resources/landmarks.toml: rows by bone."""
 
@@ -53,6 +69,7 @@ class LandmarkFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     source: str
     status: Literal["schematic"]
     bones: dict[str, list[LandmarkRow]]
+    edges: dict[str, EdgeRow] = {}
 
 
 def landmarks_of(
@@ -74,7 +91,7 @@ def landmarks_of(
     return tuple(sorted(found, key=lambda one: (order.index(one.segment), one.level_mm)))
 
 
-def _sided(name: str, side: str) -> str:
+def sided(name: str, side: str) -> str:
     """A name with its side: "right hip", "top of the right iliac crest"."""
     start, of_the, rest = name.partition(" of the ")
     return f"{start}{of_the}{side} {rest}" if of_the else f"{side} {name}"
@@ -87,7 +104,7 @@ def _placed(row: LandmarkRow, segment: str, bone: str, growth: Growth, suffix: s
     side = suffix.removeprefix("-")
     return Landmark(
         id=f"{row.id}_{side}" if side else row.id,
-        name=_sided(row.name, side) if side else row.name,
+        name=sided(row.name, side) if side else row.name,
         short=f"{side} {row.short}" if side else row.short,
         segment=segment,
         bone=bone,

@@ -11,8 +11,8 @@ from fixplan.case.naming import KINDS
 from fixplan.case.records import Bar, Candidate, Case, Fracture, Injury, Pin, Support, Wound
 from fixplan.checks.finding import Finding
 from fixplan.checks.texts import candidate_words, number
-from fixplan.geometry.paths import pin_path
-from fixplan.limb.words import entry_words, level_words, ways_of_bone
+from fixplan.frame.pin_words import enters_words, place_words
+from fixplan.limb.words import ways_of_bone
 from fixplan.sheet.tables import bar_cells
 
 SEEN_MM, SEEN_DEG = 0.05, 0.05
@@ -127,9 +127,8 @@ def _pin_described(case: Case, thing: Drawn) -> str:
     limb = limb_of_case(case)
     if thing.bone not in limb.bones:
         return f"{thing.bone}, which is not a bone of this limb"
-    level = level_words(limb, pin_path(limb, thing).segment, thing.level_mm, thing.bone)
-    enters = entry_words(limb, thing.bone, thing.bearing_deg)
-    return f"{thing.bone}, {level}, enters from {enters}, {thing.diameter_mm:g} mm thick"
+    place, enters = place_words(limb, thing), enters_words(limb, thing)
+    return f"{thing.bone}, {place}, enters from {enters}, {thing.diameter_mm:g} mm thick"
 
 
 def _bar_described(case: Case, thing: Drawn) -> str:
@@ -185,10 +184,11 @@ def _of_place(after: Case, old: Pin, new: Pin) -> Iterator[str]:
     ways = ways_of_bone(limb, new.bone)
     along = new.level_mm - old.level_mm
     if old.bone == new.bone and abs(along) > SEEN_MM:
-        yield f"{_mm(along)} mm further {ways.places[along > 0]}"
+        now = f", now {place_words(limb, new)}" if limb.edges.get(new.bone) else ""
+        yield f"{_mm(along)} mm further {ways.places[along > 0]}{now}"
     turn = (new.bearing_deg - old.bearing_deg + 180) % 360 - 180
     if abs(turn) > SEEN_DEG:
-        enters = entry_words(limb, new.bone, new.bearing_deg)
+        enters = enters_words(limb, new)
         yield f"turned by {number(abs(turn))}\u00b0, now enters from {enters}"
     tilt = new.tilt_deg - old.tilt_deg
     if abs(tilt) > SEEN_DEG:

@@ -9,12 +9,13 @@ from fixplan.errors import TraysError
 from fixplan.frame.hold_words import sheet_lines
 from fixplan.frame.lengths import PinLength
 from fixplan.frame.order import order_lines
+from fixplan.frame.pin_words import place_lines
 from fixplan.geometry.paths import PinPath, pin_path
 from fixplan.kit.answer import kit_for
 from fixplan.kit.parts import needs_of
 from fixplan.kit.tray_files import house_trays
 from fixplan.notes.section import Column, Section, Told
-from fixplan.sheet.tables import bar_cells, entry_texts, length_text, level_texts
+from fixplan.sheet.tables import bar_cells, entry_texts, length_text
 from fixplan.sheet.view_plan import pin_lengths
 
 PIN_COLUMNS = (
@@ -75,7 +76,7 @@ def _pin_rows(case: Case, lengths: dict[str, PinLength]) -> Iterator[tuple[str, 
         path = pin_path(limb, pin)
         yield (
             f"Pin {pin.number}",
-            f"{limb.bones[pin.bone].title}, {_flat(level_texts(limb, path))}",
+            ", ".join((limb.bones[pin.bone].title, _flat("\n".join(place_lines(limb, pin))))),
             _flat(entry_texts(limb, pin)),
             _depth_words(pin, path),
             f"{pin.diameter_mm:g}",

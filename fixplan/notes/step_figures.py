@@ -7,11 +7,12 @@ from fixplan.case.records import Bar, Case, Pin
 from fixplan.checks.texts import diameter_words, number
 from fixplan.frame.joining import bar_paths
 from fixplan.frame.lengths import pin_length
+from fixplan.frame.pin_words import at_skin_words, place_words
 from fixplan.frame.skin_gap import gap_of
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
-from fixplan.limb.words import level_landmark, level_words
-from fixplan.sheet.tables import NOT_KNOWN, TILT_SHOWN_DEG, entry_texts, off_words
+from fixplan.limb.words import level_landmark
+from fixplan.sheet.tables import NOT_KNOWN, entry_texts, off_words
 
 BETWEEN = " \u00b7 "
 
@@ -42,15 +43,11 @@ def pin_line(case: Case, pin: Pin) -> str:
 def _level_line(limb: Limb, pin: Pin) -> str:
     """A pin's level from its landmark; of a slanting pin that at the skin too (D3)."""
     path = pin_path(limb, pin)
-    segment, skin_mm = path.segment, path.level_at_skin_mm
-    told = level_words(limb, segment, pin.level_mm, pin.bone)
-    if abs(pin.tilt_deg) <= TILT_SHOWN_DEG:
-        return told
-    at_skin = level_words(limb, segment, skin_mm, pin.bone)
-    mark = level_landmark(limb, segment, skin_mm, pin.bone)
-    if mark is not None and mark == level_landmark(limb, segment, pin.level_mm, pin.bone):
+    told, at_skin = place_words(limb, pin), at_skin_words(path)
+    mark = level_landmark(limb, path.segment, path.level_at_skin_mm, pin.bone)
+    if at_skin and mark is not None and told.endswith(f" the {mark.name}"):
         at_skin = at_skin.replace(f"the {mark.name}", "it")
-    return f"{told}, at the skin {at_skin}"
+    return ", ".join(text for text in (told, at_skin) if text)
 
 
 def bar_line(case: Case, bar: Bar) -> str:

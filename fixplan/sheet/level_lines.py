@@ -7,6 +7,8 @@ import numpy as np
 
 from fixplan.case.records import Pin
 from fixplan.checks.texts import number
+from fixplan.frame.pin_words import edge_of, told_level_mm
+from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Landmark
 from fixplan.limb.words import level_landmark
 from fixplan.sheet.clipping import spans_at
@@ -32,15 +34,17 @@ def _in_window(scene: ViewScene, at: Point) -> bool:
 
 @functools.lru_cache(maxsize=2048)
 def _measured(scene: ViewScene, pin: Pin) -> tuple[str, Measured] | None:
-    """A pin's distance from the landmark that its level is told from."""
-    segment = scene.limb.bones[pin.bone].segment
-    mark = level_landmark(scene.limb, segment, pin.level_mm, pin.bone)
-    if mark is None or not scene.shows_levels(segment):
+    """A pin's distance from the landmark that its level is told from; None for one on an edge."""
+    bone = scene.limb.bones[pin.bone]
+    path = pin_path(scene.limb, pin)
+    level_mm = told_level_mm(path)
+    mark = level_landmark(scene.limb, bone.segment, level_mm, pin.bone)
+    on_edge = edge_of(scene.limb, pin) is not None
+    if mark is None or on_edge or not scene.shows_levels(bone.segment):
         return None
-    section = scene.limb.section(pin.bone, pin.level_mm)
-    target = (0.0, 0.0) if section is None else section.target
-    (at,) = scene.solid(segment, [np.array([*target, pin.level_mm])])
-    return mark.id, Measured(at, number(abs(pin.level_mm - mark.level_mm)))
+    point = path.near_point_mm if bone.is_plate else np.array([*path.target_mm, pin.level_mm])
+    (at,) = scene.solid(bone.segment, [point])
+    return mark.id, Measured(at, number(abs(level_mm - mark.level_mm)))
 
 
 def runs_of(scene: ViewScene, pins: Sequence[Pin]) -> tuple[Running, ...]:

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from fixplan.checks.clear_sides import clear_margins, goes_through_muscle, margins_of
 from fixplan.checks.texts import diameter_words, listed, number
+from fixplan.frame.pin_words import TILT_SHOWN_DEG
 from fixplan.geometry.clear_arcs import NARROW_DEG
 from fixplan.geometry.clear_spread import NAMED
 from fixplan.geometry.section_structures import structures_at
@@ -27,7 +28,6 @@ from fixplan.sheet.section_bands import (
 from fixplan.sheet.section_cut import Cut
 from fixplan.sheet.section_hazards import KINDS, kind_mark
 from fixplan.sheet.shapes import AnyShape, Fill, Polygon, Text
-from fixplan.sheet.tables import TILT_SHOWN_DEG
 
 OWNER = "section:notes"
 PITCH_MM = LEADING * SMALL_MM

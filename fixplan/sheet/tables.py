@@ -9,22 +9,13 @@ from fixplan.checks.texts import listed, number, pins_words
 from fixplan.frame.groups import pins_without_bar
 from fixplan.frame.joining import BarPath, bar_paths
 from fixplan.frame.lengths import PinLength
+from fixplan.frame.pin_words import entry_lines, place_lines
 from fixplan.frame.skin_gap import BarGap, gap_of
 from fixplan.frame.vectors import dot, minus
-from fixplan.geometry.paths import PinPath, pin_path
+from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
-from fixplan.limb.words import (
-    across_words,
-    aside_words,
-    entry_words,
-    level_words,
-    level_words_imaged,
-    ways_of,
-)
+from fixplan.limb.words import across_words, aside_words
 from fixplan.sheet.rows import Block, Column, Row, head_row, table_row, text_row
-
-TILT_SHOWN_DEG = 2.0
-"""From this tilt on the level at the skin is printed beside the level at the bone (D3)."""
 
 NO_BAR = "on no bar"
 NOT_KNOWN = "not known"
@@ -57,29 +48,10 @@ def _columns(kind: str, width_mm: float) -> tuple[Column, ...]:
     )
 
 
-def level_texts(limb: Limb, path: PinPath) -> str:
-    """A pin's level in words: from what a hand can feel, then from the imaged line."""
-    segment, level, bone = path.segment, path.pin.level_mm, path.pin.bone
-    texts = [words(limb, segment, level, bone) for words in (level_words, level_words_imaged)]
-    if at_skin := skin_level_text(limb, path):
-        texts.insert(1, at_skin)
-    return "\n".join(dict.fromkeys(text for text in texts if text))
-
-
-def skin_level_text(limb: Limb, path: PinPath) -> str:
-    """The level of a tilted pin's puncture in words; empty where it is that at the bone."""
-    if abs(path.pin.tilt_deg) <= TILT_SHOWN_DEG:
-        return ""
-    at_skin = level_words(limb, path.segment, path.level_at_skin_mm, path.pin.bone)
-    return f"at the skin {at_skin}"
-
-
 def entry_texts(limb: Limb, pin: Pin) -> str:
     """A pin's side of entry in words, with what else must be known at the table."""
-    texts = [entry_words(limb, pin.bone, pin.bearing_deg), *_where(limb, pin)]
-    if abs(pin.tilt_deg) > TILT_SHOWN_DEG:
-        way = ways_of(limb, pin_path(limb, pin).segment).places[pin.tilt_deg < 0]
-        texts.append(f"outer end {number(abs(pin.tilt_deg))}° {way}")
+    side, *slant = entry_lines(limb, pin)
+    texts = [side, *_where(limb, pin), *slant]
     if pin.kind == "through":
         texts.append("through-pin")
     if pin.open_approach:
@@ -118,7 +90,7 @@ def _pin_row(
     cells = (
         str(pin.number),
         limb.bones[pin.bone].title,
-        level_texts(limb, path),
+        "\n".join(place_lines(limb, pin)),
         "\n".join(text for text in (entry_texts(limb, pin), remark) if text),
         depth if path.skin_known else "skin not known",
         number(pin.diameter_mm, 0 if pin.diameter_mm == round(pin.diameter_mm) else 1),

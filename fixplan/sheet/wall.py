@@ -8,14 +8,14 @@ from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.checks.texts import number
 from fixplan.frame.lengths import PinLength
+from fixplan.frame.pin_words import at_skin_words, place_words
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
-from fixplan.limb.words import level_words
 from fixplan.sheet.fonts import text_width_mm, wrapped
 from fixplan.sheet.paper import Paper
 from fixplan.sheet.pin_labels import Marked
 from fixplan.sheet.rows import LEADING, Block, Mark, Row, Words, text_row
-from fixplan.sheet.tables import bar_cells, entry_texts, skin_level_text
+from fixplan.sheet.tables import bar_cells, entry_texts
 
 OWNER = "table:wall"
 HEADING = "PINS"
@@ -67,14 +67,14 @@ def told_of(
 @functools.lru_cache(maxsize=1024)
 def _unmarked(limb: Limb, pin: Pin, stock: float | None, with_bone: bool) -> Told:
     path = pin_path(limb, pin)
-    words = level_words(limb, path.segment, pin.level_mm, pin.bone)
+    words = place_words(limb, pin)
     figure, _, where = words.partition(" mm ")
     if not where:
         figure, where = (words.removeprefix("level ").removesuffix(" mm"), "level of the segment")
         figure, where = ("0", words) if not figure.isdigit() else (figure, where)
     long = f"length {number(stock)}" if stock is not None else "no length stocked"
     texts = entry_texts(limb, pin).replace("\n", ", ")
-    entry = "; ".join(text for text in (skin_level_text(limb, path), texts, long) if text)
+    entry = "; ".join(text for text in (at_skin_words(path), texts, long) if text)
     where = f"{limb.bones[pin.bone].title}: {where}" if with_bone else where
     return Told(str(pin.number), f"Ø{pin.diameter_mm:g}", figure, where, entry, None)
 

@@ -15,6 +15,7 @@
 import pytest
 
 from fixplan.case.limbs import limb_of_case
+from fixplan.frame.pin_words import along_edge_mm
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.scale import limb_of
 from tests.unit.frame.other_limbs import MAN, WOMAN, laid
@@ -50,3 +51,14 @@ def test_a_low_pin_enters_the_upper_half_of_the_column_just_above_the_spine(
         assert length_mm[0] <= path.bone_mm <= length_mm[1]
         assert 90.0 - pin.bearing_deg == pytest.approx(20.0, abs=5.0)
         assert 10.0 <= -pin.tilt_deg <= 20.0
+
+
+@pytest.mark.parametrize("size", [MAN, WOMAN], ids=["man", "woman"])
+def test_a_first_crest_pin_starts_behind_the_spine_as_is_customary(size) -> None:
+    """20 to 30 mm behind the spine, along the crest (CO-P2, from memory), within 5 mm."""
+    case = laid("pelvis-crest", size=size).case
+    limb = limb_of_case(case)
+    for bone in ("ilium-right", "ilium-left"):
+        ways = [along_edge_mm(pin_path(limb, pin)) for pin in case.pins if pin.bone == bone]
+        assert 20.0 <= min(ways) <= 35.0
+        assert max(ways) - min(ways) >= 20.0

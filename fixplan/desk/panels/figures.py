@@ -12,9 +12,10 @@ from fixplan.checks.texts import pins_words
 from fixplan.frame.groups import pins_without_bar
 from fixplan.frame.joining import laid_bars
 from fixplan.frame.lengths import pin_length
+from fixplan.frame.pin_words import enters_words, place_lines
 from fixplan.geometry.measures import hole_ratio
 from fixplan.geometry.paths import PinPath, pin_path
-from fixplan.limb.words import entry_words, level_words, level_words_imaged
+from fixplan.limb.words import level_words
 
 
 def figures_of(case: Case, thing: Record) -> dict[str, str]:
@@ -56,8 +57,8 @@ def _pin_figures(pin: Pin, case: Case) -> dict[str, str]:
     path = pin_path(limb, pin)
     lines = {
         "On no bar": _loose(case, pin),
-        "Level": _level(case, pin, path),
-        "Enters from": entry_words(limb, pin.bone, pin.bearing_deg),
+        "Level": "; ".join(place_lines(limb, pin)),
+        "Enters from": enters_words(limb, pin),
         "Depth from skin": _depth(path),
         "Bone across": _ratio(case, pin),
         "Its hole": " ".join(pin_details(case, pin)),
@@ -126,13 +127,6 @@ def _loose(case: Case, pin: Pin) -> str:
     if all(one.id != pin.id for one in pins_without_bar(case)):
         return ""
     return "not held" if case.bars else "not held; no bar is laid yet"
-
-
-def _level(case: Case, pin: Pin, path: PinPath) -> str:
-    limb = limb_of_case(case)
-    felt = level_words(limb, path.segment, pin.level_mm, pin.bone)
-    imaged = level_words_imaged(limb, path.segment, pin.level_mm, pin.bone)
-    return felt if felt == imaged else f"{felt}; {imaged}"
 
 
 def _depth(path: PinPath) -> str:

@@ -12,8 +12,8 @@ from fixplan.desk.tools.base import Gesture, Held, Marks, Tool
 from fixplan.desk.tools.section import gesture_in_section
 from fixplan.errors import EditError
 from fixplan.frame.defaults import new_pin
+from fixplan.frame.pin_words import enters_words, place_words
 from fixplan.geometry.paths import pin_path
-from fixplan.limb.words import entry_words, level_words
 
 LEAST_SLANT = 0.3
 
@@ -41,7 +41,7 @@ class MovePin(Gesture):
     def words(self) -> str:
         """The level from a landmark."""
         pin = edits.found_as(self.bench.document.shown, self.subject, Pin)
-        return level_words(self._drawn.limb, self.segment, pin.level_mm, pin.bone)
+        return place_words(self._drawn.limb, pin)
 
 
 class TurnPin(Gesture):
@@ -77,7 +77,7 @@ class TurnPin(Gesture):
     def words(self) -> str:
         """The side of entry."""
         pin = edits.found_as(self.bench.document.shown, self.subject, Pin)
-        return entry_words(self.bench.drawn.limb, pin.bone, pin.bearing_deg)
+        return enters_words(self.bench.drawn.limb, pin)
 
 
 class PinTool(Tool):
@@ -174,9 +174,8 @@ class PinTool(Tool):
         if self._is_placing and shown.pins and shown is not self.bench.document.case:
             pin = shown.pins[-1]
             limb = self.bench.drawn.limb
-            where = level_words(limb, limb.bones[pin.bone].segment, pin.level_mm, pin.bone)
-            side = entry_words(limb, pin.bone, pin.bearing_deg)
-            return Marks(words=f"{where}, from {side}")
+            words = f"{place_words(limb, pin)}, from {enters_words(limb, pin)}"
+            return Marks(words=words)
         return Marks()
 
     def _preview(self, place: Place) -> bool:

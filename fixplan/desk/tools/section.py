@@ -10,9 +10,10 @@ from fixplan.desk.bench import Bench
 from fixplan.desk.drawn import Place
 from fixplan.desk.extent import gap_mm
 from fixplan.desk.tools.base import Handle, Held
+from fixplan.frame.pin_words import enters_words
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
-from fixplan.limb.words import entry_words, level_words
+from fixplan.limb.words import level_words
 from fixplan.sheet.section_cut import told_bone
 from fixplan.sheet.section_frame import RING_MM, SectionFrame
 from fixplan.sheet.views import ViewFrame
@@ -71,7 +72,7 @@ class TurnInSection(Held):
     def words(self) -> str:
         """The side of entry."""
         pin = edits.found_as(self.bench.document.shown, self.subject, Pin)
-        return entry_words(self._drawn.limb, pin.bone, pin.bearing_deg)
+        return enters_words(self._drawn.limb, pin)
 
 
 class MoveSection(Held):
