@@ -27,7 +27,7 @@ from fixplan.frame.defaults import (
 from fixplan.frame.stock import SAME_MM
 from fixplan.geometry.measures import hole_ratio, pin_to_fracture_mm
 from fixplan.geometry.paths import PinPath, pin_path
-from fixplan.limb.words import corner_words
+from fixplan.limb.words import range_words, side_words
 
 PERCENT = 100.0
 
@@ -237,6 +237,7 @@ def pin_from_unusual_side(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Findin
     bearing_deg = pin.bearing_deg % 360
     if custom is None or any(holds(one, bearing_deg) for one in custom.sides):
         return
+    words = scene.limb.segments[scene.limb.bones[pin.bone].segment].sides
     yield pin_finding(
         rule,
         pin,
@@ -244,10 +245,8 @@ def pin_from_unusual_side(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Findin
         rule.text,
         evidence=custom.evidence,
         bone=_title(scene, pin),
-        side=corner_words(
-            bearing_deg, scene.limb.segments[scene.limb.bones[pin.bone].segment].sides
-        ),
-        sector=listed([name for name, _, _ in custom.sides]),
+        side=side_words(bearing_deg, words),
+        sector=listed([range_words(low, high, words) for _, low, high in custom.sides], "or"),
         why=custom.why,
     )
 

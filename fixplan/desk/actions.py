@@ -73,8 +73,10 @@ COMMANDS = (
     ),
     Command("duplicate", "D&uplicate", "&Edit", ("D",), tip="The selected pin, bar or outline"),
     Command("delete", "&Delete", "&Edit", ("Delete",)),
-    Command("turn_back", "Turn pin b&ack", "&Edit", ("[",), tip="5° towards lateral"),
-    Command("turn_on", "Turn pin &on", "&Edit", ("]",), tip="5° towards medial, by the front"),
+    Command("turn_back", "Turn pin b&ack", "&Edit", ("[",), tip="5° towards lateral (radial)"),
+    Command(
+        "turn_on", "Turn pin &on", "&Edit", ("]",), tip="5° towards medial (ulnar), by the front"
+    ),
     Command(
         "turn_to_middle",
         "Turn pin to the &middle of its band",

@@ -19,11 +19,16 @@ STEMS = {
 """How the front and back sides begin a word for the corner beside them."""
 
 
-def bearing_words(bearing_deg: float, sides: Sequence[str] = QUARTERS) -> str:
-    """A bearing as a side, with whole degrees from the nearest of the four.
+NAMED_DEG = 22.5
+"""Within this of one of the four sides a bearing bears that side's name, beyond it the corner's."""
 
-    "anteromedial, 35° from medial"; a bearing that is one of the four is named alone. `sides` are a
-    segment's own words for bearings 0, 90, 180 and 270 degrees (`Segment.sides`).
+
+def bearing_words(bearing_deg: float, sides: Sequence[str] = QUARTERS) -> str:
+    """A bearing as a side of the eight, with whole degrees from the nearest of the four.
+
+    "anteromedial, 35° from medial", "lateral, 15° towards posterior"; one of the four is named
+    alone. The side is that of `corner_words`. `sides` are a segment's own words for bearings 0, 90,
+    180 and 270 degrees (`Segment.sides`).
     """
     whole = round(bearing_deg) % 360
     nearest = ((whole + 45) // 90) % 4
@@ -31,7 +36,20 @@ def bearing_words(bearing_deg: float, sides: Sequence[str] = QUARTERS) -> str:
     if off == 0:
         return sides[nearest]
     other = sides[(nearest + (1 if off > 0 else -1)) % 4]
+    if abs(off) < NAMED_DEG:
+        return f"{sides[nearest]}, {abs(off)}° towards {other}"
     return f"{_corner(sides[nearest], other)}, {abs(off)}° from {sides[nearest]}"
+
+
+def side_words(bearing_deg: float, sides: Sequence[str] = QUARTERS) -> str:
+    """A bearing within a sentence: "lateral (20° towards posterior)"."""
+    side, off, rest = bearing_words(bearing_deg, sides).partition(", ")
+    return f"{side} ({rest})" if off else side
+
+
+def range_words(from_deg: float, to_deg: float, sides: Sequence[str] = QUARTERS) -> str:
+    """A range of bearings by its ends: "lateral (20° towards posterior) to anterior"."""
+    return f"{side_words(from_deg, sides)} to {side_words(to_deg, sides)}"
 
 
 def corner_words(bearing_deg: float, sides: Sequence[str] = QUARTERS) -> str:

@@ -1,12 +1,13 @@
 """The schematic limb in one view: skin, bones, break lines, and the words at the view's edges."""
 
 import functools
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import inf
 from typing import NamedTuple
 
 from fixplan.case.scalars import View
 from fixplan.limb.silhouettes import skin_rings
+from fixplan.limb.words import QUARTERS
 from fixplan.sheet.clipping import clipped_lines, clipped_ring, spans_at
 from fixplan.sheet.fonts import text_width_mm
 from fixplan.sheet.ink import (
@@ -129,21 +130,44 @@ def _break_at(rings: list[list[Point]], y: float, inward: float) -> list[AnyShap
 
 
 class Seen(NamedTuple):
-    """How a view is seen, and a remark on what of it is seen otherwise; empty if nothing is."""
+    """How a view is seen, and a remark on what of it is seen otherwise; empty if nothing is.
+
+    `edges`: the words at the edges where u grows and where it falls, if not the usual ones.
+    """
 
     words: str
     remark: str
+    edges: tuple[str, str] | None = None
 
 
 @functools.lru_cache(maxsize=16)
 def seen_of(scene: ViewScene) -> Seen:
-    """How the view is seen; a front view of a foot alone faces the foot."""
-    usual = VIEW_TITLES[scene.frame.view][1]
-    if scene.frame.view == "side":
-        return Seen(usual, "")
-    told = [scene.limb.segments[name].ways.front_seen for name in _shown(scene)]
+    """How the view is seen; a front view of a foot alone faces the foot.
+
+    A part with words of its own for its sides (radial, palmar) has them at the edges, beside the
+    usual ones where other parts are shown too; a foot, which lies across, has the usual ones.
+    """
+    view = scene.frame.view
+    shown = [scene.limb.segments[name] for name in _shown(scene)]
+    own = list(dict.fromkeys(one.sides for one in shown if one.front_shows == "level"))
+    edges = _edges(view, own) if own else None
+    if view == "side":
+        aside = own[0][0] if len(own) == 1 else QUARTERS[0]
+        return Seen(VIEW_TITLES[view][1].format(side=aside), "", edges)
+    usual = VIEW_TITLES[view][1]
+    told = [one.ways.front_seen for one in shown]
     otherwise = next((words for words in told if words), "")
-    return Seen(usual, otherwise) if "" in told or not told else Seen(otherwise, "")
+    if "" in told or not told:
+        return Seen(usual, otherwise, edges)
+    return Seen(otherwise, "", edges)
+
+
+def _edges(view: View, sides: Sequence[Sequence[str]]) -> tuple[str, str]:
+    """The words of all parts where u grows, and where it falls: "lateral / radial"."""
+    grows, falls = (0, 2) if view == "front" else (1, 3)
+    joined = (dict.fromkeys(words[place] for words in sides) for place in (grows, falls))
+    first, second = (" / ".join(words) for words in joined)
+    return first, second
 
 
 def _shown(scene: ViewScene) -> Iterator[str]:
@@ -163,7 +187,7 @@ def limb_shapes(scene: ViewScene) -> tuple[AnyShape, ...]:
 
 VIEW_TITLES: dict[View, tuple[str, str]] = {
     "front": ("FRONT", "facing the patient"),
-    "side": ("SIDE", "from the lateral side"),
+    "side": ("SIDE", "from the {side} side"),
 }
 SEEN_OF_BOTH = "from the right; the left side lies behind it"
 """How a limb with both sides is seen in the side view."""
@@ -174,11 +198,16 @@ EDGE_WORDS: dict[View, tuple[str, str]] = {
 """The words at the edges where u grows, and where it falls."""
 
 
-def edge_words(view: View, mirror: int, *, both_sides: bool = False) -> tuple[str, str]:
-    """The words at the view's left and right edge on the page; a pelvis has right on the left."""
+def edge_words(
+    view: View, mirror: int, *, both_sides: bool = False, edges: tuple[str, str] | None = None
+) -> tuple[str, str]:
+    """The words at the view's left and right edge on the page; a pelvis has right on the left.
+
+    `edges`: those of the parts that are shown (`Seen.edges`).
+    """
     if both_sides and view == "front":
         return "right", "left"
-    grows, falls = EDGE_WORDS[view]
+    grows, falls = edges or EDGE_WORDS[view]
     return (falls, grows) if mirror > 0 else (grows, falls)
 
 
@@ -201,10 +230,10 @@ def view_words(
     title, `most_x` what the title must not pass. Words at the edges of a narrow view stand apart.
     """
     title, usual = VIEW_TITLES[view]
-    seen, remark = told or Seen(usual, "")
+    seen, remark, edges = told or Seen(usual.format(side=QUARTERS[0]), "")
     if both_sides and view == "side":
         seen = SEEN_OF_BOTH
-    left, right = edge_words(view, mirror, both_sides=both_sides)
+    left, right = edge_words(view, mirror, both_sides=both_sides, edges=edges)
     beside = sum(text_width_mm(word, size_mm, italic=True) for word in (left, right))
     if remark and limits[1] - limits[0] < beside + text_width_mm(remark, SMALL_MM) + ROOM_MM:
         seen, remark = f"{seen}, {remark}", ""

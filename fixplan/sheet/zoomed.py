@@ -149,8 +149,9 @@ def view_heading(drawn: Drawn, frame: ViewFrame, owner: str = "view-words") -> l
     """The view's name over its box, the words at its edges, and a thin line round it."""
     box = frame.box
     both = limb_kind(drawn.case.limb).has_both_sides
-    left, right = edge_words(frame.view, frame.mirror, both_sides=both)
-    title, seen = VIEW_TITLES[frame.view][0], seen_of(view_scene(drawn.pose, frame)).words
+    seen = seen_of(view_scene(drawn.pose, frame))
+    left, right = edge_words(frame.view, frame.mirror, both_sides=both, edges=seen.edges)
+    title = VIEW_TITLES[frame.view][0]
     y = box.y - 1.2
     return [
         Polygon(owner=owner, layer=LIMB_LAYER, points=box.corners, stroke=HAIR),
@@ -159,7 +160,7 @@ def view_heading(drawn: Drawn, frame: ViewFrame, owner: str = "view-words") -> l
             owner=owner,
             layer=LABEL_LAYER,
             at=(box.x + box.width / 2, y),
-            text=f"{title}, {seen}",
+            text=f"{title}, {seen.words}",
             size_mm=SMALL_MM,
             bold=True,
             align="centre",

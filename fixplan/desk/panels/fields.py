@@ -108,7 +108,8 @@ FIELDS: Mapping[type[Record], tuple[Field, ...]] = {
         _level("level_mm", "Level"),
         Field(
             "bearing_deg", "Bearing", "number", "°", -360, 720, 5,
-            tip="Side of entry: 0 lateral, 90 anterior, 180 medial, 270 posterior",
+            tip="Side of entry: 0 lateral (radial), 90 anterior (palmar), 180 medial (ulnar), "
+            "270 posterior (dorsal); in the forefoot 90 dorsal, 270 plantar",
         ),
         Field(
             "tilt_deg", "Tilt", "number", "°", -60, 60, tip="More: the outer end lies more proximal"

@@ -7,10 +7,12 @@ from msgspec.structs import replace
 
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import BoneSize
+from fixplan.case.scalars import LimbKind
 from fixplan.errors import EditError
 from fixplan.frame.defaults import (
     DiameterList,
     customary_bearings,
+    customary_sides,
     default_diameter,
     diameter_list,
     new_pin,
@@ -19,6 +21,8 @@ from fixplan.frame.defaults import (
 )
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.library import load_toml
+from fixplan.limb.scale import limb_of
+from fixplan.limb.words import corner_words
 from tests.unit.frame.conftest import REFERENCE, case_with
 
 
@@ -117,3 +121,18 @@ def test_a_house_file_changes_the_listed_diameters(tmp_path, monkeypatch) -> Non
     limb = limb_of_case(case_with())
     assert load_toml("diameters.toml", DiameterList).bones["tibia"].half_mm == (6.0, 5.0)
     assert default_diameter(limb, "tibia", 80.0, 120.0) == 6.0
+
+
+@pytest.mark.parametrize("kind", ["leg", "arm", "pelvis"])
+def test_a_customary_side_is_named_by_its_ends_as_pins_there_are(kind: LimbKind) -> None:
+    """So that no pin inside a band is told with a side that the band's name leaves out."""
+    limb = limb_of(kind)
+    for bone, known in limb.bones.items():
+        words = limb.segments[known.segment].sides
+        for share in range(0, 101, 5):
+            level = known.from_mm + share / 100 * (known.to_mm - known.from_mm)
+            for name, low, high in customary_sides(limb, bone, level):
+                wide = (high - low) % 360 or 360
+                told = [corner_words(low, words), corner_words(high, words)]
+                middle = f" over {corner_words(low + wide / 2, words)}" if wide >= 180 else ""
+                assert name.split(",")[0] == f"{told[0]}{middle} to {told[1]}"

@@ -10,8 +10,10 @@ from fixplan.limb.words import (
     across_words,
     aside_words,
     bearing_words,
+    corner_words,
     level_words,
     level_words_imaged,
+    range_words,
 )
 
 LIMB = limb_of("leg")
@@ -28,8 +30,8 @@ LIMB = limb_of("leg")
         (-90, "posterior"),
         (145, "anteromedial, 35° from medial"),
         (120, "anteromedial, 30° from anterior"),
-        (20, "anterolateral, 20° from lateral"),
-        (340, "posterolateral, 20° from lateral"),
+        (20, "lateral, 20° towards anterior"),
+        (340, "lateral, 20° towards posterior"),
         (225.4, "posteromedial, 45° from posterior"),
         (0.4, "lateral"),
         (359.6, "lateral"),
@@ -41,14 +43,30 @@ def test_bearing_words(bearing_deg: float, words: str) -> None:
 
 @given(st.floats(-720, 720))
 def test_bearing_words_lead_back_to_the_bearing(bearing_deg: float) -> None:
-    words = bearing_words(bearing_deg)
-    quarter = QUARTERS.index(words.split(" from ")[-1].split(",")[0])
-    off = int(words.split(", ")[1].split("°")[0]) if "," in words else 0
+    side, _, rest = bearing_words(bearing_deg).partition(", ")
+    off, towards, other = rest.partition("° towards ")
+    if not towards:
+        off, _, other = rest.partition("° from ")
+    quarter = QUARTERS.index(other if other and not towards else side)
     ahead = QUARTERS[(quarter + 1) % 4]
-    turn = off if off and ahead[:4] in words.split(",")[0] else -off
+    turn = int(off) if off and ahead[:4] in (other if towards else side) else -int(off or 0)
     back = 90 * quarter + turn
     assert abs((back - bearing_deg + 180) % 360 - 180) <= 0.5 + 1e-9
-    assert off <= 45
+    assert abs(turn) <= 45
+
+
+@pytest.mark.parametrize("sides", [QUARTERS, ("radial", "palmar", "ulnar", "dorsal")])
+def test_one_bearing_has_one_side_wherever_it_is_told(sides: tuple[str, ...]) -> None:
+    for bearing_deg in range(360):
+        side = bearing_words(bearing_deg, sides).split(",", maxsplit=1)[0]
+        assert side == corner_words(bearing_deg, sides)
+
+
+def test_a_range_is_told_by_its_ends() -> None:
+    assert (
+        range_words(340, 105) == "lateral (20° towards posterior) to anterior (15° towards medial)"
+    )
+    assert range_words(300, 360) == "posterolateral (30° from posterior) to lateral"
 
 
 @pytest.mark.parametrize(
@@ -85,11 +103,11 @@ def test_a_hand_and_a_foot_have_words_of_their_own() -> None:
     hand = ("radial", "palmar", "ulnar", "dorsal")
     assert bearing_words(0, hand) == "radial"
     assert bearing_words(315, hand) == "dorsoradial, 45° from radial"
-    assert bearing_words(250, hand) == "dorsoulnar, 20° from dorsal"
-    assert bearing_words(100, hand) == "palmoulnar, 10° from palmar"
+    assert bearing_words(250, hand) == "dorsal, 20° towards ulnar"
+    assert bearing_words(100, hand) == "palmar, 10° towards ulnar"
     foot = ("lateral", "dorsal", "medial", "plantar")
-    assert bearing_words(160, foot) == "dorsomedial, 20° from medial"
-    assert bearing_words(280, foot) == "plantolateral, 10° from plantar"
+    assert bearing_words(160, foot) == "medial, 20° towards dorsal"
+    assert bearing_words(280, foot) == "plantar, 10° towards lateral"
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,9 @@ import pytest
 from msgspec.structs import replace
 
 from fixplan.case.edits import set_side
+from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
+from fixplan.frame.defaults import new_pin
 from fixplan.sheet.limb_picture import edge_words
 from fixplan.sheet.pages import compose
 from fixplan.sheet.shapes import Disc, Polygon, Text
@@ -93,3 +95,28 @@ def test_the_table_says_the_same_for_both_sides(tibia: Case) -> None:
         for side in ("right", "left")
     ]
     assert texts[0] == texts[1]
+
+
+@pytest.mark.parametrize(
+    ("bone", "level", "words", "seen"),
+    [
+        ("radius", 150.0, {"radial", "ulnar"}, "facing the patient"),
+        ("radius", 150.0, {"palmar", "dorsal"}, "from the radial side"),
+        ("metacarpal-3", 30.0, {"palmar", "dorsal"}, "from the radial side"),
+        ("humerus", 150.0, {"lateral", "medial"}, "facing the patient"),
+        ("tibia", 150.0, {"anterior", "posterior"}, "from the lateral side"),
+    ],
+)
+def test_views_have_the_words_of_the_parts_that_they_show(
+    bone: str, level: float, words: set[str], seen: str
+) -> None:
+    """The same words as in the section of that part."""
+    case = Case(side="right", limb="leg" if bone == "tibia" else "arm")
+    pin = replace(new_pin(case, bone, level), id="pin-1", number=1)
+    (page, *_) = compose(replace(case, pins=(pin,), last_number=1), (), WIDE)
+    limb = limb_of_case(case)
+    sides = limb.segments[limb.bones[bone].segment].sides
+    assert words in ({sides[0], sides[2]}, {sides[1], sides[3]})
+    told = [s.text for s in page.groups["view-words"] if isinstance(s, Text)]
+    assert words <= {word for text in told for word in text.split(" / ")}
+    assert seen in told or any("/" in text for text in told)
