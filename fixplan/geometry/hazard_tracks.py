@@ -91,8 +91,7 @@ class Stretches:
 
 def stretches_between(limb: "Limb", group: str, low_mm: float, high_mm: float) -> Stretches:
     """All stretches of tracks of a group that reach into a range of levels."""
-    gaps = _gaps_between(limb, group, low_mm, high_mm)
-    joined = _joined([_gap_stretches(limb, group, index) for index in gaps])
+    joined = _gaps_joined(limb, group, _gaps_between(limb, group, low_mm, high_mm))
     meets = (joined.end[:, 2] >= low_mm) & (joined.start[:, 2] <= high_mm)
     return joined.chosen(meets)
 
@@ -104,7 +103,7 @@ def stretches_about(
 
     They may reach far beyond the range; what is remembered serves every pin there.
     """
-    return _gaps_joined(limb, group, _gaps_between(limb, group, *levels_mm), grades)
+    return _graded(limb, group, _gaps_between(limb, group, *levels_mm), grades)
 
 
 def gap_at(limb: "Limb", group: str, level_mm: float) -> int:
@@ -133,9 +132,13 @@ def _gaps_between(limb: "Limb", group: str, low_mm: float, high_mm: float) -> ra
 
 
 @lru_cache(maxsize=128)
-def _gaps_joined(limb: "Limb", group: str, gaps: range, grades: tuple[str, ...]) -> Stretches:
-    parts = [_gap_stretches(limb, group, index) for index in gaps]
-    return _joined(parts).graded(grades)
+def _gaps_joined(limb: "Limb", group: str, gaps: range) -> Stretches:
+    return _joined([_gap_stretches(limb, group, index) for index in gaps])
+
+
+@lru_cache(maxsize=128)
+def _graded(limb: "Limb", group: str, gaps: range, grades: tuple[str, ...]) -> Stretches:
+    return _gaps_joined(limb, group, gaps).graded(grades)
 
 
 @lru_cache(maxsize=64)

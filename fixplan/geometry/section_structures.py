@@ -176,4 +176,4 @@ def _band(section: "Section", one: RoundStructure, spread: Spread) -> SpreadBand
 
 
 def _points(ring: Array) -> tuple[Point, ...]:
-    return tuple((x, y) for x, y in ring.tolist())
+    return tuple(zip(ring[:, 0].tolist(), ring[:, 1].tolist(), strict=True))

@@ -4,6 +4,8 @@ Outlines are blended by radial distance about the target, linear in z, at the un
 vertex bearings. Everything here is in section coordinates, before the move by c(z).
 """
 
+from math import cos, sin
+
 import numpy as np
 
 from fixplan.limb.authored import AuthoredLevel, BoneSection, Canal
@@ -38,6 +40,19 @@ class BlendedRing:
         across = np.cos(bearings) * edge[:, 1] - np.sin(bearings) * edge[:, 0]
         far: Array = (first[:, 0] * edge[:, 1] - first[:, 1] * edge[:, 0]) / across
         return far
+
+    def reach_toward(self, bearing: float, share: float) -> float:
+        """As `toward` for one bearing (radians, 0 to 2 pi), in plain numbers."""
+        index = int(self.bearings.searchsorted(bearing, side="right")) - 1
+        (x, y), (end_x, end_y) = (
+            self._vertex(number % len(self.bearings), share) for number in (index, index + 1)
+        )
+        step_x, step_y = end_x - x, end_y - y
+        return (x * step_y - y * step_x) / (cos(bearing) * step_y - sin(bearing) * step_x)
+
+    def _vertex(self, number: int, share: float) -> tuple[float, float]:
+        reach = self.start.item(number) + share * self.step.item(number)
+        return reach * self.rays.item(number, 0), reach * self.rays.item(number, 1)
 
 
 def canal_ring(canal: Canal, count: int = 36) -> Array | None:

@@ -5,6 +5,7 @@ about the bone's target; what lies between is carried along each bearing.
 """
 
 from functools import lru_cache
+from math import atan2, cos, hypot, sin, tau
 
 import msgspec
 import numpy as np
@@ -13,7 +14,7 @@ from fixplan.limb.authored_files import scaling
 from fixplan.limb.blend import BlendedRing, BoneBlend, LevelBlend
 from fixplan.limb.growth import Growth
 from fixplan.limb.reference import ReferenceSegment
-from fixplan.limb.rings import Array, directions, rounded_box
+from fixplan.limb.rings import Array, rounded_box
 
 GUESS_POWER = 2.4
 """Roundness of a guessed section: between an ellipse (2) and a box; ours."""
@@ -95,14 +96,14 @@ class Cut:
 
     def carried(self, arm: Array) -> Array:
         """Where a point of the reference, given from the target, goes at this size (D10)."""
-        distance = float(np.hypot(*arm))
-        bearing = np.array((np.arctan2(arm[1], arm[0]) % (2 * np.pi),))
-        bone_now = float(self.bone_radii(bearing)[0])
-        bone = bone_now / self.k_bone
-        skin = float(self.blend.skin.toward(bearing, self.blend.skin.at(self.share))[0])
+        ahead, aside = arm.tolist()
+        bearing = atan2(aside, ahead) % tau
+        bone = self.blend.primary.ring.reach_toward(bearing, self.share)
+        skin = self.blend.skin.reach_toward(bearing, self.share)
+        bone_now = self.k_bone * bone
         skin_now = max(self.k_skin * skin, bone_now + scaling().least_skin_depth_mm)
-        grown = bone_now + (distance - bone) * (skin_now - bone_now) / (skin - bone)
-        place: Array = self.target + directions(bearing)[0] * grown
+        grown = bone_now + (hypot(ahead, aside) - bone) * (skin_now - bone_now) / (skin - bone)
+        place: Array = self.target + (grown * cos(bearing), grown * sin(bearing))
         return place
 
 

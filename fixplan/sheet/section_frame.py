@@ -57,8 +57,9 @@ class SectionFrame(NamedTuple):
 
     def to_page(self, xy: Points) -> list[Point]:
         """Page points of (n, 2) points of the segment's plane."""
-        page = xy * (self.mirror * self.scale, -self.scale) + self.origin
-        return [(x, y) for x, y in page.tolist()]
+        across = self.origin[0] + self.mirror * self.scale * xy[:, 0]
+        down = self.origin[1] - self.scale * xy[:, 1]
+        return list(zip(across.tolist(), down.tolist(), strict=True))
 
     def from_page(self, x: float, y: float) -> Point:
         """The point of the segment's plane at a page point."""
