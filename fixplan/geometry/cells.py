@@ -93,7 +93,7 @@ def region_cells(front: Outline, side: Outline) -> Cells:
     """
     drawn = [np.array(checked_polygon(o).exterior.coords) for o in (front, side) if o]
     _refuse_apart(drawn)
-    levels = np.unique(np.concatenate([ring[:, 1] for ring in drawn]))
+    levels = np.array(sorted({level for ring in drawn for level in ring[:, 1].tolist()}))
     levels = levels[np.append(True, np.diff(levels) > _THINNEST_SLAB_MM)]
     rings = iter(drawn)
     across_x = _trapezoids(next(rings) if front else None, levels)

@@ -167,7 +167,7 @@ def _on_ring(limb: Limb, mark: Mark, line: shapely.Geometry) -> Array:
     points = shapely.get_coordinates(shapely.segmentize(line, STEP_MM))
     numbers = np.round(points[:, 1] / RING_STEP_MM)
     laid = np.full((len(points), 3), np.nan)
-    for number in np.unique(numbers).tolist():
+    for number in sorted(set(numbers.tolist())):
         some = np.flatnonzero(numbers == number)
         laid[some] = _skin_points(limb, mark, across, points[some], RING_STEP_MM * number)
     return np.asarray(laid[~np.isnan(laid[:, 0])])

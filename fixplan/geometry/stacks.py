@@ -102,7 +102,9 @@ def _pieces(axis: Axis, also_at: tuple[float, float]) -> _Layers:
     share = np.array(((0.0,), (1.0,)))
     if high - low > _FLAT_MM:
         grid = np.arange(math.floor(low / SLAB_MM) + 1, math.ceil(high / SLAB_MM)) * SLAB_MM
-        levels = np.unique((low, *grid, *(level for level in also_at if low < level < high), high))
+        levels = np.array(
+            sorted({low, *grid, *(level for level in also_at if low < level < high), high})
+        )
         share = ((levels - low) / (high - low))[:, None]
     points = low_end[:2] + share * (high_end[:2] - low_end[:2])
     shadows = shapely.linestrings(np.stack((points[:-1], points[1:]), axis=1))
