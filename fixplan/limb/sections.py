@@ -103,7 +103,7 @@ class Cut:
         bone_now = self.k_bone * bone
         skin_now = max(self.k_skin * skin, bone_now + scaling().least_skin_depth_mm)
         grown = bone_now + (hypot(ahead, aside) - bone) * (skin_now - bone_now) / (skin - bone)
-        place: Array = self.target + (grown * cos(bearing), grown * sin(bearing))
+        place: Array = self.target + grown * np.array((cos(bearing), sin(bearing)))
         return place
 
 
