@@ -8,6 +8,7 @@ import msgspec
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.unknown import unknown_ids
 from fixplan.checks.finding import SEVERITIES, Finding
+from fixplan.checks.grouping import grouped
 from fixplan.checks.run import Opened, open_case
 from fixplan.errors import FixplanError
 
@@ -43,7 +44,7 @@ class Answer(msgspec.Struct, frozen=True, kw_only=True):
         if self.opened is None:
             return
         yield f"{self.case}: {_counted(self.opened.findings)}"
-        for one in self.opened.findings:
+        for one in grouped(self.opened.findings):
             yield f"  {_line(one)}"
 
 

@@ -49,9 +49,13 @@ def pin_words(pin: Pin) -> str:
 
 def pins_words(pins: Sequence[Pin]) -> str:
     """Several pins by their numbers, runs drawn together: "Pins 1 to 4 and 7"."""
-    numbers = sorted(pin.number for pin in pins)
+    return numbered_pins([pin.number for pin in pins])
+
+
+def numbered_pins(numbers: Sequence[int]) -> str:
+    """Pins of these numbers, runs drawn together: "Pins 1 to 4 and 7"."""
     runs: list[list[int]] = []
-    for one in numbers:
+    for one in sorted(numbers):
         if runs and one == runs[-1][-1] + 1:
             runs[-1].append(one)
         else:

@@ -8,6 +8,7 @@ from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Injury, Plate, Wound
 from fixplan.checks.candidate_table import candidate_rows
 from fixplan.checks.finding import Finding
+from fixplan.checks.grouping import grouped
 from fixplan.checks.rules import rule_set_version
 from fixplan.checks.texts import candidate_words, listed
 from fixplan.limb.words import level_words
@@ -99,17 +100,17 @@ def _care(told: Told) -> Section:
 def _found(told: Told) -> Section:
     counts = f"Checked: {counts_words(told.findings, caution_words(told.case, told.findings))}"
     warned = " ".join(warning_lines(told.case))
-    is_open = [finding_words(one) for one in told.findings if one.is_open]
+    is_open = [finding_words(one) for one in grouped(told.findings) if one.is_open]
     return Section(heading="Checks", lines=(counts, *([warned] if warned else []), *is_open))
 
 
 def _accepted(told: Told) -> Section:
-    kept = [finding_words(one) for one in told.findings if one.accepted is not None]
+    kept = [finding_words(one) for one in grouped(told.findings) if one.accepted is not None]
     return Section(heading="Accepted, with reasons", lines=tuple(kept))
 
 
 def _rest(told: Told) -> Section:
-    rest = [one for one in told.findings if one.severity in ("not assessed", "note")]
+    rest = [one for one in grouped(told.findings) if one.severity in ("not assessed", "note")]
     return Section(
         heading="Not assessed, and notes", lines=tuple(finding_words(one) for one in rest)
     )

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from fixplan.case.scalars import Severity
 from fixplan.checks.finding import Finding
+from fixplan.checks.grouping import grouped
 from fixplan.checks.hidden import are_hidden
 from fixplan.checks.texts import listed
 from fixplan.frame.order import BuildStep
@@ -73,10 +74,11 @@ def finding_blocks(
 ) -> FindingBlocks:
     """What was found, in four blocks; `beside` counts the cautions of the trips."""
     rows = functools.partial(_finding_row, width_mm=width_mm, size_mm=size_mm)
-    is_open = [rows(f) for f in findings if f.is_open]
-    accepted = [rows(f) for f in findings if f.severity in ("stop", "caution") and not f.is_open]
-    unassessed = [rows(f) for f in findings if f.severity == "not assessed"]
-    notes = [rows(f) for f in findings if f.severity == "note"]
+    told = grouped(findings)
+    is_open = [rows(f) for f in told if f.is_open]
+    accepted = [rows(f) for f in told if f.severity in ("stop", "caution") and not f.is_open]
+    unassessed = [rows(f) for f in told if f.severity == "not assessed"]
+    notes = [rows(f) for f in told if f.severity == "note"]
     none = HIDDEN_WORDS if are_hidden(findings) else "No stop or caution is open."
     if beside and not are_hidden(findings):
         none = f"No stop or caution of the frame is open; {beside}, told there."

@@ -4,7 +4,9 @@ from PySide6.QtCore import QEvent, QModelIndex, QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QListView, QPushButton, QWidget
 
 from fixplan.case.records import Case
+from fixplan.case.scalars import Severity
 from fixplan.checks.finding import Finding
+from fixplan.checks.grouping import grouped
 from fixplan.checks.hidden import are_hidden
 from fixplan.desk.bench import Bench
 from fixplan.desk.guard import guarded_with
@@ -18,6 +20,9 @@ from fixplan.desk.panels.finding_rows import (
     subject_words,
 )
 from fixplan.trips.open_prompts import caution_words
+
+UNDECIDED: tuple[Severity, ...] = ("note", "not assessed")
+"""What nobody accepts or withdraws, so that one row may stand for several pins."""
 
 
 class FindingsPanel(Card):
@@ -74,7 +79,7 @@ class FindingsPanel(Card):
         self.rows.put(
             [
                 Row(one, key_of(one) in new, one.rule in waiting, subject_words(one, pins))
-                for one in findings
+                for one in grouped(findings, UNDECIDED)
             ]
         )
         of_trips = "" if are_hidden(findings) else caution_words(document.case, findings)
