@@ -14,11 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fixplan.errors import LibraryError
-from fixplan.limb.authored import AuthoredLevel, AuthoredSegment, Hazard
-from fixplan.limb.rings import Array, bearings_about, gap_to, is_star, radii
+from fixplan.limb.authored import AuthoredLevel, AuthoredSegment, Hazard, Spread
+from fixplan.limb.rings import Array, bearings_about, crosses_itself, gap_to, is_star, radii
 from fixplan.limb.tables import cache_dir
 
-JUDGED_AS = 2
+JUDGED_AS = 3
 """To be raised when more is judged, so that files are judged anew."""
 
 OUTSIDE_SKIN_MM = 0.5
@@ -49,10 +49,10 @@ def judge(segment: AuthoredSegment, content: bytes) -> None:
 
 
 def judge_groups(segment: AuthoredSegment) -> None:
-    """What the groups of a segment's sections may not share.
+    """What the groups of a segment's sections may not share, and its bones' outlines.
 
     Raises:
-        LibraryError: a bone is cut in two groups, or a level's id stands twice.
+        LibraryError: a bone is cut in two groups, a level's id stands twice, an outline crosses.
     """
     if fault := next(_group_faults(segment), ""):
         raise LibraryError(f"Anatomy of the {segment.segment}: {fault}.")
@@ -87,6 +87,7 @@ def _group_faults(segment: AuthoredSegment) -> Iterator[str]:
         yield f"the level {again} stands in two groups: give one of them another name"
     if strange := next((lv.id for lv in segment.levels if not -0.1 <= lv.z <= 1.1), ""):
         yield f"level {strange} lies beyond the segment's span: only a group's may"
+    yield from _view_faults(segment)
 
 
 def _twice(names: list[str]) -> str:
@@ -111,6 +112,24 @@ def _segment_faults(segment: AuthoredSegment) -> Iterator[str]:
             yield f"level {level.id} lacks {segment.primary}, its primary bone: add its section"
         if again := _twice([hazard.track for hazard in level.hazards]):
             yield f"level {level.id} holds the track {again} twice: give one of them another track"
+    tracks = {hazard.track for level in segment.levels for hazard in level.hazards}
+    for spread in segment.spreads:
+        yield from _spread_faults(spread, tracks)
+
+
+def _view_faults(segment: AuthoredSegment) -> Iterator[str]:
+    for bone in segment.bones:
+        for view, ring in (("front", bone.front), ("side", bone.side)):
+            if crosses_itself(np.array(ring)):
+                yield f"the {view} outline of {bone.name} crosses itself: draw it anew"
+
+
+def _spread_faults(spread: Spread, tracks: set[str]) -> Iterator[str]:
+    told = f"the spread of {spread.track} ({spread.what})"
+    if spread.track not in tracks:
+        yield f"{told} is of no structure of its levels: take it out or correct the track"
+    if all(one is None for one in (spread.mean, spread.sd, spread.least, spread.most)):
+        yield f"{told} holds no number: give a mean and SD, or the range that was seen"
 
 
 def _level_faults(segment: AuthoredSegment, level: AuthoredLevel) -> Iterator[str]:
@@ -131,7 +150,24 @@ def _level_faults(segment: AuthoredSegment, level: AuthoredLevel) -> Iterator[st
             yield f'"{hazard.name}" needs either a place or an outline: give one of them'
         if hazard.at is not None and hazard.radius_mm is None:
             yield f'"{hazard.name}" has a place but no radius: give it one'
+        if hazard.outline:
+            yield from _outline_faults(hazard, bones, skin, about)
     yield from _place_faults([one for one in level.hazards if one.at], bones, skin, about)
+
+
+def _outline_faults(
+    hazard: Hazard, bones: list[tuple[str, Array, Array]], skin: Array, about: Array
+) -> Iterator[str]:
+    """Joint spaces may reach to where bones meet; nothing else may enter bone."""
+    ring = np.array(hazard.outline)
+    if crosses_itself(ring):
+        yield f'the outline of "{hazard.name}" crosses itself: draw it anew'
+    outside = ring[~_within(skin, about, ring)]
+    if any(gap_to(skin, point) > OUTSIDE_SKIN_MM for point in outside):
+        yield f'"{hazard.name}" reaches outside the skin: move it'
+    for bone, cut, target in bones if hazard.kind != "joint" else ():
+        if _within(cut, target, ring).any():
+            yield f'"{hazard.name}" reaches into the {bone}: move it'
 
 
 def _place_faults(

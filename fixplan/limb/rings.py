@@ -46,6 +46,20 @@ def is_star(ring: Array, centre: Array) -> bool:
     return bool((turns > 0).all() and own[-1] - own[0] < 2 * np.pi)
 
 
+def crosses_itself(ring: Array) -> bool:
+    """Whether two edges of a ring that are not neighbours cross."""
+    start, end = ring, np.roll(ring, -1, axis=0)
+    edge = end - start
+
+    def side_of(points: Array) -> Array:
+        """For each edge (row) and point (column): left of the edge +, right of it -."""
+        arm = points[None] - start[:, None]
+        return np.asarray(np.sign(edge[:, None, 0] * arm[..., 1] - edge[:, None, 1] * arm[..., 0]))
+
+    parted = side_of(start) * side_of(end) < 0
+    return bool((parted & parted.T).any())
+
+
 def middle(ring: Array) -> Array:
     """Middle of a ring's bounding box."""
     box: Array = (ring.min(axis=0) + ring.max(axis=0)) / 2

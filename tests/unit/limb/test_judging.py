@@ -4,7 +4,7 @@ import msgspec
 import pytest
 
 from fixplan.errors import LibraryError
-from fixplan.limb.authored import AuthoredLevel, AuthoredSegment
+from fixplan.limb.authored import AuthoredLevel, AuthoredSegment, Spread
 from fixplan.limb.authored_files import authored_segments
 from fixplan.limb.judging import judge, judge_level, judge_segment
 from fixplan.limb.kinds import limb_kinds
@@ -23,6 +23,25 @@ def with_hazard(**changes: object) -> AuthoredLevel:
     return change(HAND.levels[0], hazards=(change(first, **changes), *others))
 
 
+def with_outline(*corners: tuple[float, float]) -> AuthoredLevel:
+    return with_hazard(at=None, radius_mm=None, outline=corners)
+
+
+def with_bone(**changes: object) -> AuthoredSegment:
+    first, *others = HAND.bones
+    return change(HAND, bones=(change(first, **changes), *others))
+
+
+SPREAD = Spread(
+    track="radial-artery",
+    what="crosses",
+    measure="bearing",
+    evidence=("AN-01",),
+    source="",
+    status="",
+)
+
+
 @pytest.mark.parametrize("segment", SEGMENTS, ids=lambda one: one.segment)
 def test_what_is_shipped_has_no_fault(segment: AuthoredSegment) -> None:
     judge_segment(segment)
@@ -37,6 +56,9 @@ def test_what_is_shipped_has_no_fault(segment: AuthoredSegment) -> None:
         (with_hazard(at=(0.0, 60.0)), "lies outside the skin"),
         (with_hazard(radius_mm=None), "no radius"),
         (with_hazard(at=None), "either a place or an outline"),
+        (with_outline((20, 5), (24, 9), (24, 5), (20, 9)), "crosses itself"),
+        (with_outline((20, 5), (60, 5), (20, 9)), "reaches outside the skin"),
+        (with_outline((-2, -2), (2, -2), (0, 2)), "reaches into the metacarpal-2"),
         (
             change(HAND.levels[0], skin=tuple(reversed(HAND.levels[0].skin))),
             "skin is not seen whole",
@@ -67,6 +89,16 @@ def test_a_fault_of_a_level_is_told(level: AuthoredLevel, words: str) -> None:
                 change(HAND.levels[0], hazards=(HAND.levels[0].hazards[0], *HAND.levels[0].hazards))
             ),
             "radial-artery twice",
+        ),
+        (
+            with_bone(front=((0, 0), (9, 9), (9, 0), (0, 9))),
+            "the front outline of .* crosses itself",
+        ),
+        (with_bone(side=((0, 0), (9, 9), (9, 0), (0, 9))), "the side outline of .* crosses itself"),
+        (change(HAND, spreads=(SPREAD,)), "radial-artery .* holds no number"),
+        (
+            change(HAND, spreads=(change(SPREAD, track="tendon-of-nothing", sd=2.0),)),
+            "tendon-of-nothing .* is of no structure",
         ),
     ],
 )
