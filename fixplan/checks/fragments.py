@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from itertools import pairwise
 
+from fixplan.case.fragments import Fragment
 from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.checks.finding import Finding
@@ -18,10 +19,18 @@ from fixplan.limb.anatomy import Limb
 
 @case_kind("fragment-pins")
 def fragment_pins(rule: Rule, case: Case) -> Iterator[Finding]:
-    """A fragment that a bar system holds with fewer pins than it needs (PP-04, D14)."""
-    for group in pin_groups(case):
-        if group.is_enough:
+    """A fragment that a bar system holds with fewer pins than it needs (PP-04, D14).
+
+    Where it holds none, but pins on other bars stand in the fragment, these hold it: what joins
+    them to the rest is asked by the rule of loose frames. Of each fragment it is said once.
+    """
+    groups = pin_groups(case)
+    pinned = {group.fragment for group in groups if group.pins}
+    told: set[Fragment] = set()
+    for group in groups:
+        if group.is_enough or (not group.pins and group.fragment in pinned | told):
             continue
+        told.add(group.fragment)
         yield finding(
             rule,
             "caution",
@@ -32,7 +41,33 @@ def fragment_pins(rule: Rule, case: Case) -> Iterator[Finding]:
             limit=float(group.needed),
             fragment=group.fragment.words,
             held="1 pin" if len(group.pins) == 1 else "no pin",
+            beside=_beside_words(case, group),
         )
+
+
+def _beside_words(case: Case, group: PinGroup) -> str:
+    """The fragment's further pins, which do not count here, and why not; empty without any."""
+    inside = [
+        pin
+        for pin in case.pins
+        if pin.bone == group.fragment.bone
+        and group.fragment.from_mm <= pin.level_mm <= group.fragment.to_mm
+        and pin.id not in group.pins
+    ]
+    loose = pins_without_bar(case)
+    kinds = (
+        ([pin for pin in inside if pin in loose], "in it {stand} on no bar"),
+        ([pin for pin in inside if pin not in loose], "in it {run} by bars not joined to these"),
+    )
+    return "".join(
+        f" ({pins_words(pins)[0].lower()}{pins_words(pins)[1:]} "
+        + words.format(
+            stand="stands" if len(pins) == 1 else "stand", run="runs" if len(pins) == 1 else "run"
+        )
+        + ")"
+        for pins, words in kinds
+        if pins
+    )
 
 
 def _subjects(case: Case, group: PinGroup) -> tuple[str, ...]:
