@@ -2,6 +2,7 @@
 
 from fixplan.case.fragments import Fragment, fragments
 from fixplan.case.limbs import limb_of_case
+from fixplan.case.records import Case
 from fixplan.errors import EditError
 from fixplan.frame.bar_choices import Group
 from fixplan.frame.defaults import (
@@ -23,6 +24,9 @@ from fixplan.frame.sliding import (
     steps,
     wished_spread_mm,
 )
+
+WIDE_STRIDE = 2
+"""Every other step along a long run is looked at from the less usual sides."""
 
 
 def shaft_runs(sketch: Sketch, bone: str) -> list[Run]:
@@ -72,29 +76,69 @@ def _run(
 def spanning_run(
     sketch: Sketch, bone: str, start_mm: float, clear_mm: float, most_mm: float = 1000.0
 ) -> Run:
-    """Stretch of the bone's longest fragment, from a level away from the nearer end of the bone.
+    """Stretch of a bone for the pins above or below a joint, from a level away from it.
 
-    It begins at `start_mm`, or `clear_mm` off the fracture where that is further; `most_mm` caps
-    the spread. Raises EditError where no room is left.
+    In the fragment nearest the joint that has room for two pins: from `start_mm`, or `clear_mm` off
+    a fracture on the joint's side; then at the least distances; then nearer to the joint, which is
+    said. Failing these, where one pin has most room. `most_mm` caps the spread. Raises EditError
+    where no room is left.
     """
-    case, off_mm = sketch.case, sketch.laid.fracture_mm
-    pieces = fragments(case, bone)
-    piece = max(pieces, key=lambda one: one.to_mm - one.from_mm)
-    where = piece.title if len(pieces) == 1 else piece.words
-    limb = limb_of_case(case)
-    whole = limb.bones[bone]
-    low, high = pinned_levels(limb, bone)
+    case, laid = sketch.case, sketch.laid
+    whole = limb_of_case(case).bones[bone]
     distally = start_mm < (whole.from_mm + whole.to_mm) / 2
+    pieces = fragments(case, bone)
+    usual = (clear_mm, laid.fracture_mm, laid.apart_mm)
+    tight = (clear_mm, laid.fracture_least_mm, laid.apart_least_mm)
+    least = (laid.fracture_least_mm, *tight[1:])
+    short: list[Run] = []
+    for piece in pieces if distally else reversed(pieces):
+        wished_mm = wished_spread_mm(usable_mm(case, piece), laid, most_mm)
+        for gaps_mm in (usual, tight, least):
+            run = _off_joint(case, piece, start_mm, gaps_mm, distally=distally)
+            if run is not None and run.room_mm >= run.apart_mm:
+                return run._replace(spread_mm=wished_mm)
+        near = _run(sketch, piece, *least[1:], is_first=distally)
+        if len(pieces) > 1 and near is not None and near.room_mm >= near.apart_mm:
+            sketch.statements.append(
+                f"The pins in the {piece.words} stand nearer to the joint than is usual: farther "
+                "off the fracture leaves no room."
+            )
+            return near._replace(spread_mm=min(near.spread_mm, most_mm))
+        short += (
+            [] if run is None else [run._replace(why_short=too_little_words(case, piece, laid))]
+        )
+    if not short:
+        raise EditError(
+            f"The {whole.title} has no room for a pin off the joint and "
+            f"{laid.fracture_least_mm:g} mm off every fracture; choose another starting frame, or "
+            "place the pins by hand."
+        )
+    return max(short, key=lambda one: one.room_mm)
+
+
+def _off_joint(
+    case: Case,
+    piece: Fragment,
+    start_mm: float,
+    gaps_mm: tuple[float, float, float],
+    *,
+    distally: bool,
+) -> Run | None:
+    """Levels of a fragment from a level off a joint; None where there are none.
+
+    `gaps_mm`: least distance to a fracture on the joint's side, to one on the other, between pins.
+    """
+    clear_mm, off_mm, apart_mm = gaps_mm
+    whole = limb_of_case(case).bones[piece.bone]
+    low, high = pinned_levels(limb_of_case(case), piece.bone)
     if piece.from_mm > whole.from_mm:
         low = max(low, piece.from_mm + (clear_mm if distally else off_mm))
     if piece.to_mm < whole.to_mm:
         high = min(high, piece.to_mm - (off_mm if distally else clear_mm))
     near, far = (max(start_mm, low), high) if distally else (min(start_mm, high), low)
     if (far < near) if distally else (near < far):
-        raise EditError(f"The {where} has no room for pins off the joint; place them by hand.")
-    return Run(
-        bone, where, near, far, wished_spread_mm(usable_mm(case, piece), sketch.laid, most_mm)
-    )
+        return None
+    return Run(piece.bone, piece.words, near, far, apart_mm, apart_mm)
 
 
 def stretch_of(sketch: Sketch, run: Run) -> Stretch:
@@ -137,9 +181,12 @@ def find_places(sketch: Sketch, stretch: Stretch, run: Run, sides_deg: tuple[Sid
     """
     tried: list[Pair] = []
     for one in (run, run.closer) if run.closer is not None and _is_short(run) else (run,):
+        searches = [(sides_deg, 1)]
+        if sketch.widely:
+            searches.append((other_sides(sketch, one), 1 if _is_short(one) else WIDE_STRIDE))
         for judged in dict.fromkeys((stretch.closed, stretch)):
-            for sides in (sides_deg, other_sides(sketch, one)) if sketch.widely else (sides_deg,):
-                pair = find_pair(judged, one, sides)
+            for sides, stride in searches:
+                pair = find_pair(judged, one, sides, stride=stride)
                 if pair.is_clear and pair.far is not None:
                     return pair
                 tried.append(pair)

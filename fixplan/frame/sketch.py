@@ -40,7 +40,11 @@ def _left_out(where: str, laid: int, stretch: Stretch, place: Place) -> str:
 
 
 class Sketch:
-    """Adds pins and bars one after another; `statements` say where the bone did not allow it."""
+    """Adds pins and bars one after another; `statements` say where the bone did not allow it.
+
+    `kept_bars` (by bone) stand already and carry the frame, moved further out only where `stays` is
+    not set; `kept_pins` do too, and a bar is laid on them.
+    """
 
     def __init__(
         self,
@@ -55,6 +59,9 @@ class Sketch:
         self.widely = True
         self.statements: list[str] = []
         self.laid_pins: set[str] = set()
+        self.kept_bars: Mapping[str, str] = {}
+        self.stays = True
+        self.kept_pins: Mapping[str, Group] = {}
 
     def put_pair(self, stretch: Stretch, pair: Pair, where: str) -> Group:
         """Put one or two pins, numbered from proximal; says where a place is not clear.
@@ -107,9 +114,8 @@ class Sketch:
     def short_bar(self, group: Group) -> str:
         """A bar on the two pins of a group, on the side of them where it keeps off the skin."""
         out = self.laid.out_mm
-        bar = self.put_bar(
-            PinAnchor(pin=group[0], out_mm=out), PinAnchor(pin=group[-1], out_mm=out)
-        )
+        ends = PinAnchor(pin=group[0], out_mm=out), PinAnchor(pin=group[-1], out_mm=out)
+        bar = self.put_bar(*ends, group[1:-1])
         self.settle((bar,), self.lays(bar))
         return bar
 
@@ -137,7 +143,7 @@ class Sketch:
         ]
         places = [self._places(upper, 1, link_places), self._places(lower, 0, link_places)]
         link = self.put_bar(self.anchor(upper, places[0][0]), self.anchor(lower, places[1][0]))
-        bars = tuple(h for h in (upper, lower) if h in bar_paths(self.case))
+        bars = self.movable(upper, lower)
         stages = [inside, places] if wound_between and all(inside) else [places]
         case = self.case
         self.settle(
@@ -171,6 +177,14 @@ class Sketch:
         if path is None:
             return (0.0,)
         return places_on(path.joints[1].along_mm - path.joints[0].along_mm, inner_end, self.laid)
+
+    def movable(self, *holders: str) -> Group:
+        """Those of the holders that are bars and may be moved further out."""
+        return tuple(one for one in holders if one in bar_paths(self.case) and self.moves(one))
+
+    def moves(self, bar: str) -> bool:
+        """Whether a bar may be moved: not one that stood before, while those stay."""
+        return not self.stays or bar not in self.kept_bars.values()
 
     def anchor(self, holder: str, at_mm: float) -> Anchor:
         """A hold on a bar (at a place along it) or on a pin (at the usual distance)."""

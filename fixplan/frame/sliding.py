@@ -13,7 +13,16 @@ from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.frame.defaults import Kind, diameters_of, pin_from
 from fixplan.frame.patterns import Layout, Sides, layout
-from fixplan.frame.verdicts import Badness, Judge, Judged, Verdict, counted, is_thick, verdict_of
+from fixplan.frame.verdicts import (
+    Badness,
+    Judge,
+    Judged,
+    Verdict,
+    counted,
+    is_thick,
+    stops_otherwise,
+    verdict_of,
+)
 
 
 class Place(NamedTuple):
@@ -102,7 +111,7 @@ class Stretch:
         None where there is no such caution, or none thinner is listed that mends it and brings no
         other caution.
         """
-        if not is_thick(found):
+        if not is_thick(found) or stops_otherwise(found):
             return None
         known = diameters_of(self.bone)
         listed = () if known is None else known.listed_mm(self.kind)
@@ -182,12 +191,13 @@ class Run(NamedTuple):
         return self.far_mm >= self.near_mm
 
 
-def find_pair(stretch: Stretch, run: Run, sides_deg: Iterable[Sides]) -> Pair:
+def find_pair(stretch: Stretch, run: Run, sides_deg: Iterable[Sides], *, stride: int = 1) -> Pair:
     """Two places in a run, the near one as near as can be.
 
-    Tries each pair of sides over all levels; only when none gives two clear places, the least bad.
+    Tries each pair of sides over all levels, or every so many (`stride`); only when none gives two
+    clear places, the least bad.
     """
-    levels = steps(run.near_mm, run.far_mm, stretch.laid.step_mm)
+    levels = steps(run.near_mm, run.far_mm, stride * stretch.laid.step_mm)
     apart_mm = run.apart_mm or stretch.laid.apart_mm
     if len(levels) > 1 and run.room_mm < 2 * apart_mm and levels[-1] != run.far_mm:
         levels = (*levels, run.far_mm)

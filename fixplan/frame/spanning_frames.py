@@ -17,15 +17,25 @@ from fixplan.frame.runs import put_pair, same_sides, spanning_run
 from fixplan.frame.sketch import Sketch
 from fixplan.frame.sliding import Stretch, steps
 
+STAYS_MM = (0.0,)
+"""No further out than it stands."""
+
 
 def lay_joint_spanning(sketch: Sketch, chosen: Pattern) -> None:
     """Pins in two bones at a joint, a bar on each pair, a link across the joint."""
     above, below = chosen.bones
     upper, lower = (
-        sketch.holder(pinned_off_joint(sketch, chosen, bone, upper=bone == above))
-        for bone in (above, below)
+        held_off_joint(sketch, chosen, bone, upper=bone == above) for bone in (above, below)
     )
     sketch.link(upper, lower, wound_between=False)
+
+
+def held_off_joint(sketch: Sketch, chosen: Pattern, bone: str, *, upper: bool) -> str:
+    """What carries the frame at a bone: a bar or pins that stood before, else pins of its own."""
+    if bone in sketch.kept_bars:
+        return sketch.kept_bars[bone]
+    group = sketch.kept_pins.get(bone) or pinned_off_joint(sketch, chosen, bone, upper=upper)
+    return sketch.holder(group)
 
 
 def pinned_off_joint(sketch: Sketch, chosen: Pattern, bone: str, *, upper: bool) -> Group:
@@ -39,7 +49,7 @@ def pinned_off_joint(sketch: Sketch, chosen: Pattern, bone: str, *, upper: bool)
 
 def lay_ankle_delta(sketch: Sketch, chosen: Pattern) -> None:
     """Two pins in the leg on a short bar, a heel through-pin, a bar on each side between them."""
-    apex = sketch.holder(pinned_off_joint(sketch, chosen, chosen.apex, upper=True))
+    apex = held_off_joint(sketch, chosen, chosen.apex, upper=True)
     hang_on_leg(sketch, apex, put_heel_pin(sketch, chosen.heel))
 
 
@@ -49,8 +59,8 @@ def hang_on_leg(sketch: Sketch, apex: str, heel: str) -> None:
     The lateral bar has least room, so it is laid first and the short bar moves out for it.
     """
     lateral = put_side_bar(sketch, apex, heel, "far")
-    held = (apex,) if apex in bar_paths(sketch.case) else ()
-    outs = sketch.laid.outs_mm
+    held = sketch.movable(apex)
+    outs = sketch.laid.outs_mm if sketch.moves(apex) else STAYS_MM
     sketch.settle((lateral, *held), side_bar_choices(sketch, lateral, apex, outs))
     medial = put_side_bar(sketch, apex, heel, "outer")
     further = outs[:1] if held else outs

@@ -5,15 +5,16 @@ where the bone does not allow it, a sentence says so. No pin is laid on a stop: 
 without one is left out and told, or the frame is refused. Bars are moved out until off the skin.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 import msgspec
 
+from fixplan.case import edits
 from fixplan.case.fragments import fragments
 from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import Case
+from fixplan.case.records import Case, PinAnchor
 from fixplan.errors import EditError
-from fixplan.frame.faults import bar_stops
+from fixplan.frame.faults import bar_faults_mm, bar_stops
 from fixplan.frame.foot_frames import lay_foot_columns
 from fixplan.frame.giving_way import cleared, replaced_words, shares_fragment, untouched
 from fixplan.frame.order import pins_in_words
@@ -22,6 +23,7 @@ from fixplan.frame.pelvis_frames import lay_front_bar
 from fixplan.frame.shaft_frames import lay_per_fragment, lay_single_bar
 from fixplan.frame.sketch import Sketch
 from fixplan.frame.spanning_frames import lay_ankle_delta, lay_joint_spanning
+from fixplan.frame.standing import joined_words, standing_bars, standing_pins, stood_on_words
 from fixplan.frame.verdicts import Judge
 
 SHAFT = {"per-fragment": lay_per_fragment, "single-bar": lay_single_bar}
@@ -58,11 +60,61 @@ def lay_frame(case: Case, pattern_id: str, judge: Judge, bone: str | None = None
     bones = chosen.bones
     if chosen.kind in SHAFT:
         bones = (_broken_bone(case, chosen, bone),)
-    sketch = _laid(case, chosen, bones, judge)
-    if staying := untouched(case, sketch.case, sketch.laid_pins):
-        sketch = _beside(case, chosen, bones, judge, staying) or sketch
+    sketch = _joined_on(case, chosen, bones, judge) or _anew(case, chosen, bones, judge)
     statements = (*sketch.statements, *_opened(sketch))
     return LaidFrame(sketch.case, statements, replaced_words(case, sketch.case))
+
+
+def _joined_on(case: Case, chosen: Pattern, bones: tuple[str, ...], judge: Judge) -> Sketch | None:
+    """The pattern joined to bars that stand beside its joint already; None where it cannot be."""
+    bars = standing_bars(case, chosen)
+    if not bars:
+        return None
+    bare = cleared(case, tuple(bone for bone in bones if bone not in bars))
+    found: list[tuple[float, Sketch]] = []
+    for stays in (True, False):
+        try:
+            sketch = _tried(bare, chosen, bones, judge, kept_bars=bars, stays=stays)
+        except EditError:
+            continue
+        sketch.statements.append(joined_words(case, sketch.case, bars))
+        faults_mm = bar_faults_mm(sketch.case, tuple(bar.id for bar in sketch.case.bars))
+        if faults_mm <= 0:
+            return sketch
+        found.append((faults_mm, sketch))
+    return min(found, key=lambda one: one[0])[1] if found else None
+
+
+def _anew(case: Case, chosen: Pattern, bones: tuple[str, ...], judge: Judge) -> Sketch:
+    """The pattern on pins of its own; on those that stand there where it finds no other place."""
+    try:
+        sketch = _laid(case, chosen, bones, judge)
+    except EditError:
+        pins = standing_pins(case, chosen) if chosen.spans else {}
+        if not pins:
+            raise
+        return _stood_on(case, chosen, bones, judge, pins)
+    if staying := untouched(case, sketch.case, sketch.laid_pins):
+        sketch = _beside(case, chosen, bones, judge, staying) or sketch
+    return sketch
+
+
+def _stood_on(
+    case: Case,
+    chosen: Pattern,
+    bones: tuple[str, ...],
+    judge: Judge,
+    pins: Mapping[str, tuple[str, ...]],
+) -> Sketch:
+    """The pattern on pins that stand in its bones already; the bars on them give way."""
+    kept = frozenset(pin for group in pins.values() for pin in group)
+    bare = cleared(case, bones, kept)
+    for bar in bare.bars:
+        if any(isinstance(one, PinAnchor) and one.pin in kept for one in bar.anchors):
+            bare = edits.remove(bare, bar.id) if bar in bare.bars else bare
+    sketch = _tried(bare, chosen, bones, judge, kept_pins=pins)
+    sketch.statements.append(stood_on_words(case, pins))
+    return sketch
 
 
 def _laid(
@@ -78,16 +130,25 @@ def _laid(
     """
     bare = cleared(case, bones, staying)
     try:
-        return _tried(bare, chosen, bones, judge, widely=True)
+        return _tried(bare, chosen, bones, judge)
     except EditError:
         return _tried(bare, chosen, bones, judge, widely=False)
 
 
 def _tried(
-    case: Case, chosen: Pattern, bones: tuple[str, ...], judge: Judge, *, widely: bool
+    case: Case,
+    chosen: Pattern,
+    bones: tuple[str, ...],
+    judge: Judge,
+    *,
+    widely: bool = True,
+    kept_bars: Mapping[str, str] = {},
+    kept_pins: Mapping[str, tuple[str, ...]] = {},
+    stays: bool = True,
 ) -> Sketch:
     sketch = _sketch(case, chosen, bones, judge)
-    sketch.widely = widely
+    sketch.widely, sketch.stays = widely, stays
+    sketch.kept_bars, sketch.kept_pins = kept_bars, kept_pins
     if chosen.kind in SHAFT:
         SHAFT[chosen.kind](sketch, bones[0])
         sketch.statements += _short_of_pins(sketch, chosen, bones[0])

@@ -89,6 +89,12 @@ def is_thick(found: Sequence[Judged]) -> bool:
     return any(x.severity in ("stop", "caution") and thick & set(x.evidence) for x in found)
 
 
+def stops_otherwise(found: Sequence[Judged]) -> bool:
+    """Whether there is a stop that does not speak of the pin's thickness."""
+    thick = set(layout().by_thinner)
+    return any(x.severity == "stop" and not thick & set(x.evidence) for x in found)
+
+
 def counted(found: Sequence[Judged]) -> tuple[int, int]:
     """Stops and cautions."""
     said = [one.severity for one in found]

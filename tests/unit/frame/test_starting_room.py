@@ -99,7 +99,7 @@ def test_the_room_of_a_fragment_is_what_its_fracture_and_the_bone_leave() -> Non
     assert f"has {high - low:.0f} mm for pins" in too_little_words(case, piece, layout("small"))
 
 
-@pytest.mark.parametrize("pattern", ["per-fragment", "single-bar", "knee-spanning"])
+@pytest.mark.parametrize("pattern", ["per-fragment", "single-bar"])
 def test_in_a_small_femur_the_thickest_listed_pin_without_a_caution_is_taken(pattern) -> None:
     """PD-15, D16: 6 mm would take 27 to 30 % of that bone, 5 mm stays under a quarter."""
     small = laid_at("leg", "femur", 0.5, pattern, CHILD)
