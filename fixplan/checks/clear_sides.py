@@ -7,8 +7,8 @@ import msgspec
 from fixplan.case.records import Pin
 from fixplan.checks.band_limits import stopped_sides
 from fixplan.checks.rules import Rule, rules
+from fixplan.checks.slender import Slender, slender_gap_mm
 from fixplan.frame.defaults import customary_sides
-from fixplan.frame.patterns import kin_of
 from fixplan.geometry.clear_arcs import Arc, Blocked
 from fixplan.geometry.clear_directions import PinShape
 from fixplan.geometry.clear_limb import Bands, Margins, bands_at
@@ -32,15 +32,6 @@ class CutSkin(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         starts = (self.from_deg, (self.from_deg + 180.0) % 360.0) if through else (self.from_deg,)
         width = self.to_deg - self.from_deg
         return tuple(Blocked(self.name, "near", start, start + width) for start in starts)
-
-
-class Slender(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Bones whose bands keep a margin of their own past the far cortex, mm, and why."""
-
-    bones: tuple[str, ...]
-    far_gap_mm: float
-    status: str
-    note: str
 
 
 class ClearFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -83,11 +74,8 @@ def margins_of(bone: str) -> Margins:
 
     Raises LibraryError when the file does not hold what it should.
     """
-    usual, kin = clear_margins(), kin_of(bone)
-    for one in load_toml("clear_directions.toml", ClearFile).slender:
-        if bone in one.bones or kin in one.bones:
-            return Margins(usual.gap_mm, one.far_gap_mm, usual.spread_mm)
-    return usual
+    usual, own_mm = clear_margins(), slender_gap_mm(bone)
+    return usual if own_mm is None else Margins(usual.gap_mm, own_mm, usual.spread_mm)
 
 
 @lru_cache(maxsize=4)

@@ -14,6 +14,7 @@ from fixplan.checks.finding import Finding
 from fixplan.checks.register import pin_kind
 from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene
+from fixplan.checks.slender import slender_gap_mm
 from fixplan.checks.texts import beyond, listed, number, number_pair, pin_finding
 from fixplan.geometry.hazard_gaps import HazardGap, hazard_gaps_of_each
 from fixplan.geometry.obstacle_hits import OutlineGap, outlined_gaps
@@ -117,7 +118,7 @@ def hazard_gap(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
         else:
             others.append(gap)
     for severity, gaps in told.items():
-        yield _gap_finding(rule, pin, severity, gaps, _beside(rule, gaps, others))
+        yield _gap_finding(rule, scene, pin, severity, gaps, _beside(rule, gaps, others))
 
 
 def _beside(rule: Rule, told: Sequence[Told], others: Sequence[Gap]) -> list[Gap]:
@@ -136,8 +137,25 @@ def _with_exposure(rule: Rule, pin: Pin, severity: Severity) -> Severity:
     return rule.severities.get("open", severity) if pin.open_approach else severity
 
 
+def _evidence(rule: Rule, scene: Scene, pin: Pin, tracks: Sequence[str]) -> tuple[str, ...]:
+    """The rule's evidence, what is known of the bone, and of where these structures run."""
+    group = scene.limb.groups[scene.limb.group_of(pin.bone)]
+    placed = [
+        one
+        for spread in group.authored.spreads
+        if spread.track in tracks
+        for one in spread.evidence
+    ]
+    return tuple(dict.fromkeys((*rule.evidence_for(pin.bone), *placed)))
+
+
 def _gap_finding(
-    rule: Rule, pin: Pin, severity: Severity, gaps: Sequence[Told], beside: Sequence[Gap]
+    rule: Rule,
+    scene: Scene,
+    pin: Pin,
+    severity: Severity,
+    gaps: Sequence[Told],
+    beside: Sequence[Gap],
 ) -> Finding:
     nearest = min(gaps, key=lambda one: one[0].gap_mm)
     with_them = listed([gap_words(gap) for gap in beside])
@@ -145,14 +163,15 @@ def _gap_finding(
         rule,
         pin,
         severity,
-        _gap_text(rule, pin, nearest[0]),
+        _gap_text(rule, pin, severity, nearest[0]),
         others=_subjects(gap for gap, _, _ in gaps),
         measured=nearest[0].gap_mm,
         limit=nearest[2],
-        evidence=rule.evidence_for(pin.bone),
+        evidence=_evidence(rule, scene, pin, [gap.track for gap, _, _ in gaps]),
         structures=listed([gap_words(gap, limit) for gap, _, limit in gaps])
         + (f", in one bundle with {with_them}" if beside else ""),
         exposures=_exposures(rule, [gap for gap, _, _ in gaps]),
+        least=number(slender_gap_mm(pin.bone) or 0.0),
     )
 
 
@@ -164,11 +183,14 @@ def _exposures(rule: Rule, gaps: Sequence[Gap]) -> str:
     return f" ({'; '.join(told)})" if told else ""
 
 
-def _gap_text(rule: Rule, pin: Pin, nearest: Gap) -> str:
+def _gap_text(rule: Rule, pin: Pin, severity: Severity, nearest: Gap) -> str:
     """The rule's words; with an open approach its own, stronger where the pin runs right through.
 
-    Through a structure it stays the caution that D22 makes of it.
+    Through a structure it stays the caution that D22 makes of it. A caution past a slender bone
+    tells that its bands keep less.
     """
+    if severity == "caution" and "slender" in rule.texts and slender_gap_mm(pin.bone) is not None:
+        return rule.texts["slender"]
     way = "hit" if nearest.gap_mm <= 0 else "open"
     return (
         rule.texts.get(way, rule.texts.get("open", rule.text)) if pin.open_approach else rule.text
@@ -218,6 +240,7 @@ def hazard_to_protect(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
             others=_subjects(gap for gap, _, _ in told),
             measured=nearest.gap_mm,
             limit=limit,
+            evidence=_evidence(rule, scene, pin, [gap.track for gap, _, _ in told]),
             structures=listed([gap_words(gap) for gap, _, _ in told]),
         )
 

@@ -18,6 +18,8 @@ Hold = tuple[End, float, str | None]
 """A bar's hold on a pin: at which end, how far from the skin (mm), and with which clamp."""
 
 BOTH: tuple[End, ...] = ("outer", "far")
+AS_DRAWN = "as drawn"
+UNMEASURED = "; how much skin and fat vary there was not measured: check the length on the patient"
 
 
 class PinLength(msgspec.Struct, frozen=True, kw_only=True):
@@ -70,15 +72,15 @@ class PinLength(msgspec.Struct, frozen=True, kw_only=True):
 
     @property
     def doubt_words(self) -> str:
-        """How far out the skin may lie, in words."""
+        """How far out the skin may lie, in words; "as drawn" where nothing was measured."""
         if self.uncertainty_mm is None:
-            return "± not known"
+            return AS_DRAWN
         return f"± {self.uncertainty_mm:.0f}"
 
     @property
     def words(self) -> str:
         """The sum in words, with the doubt about the skin."""
-        further = ""
+        further = UNMEASURED
         if self.uncertainty_mm is not None:
             further = f", {self.at_most_mm:.0f} where the skin lies further out"
         return (

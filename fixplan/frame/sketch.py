@@ -42,6 +42,7 @@ def _left_out(where: str, laid: int, stretch: Stretch, place: Place) -> str:
 class Sketch:
     """Adds pins and bars one after another; `statements` say where the bone did not allow it.
 
+    `bare` is the case as it was before the first of them.
     `kept_bars` (by bone) stand already and carry the frame, moved further out only where `stays` is
     not set; `kept_pins` do too, and a bar is laid on them.
     """
@@ -54,6 +55,7 @@ class Sketch:
         open_from_share: Mapping[str, float] | None = None,
     ) -> None:
         self.case, self.judge = case, judge
+        self.bare = case
         self.laid = laid or layout()
         self.open_from_share = open_from_share or {}
         self.widely = True

@@ -62,7 +62,7 @@ def lay_frame(case: Case, pattern_id: str, judge: Judge, bone: str | None = None
         bones = (_broken_bone(case, chosen, bone),)
     sketch = _joined_on(case, chosen, bones, judge) or _anew(case, chosen, bones, judge)
     statements = (*sketch.statements, *_opened(sketch))
-    return LaidFrame(sketch.case, statements, replaced_words(case, sketch.case))
+    return LaidFrame(sketch.case, statements, replaced_words(case, sketch.bare, sketch.case))
 
 
 def _joined_on(case: Case, chosen: Pattern, bones: tuple[str, ...], judge: Judge) -> Sketch | None:
@@ -94,7 +94,7 @@ def _anew(case: Case, chosen: Pattern, bones: tuple[str, ...], judge: Judge) -> 
         if not pins:
             raise
         return _stood_on(case, chosen, bones, judge, pins)
-    if staying := untouched(case, sketch.case, sketch.laid_pins):
+    if staying := untouched(case, sketch.bare, sketch.case, sketch.laid_pins):
         sketch = _beside(case, chosen, bones, judge, staying) or sketch
     return sketch
 

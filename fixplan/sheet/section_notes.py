@@ -137,10 +137,13 @@ def _has_grey(limb: Limb, cut: Cut) -> bool:
 
 
 def _margin_words(bone: str) -> str:
-    """The margins that the bands keep: "5 mm", of a slender bone "5 mm (past it 2 mm)"."""
-    own = margins_of(bone)
-    past = "" if own == clear_margins() else f" (past the bone {number(own.far_gap_mm or 0.0)} mm)"
-    return f"{number(own.gap_mm)} mm{past}"
+    """The margins that the bands keep: "5 mm"; past a slender bone less, and what is told then."""
+    usual, own = clear_margins(), margins_of(bone)
+    gap = number(own.gap_mm)
+    if own == usual:
+        return f"{gap} mm"
+    past, told = number(own.far_gap_mm or 0.0), number(usual.far_gap_mm or 0.0)
+    return f"{gap} mm (past this slender bone {past} mm; from {past} to {told} mm a caution stays)"
 
 
 def _spread_words(limb: Limb, cut: Cut) -> str:

@@ -19,6 +19,7 @@ from fixplan.sheet.rows import Block, Column, Row, head_row, table_row, text_row
 
 NO_BAR = "on no bar"
 NOT_KNOWN = "not known"
+UNMEASURED_NOTE = "; as drawn: how much skin and fat vary there was not measured"
 NO_BREAK = "\u00a0"
 
 _PIN_SHARES = (
@@ -119,7 +120,13 @@ def pin_block(
     if not rows:
         rows = [text_row("No pin is drawn.", width_mm, size_mm)]
     head = head_row(_columns("pins", width_mm), size_mm)
-    return Block("table:pins", "PINS", tuple(rows), head, "all lengths in mm")
+    return Block("table:pins", "PINS", tuple(rows), head, _length_note(lengths))
+
+
+def _length_note(lengths: Mapping[str, PinLength]) -> str:
+    """The unit, and what it means where a depth has no ±."""
+    plain = any(one.skin_known and one.uncertainty_mm is None for one in lengths.values())
+    return f"all lengths in mm{UNMEASURED_NOTE if plain else ''}"
 
 
 def held_words(bar: Bar, case: Case) -> str:

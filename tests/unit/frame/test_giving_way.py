@@ -3,6 +3,7 @@
 from msgspec.structs import replace
 
 from fixplan.case.records import Bar, Case, Fracture, LimbSize, Pin, PinAnchor
+from fixplan.case.trip_records import PinSite
 from fixplan.checks.run import judge_pin
 from fixplan.frame.giving_way import replaced_words
 from fixplan.frame.starting import lay_frame
@@ -45,9 +46,34 @@ def test_the_frame_of_the_same_fragments_is_replaced_and_told():
     first = laid(case_with(), "per-fragment")
     assert first.replaced == ""
     second = laid(first.case, "per-fragment")
-    assert not {one.id for one in first.case.pins} & {one.id for one in second.case.pins}
     assert "pins 1, 2, 3 and 4 and bars" in second.replaced.lower()
-    assert min(one.number for one in second.case.pins) == 5
+
+
+def test_a_frame_in_place_of_another_is_numbered_from_one_again():
+    """Bars, acceptances and the log name the new pins; nothing of the old ones is left."""
+    first = laid(case_with(), "per-fragment")
+    second = laid(first.case, "per-fragment").case
+    assert [one.number for one in second.pins] == [1, 2, 3, 4]
+    assert [one.id for one in second.bars] == [one.id for one in first.case.bars]
+    assert second.last_number == 4
+    assert second == first.case
+
+
+def test_numbers_go_on_from_the_pins_that_stay():
+    case = case_with(pin(1, 200.0, bone="femur"))
+    first = laid(case, "per-fragment").case
+    again = laid(first, "per-fragment").case
+    assert [one.number for one in again.pins] == [1, 2, 3, 4, 5]
+
+
+def test_numbers_of_pins_that_are_still_spoken_of_are_not_given_again():
+    """The log of pin sites names pins that were taken out (D17)."""
+    first = laid(case_with(), "per-fragment").case
+    log = (PinSite(pin="pin-2", day="2026-03-01", state="dry"),)
+    watched = replace(first, course=replace(first.course, pin_sites=log))
+    second = laid(watched, "per-fragment").case
+    assert min(one.number for one in second.pins) == 5
+    assert second.course.pin_sites[0].pin == "removed-pin-2"
 
 
 def test_a_pin_in_a_fragment_that_the_new_frame_does_not_take_stays():
@@ -67,4 +93,4 @@ def test_a_frame_of_another_bone_is_added():
     frame = laid(case, "per-fragment")
     assert frame.case.pins[0].id == "pin-1"
     assert frame.replaced == ""
-    assert replaced_words(case, case) == ""
+    assert replaced_words(case, case, case) == ""

@@ -5,6 +5,7 @@ from msgspec.structs import replace
 
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Bar, Case, PinAnchor
+from fixplan.case.scalars import LimbKind
 from fixplan.frame.lengths import pin_length
 from fixplan.frame.stock import parts
 from fixplan.geometry.paths import pin_path
@@ -142,12 +143,22 @@ def test_stock_grows_in_length_and_thread(kind) -> None:
         assert all(thread < length for length, thread in pin.stock)
 
 
-def test_a_segment_whose_skin_has_no_known_scatter_says_so() -> None:
-    """The girth model is of thigh and leg; nothing is known of how far an arm's skin may lie."""
-    pin = tibia_pin(1, 120.0)
-    arm = replace(pin, bone="humerus", bearing_deg=0.0)
-    case = Case(limb="arm", side="right", pins=(arm,), last_number=1)
-    length = pin_length(case, arm)
-    assert length.uncertainty_mm is None
-    assert length.doubt_words == "± not known"
-    assert "where the skin lies further out" not in length.words
+@pytest.mark.parametrize(
+    ("bone", "limb", "doubt"),
+    [
+        ("humerus", "arm", "± 3"),
+        ("radius", "arm", "± 2"),
+        ("metacarpal-2", "arm", "as drawn"),
+        ("metatarsal-1", "leg", "as drawn"),
+    ],
+)
+def test_a_segment_whose_skin_was_not_measured_says_so_in_a_sentence(
+    bone: str, limb: LimbKind, doubt: str
+) -> None:
+    """The girth model is of thigh, leg, upper arm and forearm."""
+    pin = replace(tibia_pin(1, 40.0 if "meta" in bone else 120.0), bone=bone, bearing_deg=300.0)
+    case = Case(limb=limb, side="right", pins=(pin,), last_number=1)
+    length = pin_length(case, pin)
+    assert length.doubt_words == doubt
+    assert ("was not measured" in length.words) == (doubt == "as drawn")
+    assert "± not known" not in length.words
