@@ -12,7 +12,7 @@ from fixplan.case.records import Support
 from fixplan.case.ring_records import RingInjury
 from fixplan.checks.finding import Finding
 from fixplan.limb.kinds import limb_kind
-from fixplan.sheet.box import Box
+from fixplan.sheet.box import Box, touches
 from fixplan.sheet.dimensions import dimensions_width_mm, draw_dimensions
 from fixplan.sheet.film_border import draw_film_border, film_mm
 from fixplan.sheet.frame_picture import draw_bar
@@ -25,10 +25,12 @@ from fixplan.sheet.level_lines import joint_names, level_lines, runs_of
 from fixplan.sheet.limb_picture import limb_shapes, seen_of, view_words
 from fixplan.sheet.pin_labels import (
     FRAME_OWNER,
+    LINE_MM,
     Columns,
     Wanted,
     elsewhere,
     frame_mark,
+    mark_fits,
     place_labels,
 )
 from fixplan.sheet.pin_picture import draw_pin
@@ -40,7 +42,7 @@ from fixplan.sheet.section_cut import Cut
 from fixplan.sheet.section_line import OWNER as PLANE_OWNER
 from fixplan.sheet.section_line import plane_line, reach_of
 from fixplan.sheet.shapes import AnyShape, Text
-from fixplan.sheet.standing import standing
+from fixplan.sheet.standing import standing, text_box
 from fixplan.sheet.support_picture import draw_support, support_name
 from fixplan.sheet.view_plan import LEGEND_GAP_MM, TITLE_MM, Drawn, Plan, plan_in
 from fixplan.sheet.views import ViewFrame
@@ -190,14 +192,33 @@ def _measures(drawn: Drawn, plan: Plan, scene: ViewScene, box: Box) -> tuple[Any
     )
 
 
-def _elsewhere(findings: Sequence[Finding], at: Box) -> tuple[AnyShape, ...]:
-    """The mark for what belongs to no one pin, at the left of the titles."""
+def elsewhere_mark(findings: Sequence[Finding], rooms: Sequence[Box]) -> tuple[AnyShape, ...]:
+    """The mark for what belongs to no one pin, in the first room that holds its words whole.
+
+    Where none does, in the widest, its words cut short.
+    """
     found = elsewhere(findings)
     if not found:
         return ()
     severity = found[0].severity
     subjects = tuple(finding.subject for finding in found if finding.severity == severity)
+    whole = [at for at in rooms if mark_fits(severity, subjects, at.width)]
+    at = whole[0] if whole else max(rooms, key=lambda room: room.width)
     return frame_mark(severity, subjects, at.x, at.y, at.width)
+
+
+def beside_titles(words: Iterable[AnyShape], box: Box, key: Box) -> tuple[Box, Box]:
+    """Where a mark has room at the height of the uppermost title: left of the words, then right."""
+    base = box.y + TITLE_BASE_MM
+    band = Box(box.x, base - TITLE_TEXT_MM, box.width, TITLE_TEXT_MM + 2 * LINE_MM)
+    inked = [text_box(one) for one in words if isinstance(one, Text)]
+    barred = [one for one in inked if touches(one, band)] or [Box(box.x + box.width / 2, 0, 0, 0)]
+    left, right = min(one.x for one in barred), max(one.right for one in barred)
+    end = key.x if touches(key, band) else box.right
+    return (
+        Box(box.x, base, left - TITLE_GAP_MM - box.x, TITLE_TEXT_MM),
+        Box(right + TITLE_GAP_MM, base, end - right - 2 * TITLE_GAP_MM, TITLE_TEXT_MM),
+    )
 
 
 def _plane(cut: Cut, scenes: Sequence[ViewScene], groups: Groups) -> tuple[AnyShape, ...]:
@@ -233,9 +254,7 @@ def draw_picture(
     _frame_parts(drawn, scenes, groups)
     _labels(drawn, plan, scenes, groups)
     front = plan.frames[0]
-    words_at = min(one.at[0] for one in groups["view-words"] if isinstance(one, Text))
-    title = Box(box.x, box.y + TITLE_BASE_MM, words_at - TITLE_GAP_MM - box.x, TITLE_TEXT_MM)
-    groups[FRAME_OWNER] = _elsewhere(findings, title)
+    groups[FRAME_OWNER] = elsewhere_mark(findings, beside_titles(groups["view-words"], box, key))
     groups["key"] = key_shapes(drawn.pose, key, front.mirror, front.v_range)
     legend = max(frame.box.bottom for frame in plan.frames) + LEGEND_GAP_MM
     groups["legend"] = draw_legend(drawn.legend, box.x, legend, box.width)

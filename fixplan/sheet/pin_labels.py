@@ -16,6 +16,8 @@ from fixplan.sheet.strips import along
 APART_MM = 0.8
 LEAST_RADIUS_MM = 2.0
 MARK_RADIUS_MM = 1.7
+MARK_INDENT_MM = 2 * MARK_RADIUS_MM + 1.0
+MARK_LINES = 2
 OFF_MM = 3.0
 MOST_PINS = 2
 """A finding about more pins than this is about the frame: a mark at each would tell nothing."""
@@ -86,14 +88,27 @@ def elsewhere(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(found, key=lambda f: WORST.index(f.severity)))
 
 
+def mark_fits(severity: Severity, subjects: tuple[str, ...], room_mm: float) -> bool:
+    """Whether the words of `frame_mark` have room whole."""
+    lines = _mark_lines(severity, subjects, room_mm)
+    return len(lines) <= MARK_LINES and " ".join(lines) == _mark_words(severity, subjects)
+
+
+def _mark_words(severity: Severity, subjects: tuple[str, ...]) -> str:
+    return f"{severity.capitalize()}: {', '.join(dict.fromkeys(subjects))}"
+
+
+def _mark_lines(severity: Severity, subjects: tuple[str, ...], room_mm: float) -> tuple[str, ...]:
+    return wrapped(_mark_words(severity, subjects), SMALL_MM, room_mm - MARK_INDENT_MM, True)
+
+
 @functools.lru_cache(maxsize=64)
 def frame_mark(
     severity: Severity, subjects: tuple[str, ...], x: float, baseline: float, room_mm: float
 ) -> tuple[AnyShape, ...]:
     """The mark at the drawing's title for findings that belong to no one pin, on two lines."""
-    dx = 2 * MARK_RADIUS_MM + 1.0
-    words = f"{severity.capitalize()}: {', '.join(dict.fromkeys(subjects))}"
-    first, *rest = wrapped(words, SMALL_MM, room_mm - dx, True)
+    dx = MARK_INDENT_MM
+    first, *rest = _mark_lines(severity, subjects, room_mm)
     lines = [first, *([shortened(" ".join(rest), SMALL_MM, room_mm - dx, True)] if rest else ())]
     centre = (x + MARK_RADIUS_MM, baseline - 0.5 * CAPITAL * SMALL_MM)
     texts = [

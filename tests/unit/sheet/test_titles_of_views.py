@@ -5,12 +5,14 @@ from itertools import combinations
 import pytest
 
 from fixplan.case.records import Case, Fracture, LimbSize
+from fixplan.checks.finding import Finding
 from fixplan.checks.run import check, judge_pin
 from fixplan.frame.starting import lay_frame
 from fixplan.notes.steps import step_shapes
-from fixplan.sheet.box import box_round, touches
+from fixplan.sheet.box import Box, box_round, touches
 from fixplan.sheet.limb_picture import view_words
 from fixplan.sheet.pages import compose
+from fixplan.sheet.picture import TITLE_BASE_MM, TITLE_TEXT_MM, beside_titles, elsewhere_mark
 from fixplan.sheet.shapes import Text
 from fixplan.sheet.standing import text_box
 
@@ -62,3 +64,24 @@ def test_titles_stand_over_their_views_where_no_key_is_drawn():
     assert len(titles) == 2
     assert min(title.x for title in titles) > 0
     assert not touches(*titles)
+
+
+@pytest.mark.parametrize("left_mm", [0.0, 60.0])
+def test_the_mark_of_the_frame_is_told_whole_beside_the_titles(left_mm):
+    """Where the words of a wide view leave no room at the left, it stands at their right."""
+    box = Box(20.0, 30.0, 180.0, 100.0)
+    limits = (20.0 + left_mm, 120.0)
+    words = view_words("front", 1, limits, box.y + TITLE_BASE_MM, TITLE_TEXT_MM)
+    rooms = beside_titles(words, box, Box(180.0, 0.0, 15.0, 40.0))
+    found = Finding(
+        rule="rule.pelvis.groin",
+        severity="caution",
+        subjects=("bar-1",),
+        subject="Bar 1",
+        message="Bar 1 passes 3 mm from the middle of the right groin",
+    )
+    mark = elsewhere_mark((found,), rooms)
+    texts = [one for one in mark if isinstance(one, Text)]
+    assert [one.text for one in texts] == ["!", "Caution: Bar 1"]
+    assert not any(touches(text_box(one), text_box(word)) for one in texts for word in words)
+    assert all(box.x <= text_box(one).x and text_box(one).right <= 180.0 for one in texts)
