@@ -173,7 +173,7 @@ def _can_be_built(case: Case, chosen: Pattern) -> None:
     """Raises EditError for bars that meet skin, pins or each other wherever they are laid."""
     if faults := bar_stops(case):
         raise EditError(
-            f'The starting frame "{chosen.short}" cannot be built on this limb as it is broken: '
+            f'The starting frame "{chosen.name}" cannot be built on this limb as it is broken: '
             f"{faults[0]}. Choose another frame, or place pins and bars by hand."
         )
 
@@ -195,12 +195,12 @@ def _fits(case: Case, chosen: Pattern) -> None:
     """Raises EditError for a pattern of another limb, or a front bar on a half pelvis."""
     if chosen.limb != case.limb:
         raise EditError(
-            f'The starting frame "{chosen.short}" is for the {chosen.limb}, this case is of the '
+            f'The starting frame "{chosen.name}" is for the {chosen.limb}, this case is of the '
             f"{case.limb}; choose another."
         )
     if chosen.kind == "front-bar" and case.side != "both":
         raise EditError(
-            f'The starting frame "{chosen.short}" needs both sides; set the side of the case to '
+            f'The starting frame "{chosen.name}" needs both sides; set the side of the case to '
             "both."
         )
 

@@ -32,6 +32,7 @@ from fixplan.sheet.paper import PAPERS, Page, Paper
 from fixplan.sheet.picture import draw_picture
 from fixplan.sheet.section_bars import bars_at
 from fixplan.sheet.section_cut import Cut, SectionAt, cut_of
+from fixplan.sheet.section_halves import other_bone
 from fixplan.sheet.section_picture import SectionDrawing, draw_section
 from fixplan.sheet.section_things import things_at
 from fixplan.sheet.shapes import AnyShape
@@ -191,9 +192,11 @@ def _section(
     limb = limb_of_case(case)
     lengths_mm = {name: drawn_length_mm(length) for name, length in lengths.items()}
     things = things_at(case, limb, cut, lengths_mm)
-    return draw_section(
-        cut, limb, case.side, layout.section, lengths_mm, things, bars_at(case, cut)
-    )
+    other = other_bone(limb, cut.bone, cut.level_mm, case.side)
+    far = cut._replace(segment=limb.bones[other].segment, bone=other, pin=None) if other else None
+    beside = things_at(case, limb, far, lengths_mm) if far is not None else None
+    bars = bars_at(case, cut)
+    return draw_section(cut, limb, case.side, layout.section, lengths_mm, things, bars, beside)
 
 
 def _foot(rows: Rows, layout: Layout) -> Groups:

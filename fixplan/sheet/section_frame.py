@@ -32,7 +32,8 @@ class SectionFrame(NamedTuple):
     """One section on the page.
 
     `scale` is page mm per limb mm, `origin` the page point of (x, y) = (0, 0) of the segment,
-    `mirror` the direction of x on the page. `box` holds all that is drawn, `inner` the part between
+    `mirror` the direction of x on the page. `beside`: the bone of the other half, where both are
+    drawn. `box` holds all that is drawn, `inner` the part between
     the names. `target` is the point (x, y) that clear directions are told about; `pin` the id of
     the pin that is drawn, if any.
     """
@@ -47,6 +48,7 @@ class SectionFrame(NamedTuple):
     scale: float
     origin: Point
     mirror: int
+    beside: str = ""
 
     def point(self, x: float, y: float) -> Point:
         """Page point of a point of the segment's plane."""
@@ -93,27 +95,38 @@ def _room(box: Box) -> Box:
 
 
 @functools.lru_cache(maxsize=256)
-def _extent(limb: Limb, group: str, level_mm: float) -> tuple[Point, Point]:
-    """Middle and size of the skin at a level."""
+def _extent(limb: Limb, group: str, level_mm: float, beside: str) -> tuple[Point, Point]:
+    """Middle and size of the skin at a level, with that of the half beside it."""
     skin = limb.skin(group, level_mm)
     if skin is None:
         return (0.0, 0.0), (STEP_MM, STEP_MM)
     low, high = skin.min(axis=0).tolist(), skin.max(axis=0).tolist()
+    other = limb.skin(limb.group_of(beside), level_mm) if beside else None
+    if other is not None:
+        low = [-float(other[:, 0].max()), min(low[1], float(other[:, 1].min()))]
+        high[1] = max(high[1], float(other[:, 1].max()))
     middle = (0.5 * (low[0] + high[0]), 0.5 * (low[1] + high[1]))
     return middle, (high[0] - low[0], high[1] - low[1])
 
 
 @functools.lru_cache(maxsize=256)
 def section_frame(
-    limb: Limb, plane: tuple[str, float, str], pin: str | None, box: Box, mirror: int
+    limb: Limb,
+    plane: tuple[str, float, str],
+    pin: str | None,
+    box: Box,
+    mirror: int,
+    beside: str = "",
 ) -> SectionFrame:
     """The frame of a section (segment, level, bone) in a box of the page.
+
+    `beside`: the bone of the other half, if that is drawn too.
 
     The scale goes by steps of the limb's thickness, so that a small move does not change it.
     """
     segment, level_mm, bone = plane
     inner = _room(box)
-    middle, size = _extent(limb, limb.group_of(bone), level_mm)
+    middle, size = _extent(limb, limb.group_of(bone), level_mm, beside)
     wide, high = (STEP_MM * ceil(one / STEP_MM) for one in size)
     around = 2 * AROUND_MM
     scale = min((inner.width - around) / wide, (inner.height - around) / high, MOST_SCALE)
@@ -124,4 +137,6 @@ def section_frame(
     )
     section = limb.section(bone, level_mm)
     target = middle if section is None else (float(section.target[0]), float(section.target[1]))
-    return SectionFrame(segment, level_mm, bone, pin, target, box, inner, scale, origin, mirror)
+    return SectionFrame(
+        segment, level_mm, bone, pin, target, box, inner, scale, origin, mirror, beside
+    )

@@ -242,10 +242,15 @@ def _kinds(limb: Limb, cut: Cut, box: Box, y: float) -> tuple[list[AnyShape], fl
 
 @functools.lru_cache(maxsize=128)
 def note_shapes(
-    box: Box, limb: Limb, cut: Cut, bands: LetteredBands | None
+    box: Box, limb: Limb, cut: Cut, bands: LetteredBands | None, beside: str = ""
 ) -> tuple[AnyShape, ...]:
-    """The notes, from the upper edge of a box downward; run together where they are too many."""
+    """The notes, from the upper edge of a box downward; run together where they are too many.
+
+    `beside`: the bone of the other half, where that is drawn.
+    """
     notes = notes_of(limb, cut, bands)
+    if beside:
+        notes.append(Note(f"Names and bands: {limb.bones[cut.bone].title}."))
     shapes, bottom = _stacked(notes, limb, cut, box)
     if bottom > box.bottom:
         shapes, bottom = _stacked(_run_together(notes), limb, cut, box)

@@ -4,8 +4,6 @@ import functools
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-import numpy as np
-
 from fixplan.case.scalars import Side
 from fixplan.checks.clear_sides import clear_bands, shape_of
 from fixplan.geometry.section_structures import level_is_known, structures_at
@@ -40,6 +38,14 @@ from fixplan.sheet.section_bars import OWNER as BARS_OWNER
 from fixplan.sheet.section_bars import BarCut, bar_shapes
 from fixplan.sheet.section_cut import Cut, told_bone
 from fixplan.sheet.section_frame import SectionFrame, section_frame
+from fixplan.sheet.section_halves import (
+    SIDES,
+    halves,
+    other_bone,
+    other_frame,
+    side_words,
+    skin_points,
+)
 from fixplan.sheet.section_hazards import spread_shapes, structure_shapes
 from fixplan.sheet.section_labels import NamedPlace, label_shapes
 from fixplan.sheet.section_line import PLANE_LETTER
@@ -101,14 +107,20 @@ def _bone(frame: SectionFrame, limb: Limb, name: str, skin: Array | None) -> lis
 def _body(frame: SectionFrame, limb: Limb) -> tuple[AnyShape, ...]:
     """Skin, bones and structures: what a turn of the pin leaves as it is."""
     shapes: list[AnyShape] = []
-    skin = limb.skin(limb.group_of(frame.bone), frame.level_mm)
-    if skin is not None:
-        points = tuple(frame.to_page(skin))
+    if points := skin_points(frame, limb):
         shapes.append(
             Polygon(owner=OWNER, layer=LIMB_LAYER, points=points, stroke=SKIN, fill=Fill(SKIN_TINT))
         )
+    for half in halves(frame, limb):
+        shapes += _inside(half, limb)
+    return tuple(shapes)
+
+
+def _inside(frame: SectionFrame, limb: Limb) -> tuple[AnyShape, ...]:
+    """Bones and structures of one half."""
+    skin = limb.skin(limb.group_of(frame.bone), frame.level_mm)
     found = structures_at(limb, limb.group_of(frame.bone), frame.level_mm)
-    shapes += spread_shapes(frame, found)
+    shapes: list[AnyShape] = [*spread_shapes(frame, found)]
     for name in limb.segments[frame.segment].bones:
         shapes += _bone(frame, limb, name, skin)
     return (*shapes, *structure_shapes(frame, found))
@@ -125,11 +137,8 @@ def _names(frame: SectionFrame, limb: Limb, cut: tuple[NamedPlace, ...]) -> tupl
 @functools.lru_cache(maxsize=128)
 def _skin_box(frame: SectionFrame, limb: Limb) -> Box | None:
     """The rectangle round the skin on the page."""
-    skin = limb.skin(limb.group_of(frame.bone), frame.level_mm)
-    if skin is None:
-        return None
-    corners = np.array((skin.min(axis=0), skin.max(axis=0)))
-    return box_round(frame.to_page(corners))
+    points = skin_points(frame, limb)
+    return box_round(points) if points else None
 
 
 def _words(
@@ -146,8 +155,7 @@ def _words(
     leaders = [shape for shape in names if isinstance(shape, Line)]
     lines = segments_of(leaders) + (() if pin is None else _outline(pin))
     boxes = [*standing(letters), *(() if pin is None else standing(pin.shapes))]
-    sides = limb.segments[frame.segment].sides
-    return word_shapes(frame, skin, sides, tuple(boxes), lines)
+    return word_shapes(frame, skin, side_words(frame, limb), tuple(boxes), lines)
 
 
 def _outline(pin: PinInSection) -> tuple[Segment, ...]:
@@ -207,7 +215,8 @@ def _obstacles(pin: PinInSection) -> tuple[Obstacle, ...]:
 def title_words(cut: Cut, limb: Limb) -> str:
     """What stands after the letters of the plane."""
     level = level_words(limb, cut.segment, cut.level_mm, told_bone(limb, cut))
-    at = f"at pin {cut.pin.number}, {level}" if cut.pin is not None else level
+    pin = "where pin {} aims" if limb.bones[cut.bone].is_plate else "at pin {}"
+    at = f"{pin.format(cut.pin.number)}, {level}" if cut.pin is not None else level
     return f"{at}, seen from {ways_of(limb, cut.segment).seen_from}"
 
 
@@ -252,8 +261,14 @@ def _unknown(box: Box) -> tuple[AnyShape, ...]:
 
 def own_side(limb: Limb, segment: str, side: Side) -> Side:
     """The side on which a segment lies: its own, where the limb has it on both."""
-    sides: dict[str, Side] = {"-right": "right", "-left": "left"}
-    return sides.get(limb.references[segment].suffix, side)
+    return SIDES.get(limb.references[segment].suffix, side)
+
+
+def _on_other_half(frame: SectionFrame, limb: Limb, beside: Things | None) -> tuple[AnyShape, ...]:
+    """What was drawn on the half beside."""
+    if not frame.beside or beside is None:
+        return ()
+    return things_drawn(other_frame(frame, limb), limb, beside).shapes
 
 
 def draw_section(
@@ -264,18 +279,20 @@ def draw_section(
     lengths_mm: Mapping[str, float],
     things: Things = NO_THINGS,
     bars: tuple[BarCut, ...] = (),
+    beside: Things | None = None,
 ) -> SectionDrawing:
     """The section at its spot on the page; `lengths_mm` are those of the pins, by id.
 
     `things` is what was drawn on the limb and may be cut, `bars` are those that pass the plane.
+    `beside`: what was drawn on the other half, where a limb has both and both are to be drawn.
     """
     box = spot.picture
     pin = None if cut.pin is None else cut.pin.id
     inner = Box(box.x, box.y + TITLE_MM, box.width, box.height - TITLE_MM)
     plane = (cut.segment, cut.level_mm, cut.bone)
-    frame = section_frame(
-        limb, plane, pin, inner, mirror("front", own_side(limb, cut.segment, side))
-    )
+    other = "" if beside is None else other_bone(limb, cut.bone, cut.level_mm, side)
+    turned = mirror("front", own_side(limb, cut.segment, side))
+    frame = section_frame(limb, plane, pin, inner, turned, other)
     groups: Groups = {"section:title": _title(title_words(cut, limb), box)}
     if not level_is_known(limb, limb.group_of(cut.bone), cut.level_mm):
         groups["section"] = _unknown(inner)
@@ -283,7 +300,7 @@ def draw_section(
     bands, drawn = _bands(frame, limb, cut), None
     cut_through = things_drawn(frame, limb, things)
     groups["section"] = _body(frame, limb)
-    groups[THINGS_OWNER] = cut_through.shapes
+    groups[THINGS_OWNER] = (*cut_through.shapes, *_on_other_half(frame, limb, beside))
     groups["section:bands"] = () if bands is None else _ring(frame, limb, bands)
     if cut.pin is not None:
         drawn = pin_in_section(frame, limb, cut.pin, lengths_mm[cut.pin.id])
@@ -292,11 +309,11 @@ def draw_section(
     groups["section:labels"] = names
     if cut.pin is not None and drawn is not None:
         groups[section_owner(cut.pin.id)] = drawn.shapes
-    beside = bar_shapes(frame, bars, drawn, tuple(standing(letters)))
-    groups[BARS_OWNER] = beside
+    passing = bar_shapes(frame, bars, drawn, tuple(standing(letters)))
+    groups[BARS_OWNER] = passing
     groups["section:letters"] = letters
     groups["section:words"] = _words(
         frame, limb, (*letters, *cut_through.shapes, *groups[BARS_OWNER]), drawn, names
     )
-    groups["section:notes"] = note_shapes(spot.notes, limb, cut, bands)
+    groups["section:notes"] = note_shapes(spot.notes, limb, cut, bands, other)
     return SectionDrawing(groups, frame)
