@@ -111,11 +111,13 @@ class EditCommands:
 
     def add_pin(self, bone: str, level_mm: float) -> None:
         """Place a pin by numbers."""
+        from fixplan.checks.alone import is_stopped_alone
         from fixplan.frame.defaults import new_pin
 
         document = self._document
         refuse_beyond(document.case, bone, level_mm)
-        case = edits.add_pin(document.case, new_pin(document.case, bone, level_mm))
+        pin = new_pin(document.case, bone, level_mm, is_barred=is_stopped_alone)
+        case = edits.add_pin(document.case, pin)
         document.commit("Place a pin", case)
         self._bench.selection.select(case.pins[-1].id)
 

@@ -1,6 +1,6 @@
 """What a new pin is before anyone turns or moves it: diameter (D16), customary side, kind."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import lru_cache
 from math import cos, inf, radians, sin
 from typing import Literal, TypeVar
@@ -17,6 +17,7 @@ from fixplan.limb.anatomy import Limb
 from fixplan.limb.library import load_toml
 
 Kind = Literal["half", "through"]
+Barred = Callable[[Case, Pin], bool]
 T = TypeVar("T")
 
 
@@ -250,17 +251,34 @@ def _of_bone(listed: Mapping[str, T], bone: str) -> T | None:
 
 
 def new_pin(
-    case: Case, bone: str, level_mm: float, offset_mm: float = 0.0, view: View | None = None
+    case: Case,
+    bone: str,
+    level_mm: float,
+    offset_mm: float = 0.0,
+    view: View | None = None,
+    is_barred: Barred | None = None,
 ) -> Pin:
     """A pin as a click on a bone gives it: customary side and kind, the bone's diameter.
 
     `offset_mm` is how far the click lay off the bone's middle in that view, along u; it becomes the
     pin's own offset as far as its direction allows. In a plate, which lies askew in every view, a
     pin that would miss it goes down its middle. `edits.add_pin` gives it its number.
+    `is_barred`: whether a side is ruled out; the first customary side that is not is then taken,
+    and the first of all where every one is.
     Raises EditError for a bone that is not customarily pinned.
     """
+    sides = customary_bearings(limb_of_case(case), bone, level_mm)
+    pins = (_from_side(case, bone, level_mm, bearing, offset_mm, view) for bearing in sides)
+    first = next(pins)
+    if is_barred is None or not is_barred(case, first):
+        return first
+    return next((pin for pin in pins if not is_barred(case, pin)), first)
+
+
+def _from_side(
+    case: Case, bone: str, level_mm: float, bearing: float, offset_mm: float, view: View | None
+) -> Pin:
     limb, kind = limb_of_case(case), customary_kind(bone)
-    bearing = customary_bearing(limb, bone, level_mm)
     offset = _own_offset_mm(offset_mm, bearing, view)
     pin = pin_from(case, bone, level_mm, bearing, kind, offset)
     if limb.bones[bone].is_plate and not pin_path(limb, pin).hits_bone:

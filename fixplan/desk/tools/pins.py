@@ -5,6 +5,7 @@ from typing import ClassVar
 
 from fixplan.case import edits
 from fixplan.case.records import Case, Pin
+from fixplan.checks.alone import is_stopped_alone
 from fixplan.desk.bench import Bench
 from fixplan.desk.drawn import Place
 from fixplan.desk.handles import TURN_OUT_MM
@@ -192,7 +193,8 @@ def case_with_pin(bench: Bench, bone: str, place: Place) -> Case:
     _refuse_without_level(bench, place)
     level = bench.snapped(place.drawn[1], is_free=place.is_free)
     off = _off_middle_mm(bench, new_pin(case, bone, level), place)
-    return edits.add_pin(case, new_pin(case, bone, level, off, place.view))
+    pin = new_pin(case, bone, level, off, place.view, is_stopped_alone)
+    return edits.add_pin(case, pin)
 
 
 def _refuse_without_level(bench: Bench, place: Place) -> None:
