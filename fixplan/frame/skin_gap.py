@@ -41,24 +41,32 @@ class BarGap(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Ring(msgspec.Struct, frozen=True, eq=False):
-    """A segment's skin at one level: points (k, 3), centre (2,), and how far it reaches by ray."""
+    """A segment's skin at one level: points (k, 3), centre (2,), and how far it reaches by ray.
+
+    `most_mm` is how far its farthest point is from the centre.
+    """
 
     points: Array
     centre: Array
+    most_mm: float
     reach_mm: Array
 
 
 class Rings(msgspec.Struct, frozen=True, eq=False):
     """Rings along a stretch of a segment, proximal first: all points, centre and reach of each.
 
-    `low` and `high` are the corners of the box round all points.
+    Points of ring k are those from `begins[k]` to before `begins[k + 1]`; none is farther than
+    `most_mm[k]` from the ring's middle. `low` and `high` are the corners of the box round all.
     """
 
     points: Array
+    begins: tuple[int, ...]
     low: Vector
     high: Vector
     first_mm: float
     centres: Array
+    middles: Array
+    most_mm: Array
     reach_mm: Array
 
 
@@ -120,7 +128,7 @@ def _nearest(pose: Pose, ends: Array) -> tuple[float, Vector, str] | None:
     for bound_mm, segment, seen, rings in sorted(near, key=lambda one: one[0]):
         if nearest is not None and bound_mm > 0 and bound_mm >= nearest[0]:
             break
-        found, at = _least(seen, rings)
+        found, at = least_to_rings(seen, rings)
         if nearest is None or found < nearest[0]:
             nearest = found, vector(pose.to_limb(segment, at[None, :])[0]), segment
     return nearest
@@ -151,12 +159,16 @@ def _rings(limb: Limb, segment: str, first: int, last: int) -> Rings | None:
     if not rings:
         return None
     points = np.concatenate([ring.points for ring in rings])
+    middles = np.array([(*ring.centre, ring.points[0, 2]) for ring in rings])
     return Rings(
         points,
+        tuple(np.cumsum([0, *(len(ring.points) for ring in rings)]).tolist()),
         vector(points.min(axis=0)),
         vector(points.max(axis=0)),
-        float(rings[0].points[0, 2]),
-        np.array([ring.centre for ring in rings]),
+        float(middles[0, 2]),
+        middles[:, :2],
+        middles,
+        np.array([ring.most_mm for ring in rings]),
         np.array([ring.reach_mm for ring in rings]),
     )
 
@@ -169,7 +181,8 @@ def _ring(limb: Limb, segment: str, number: int) -> Ring | None:
     ring = _spaced(np.asarray(skin, dtype=float))
     centre = (ring.max(axis=0) + ring.min(axis=0)) / 2
     points = np.column_stack([ring, np.full(len(ring), number * RING_STEP_MM)])
-    return Ring(points, centre, _reach(ring - centre))
+    around = ring - centre
+    return Ring(points, centre, float(np.hypot(*around.T).max()), _reach(around))
 
 
 def _spaced(ring: Array) -> Array:
@@ -193,18 +206,37 @@ def _reach(around: Array) -> Array:
     return reach
 
 
-def _least(ends: Array, rings: Rings) -> tuple[float, Array]:
+def least_to_rings(ends: Array, rings: Rings) -> tuple[float, Array]:
     """Least distance of a stretch to the skin, with the place on the stretch; negative inside."""
     start, run = ends[0], ends[1] - ends[0]
-    inside = _inside(start, run, rings)
-    if len(inside):
-        return _deepest(inside, rings.points)
-    offset = rings.points - start
-    share = np.clip(offset @ run / (run @ run), 0.0, 1.0)
-    offset -= share[:, None] * run
-    squares = np.einsum("ij,ij->i", offset, offset)
+    bound_mm = np.sqrt(_off(rings.middles, start, run)[1]) - rings.most_mm
+    if bound_mm.min() <= RING_STEP_MM:
+        inside = _inside(start, run, rings)
+        if len(inside):
+            return _deepest(inside, rings.points)
+    points = _points_near(start, run, rings, bound_mm)
+    share, squares = _off(points, start, run)
     nearest = int(squares.argmin())
     return float(np.sqrt(squares[nearest])), start + share[nearest] * run
+
+
+def _points_near(start: Array, run: Array, rings: Rings, bound_mm: Array) -> Array:
+    """The points of rings that come near enough to hold the one that is nearest to a stretch.
+
+    No point of a ring is nearer than its `bound_mm`.
+    """
+    first, begins = int(bound_mm.argmin()), rings.begins
+    _, squares = _off(rings.points[begins[first] : begins[first + 1]], start, run)
+    near = (bound_mm <= np.sqrt(squares.min())).nonzero()[0].tolist()
+    return rings.points[begins[near[0]] : begins[near[-1] + 1]]
+
+
+def _off(points: Array, start: Array, run: Array) -> tuple[Array, Array]:
+    """Where on a stretch each point is nearest to it, 0 to 1, and the square of how near."""
+    offset = points - start
+    share = np.minimum(np.maximum(offset @ run / (run @ run), 0.0), 1.0)
+    offset -= share[:, None] * run
+    return share, np.einsum("ij,ij->i", offset, offset)
 
 
 def _inside(start: Array, run: Array, rings: Rings) -> Array:

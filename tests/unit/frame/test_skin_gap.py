@@ -6,7 +6,8 @@ from msgspec.structs import replace
 
 from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.frame.joining import bar_paths
-from fixplan.frame.skin_gap import bar_gap
+from fixplan.frame.skin_gap import bar_gap, least_to_rings, rings_near
+from fixplan.limb.scale import limb_of
 from tests.unit.frame.conftest import bar_on, case_with, tibia_pin
 
 
@@ -85,3 +86,21 @@ def test_the_gap_is_the_same_for_a_left_limb() -> None:
         tibia_pin(1, 100), tibia_pin(2, 200), bars=(bar_on(1, "pin-1", "pin-2", 40.0),)
     )
     assert bar_gap(replace(case, side="left"), "bar-1") == bar_gap(case, "bar-1")
+
+
+def test_leaving_out_far_rings_changes_nothing() -> None:
+    limb, random = limb_of("leg"), np.random.default_rng(5)
+    outside = 0
+    for _ in range(200):
+        levels = random.uniform(20, 340, size=2)
+        ends = np.column_stack((random.uniform(-150, 150, size=(2, 2)), levels))
+        rings = rings_near(limb, "leg", float(levels.min()) - 60, float(levels.max()) + 60)
+        run = ends[1] - ends[0]
+        share = np.clip((rings.points - ends[0]) @ run / (run @ run), 0, 1)[:, None]
+        off = np.linalg.norm(rings.points - ends[0] - share * run, axis=1)
+        least, at = least_to_rings(ends, rings)
+        if least > 0:
+            outside += 1
+            assert least == pytest.approx(off.min(), abs=1e-9)
+            assert np.linalg.norm(rings.points - at, axis=1).min() == pytest.approx(least, abs=1e-9)
+    assert 50 < outside < 200
