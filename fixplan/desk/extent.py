@@ -36,6 +36,9 @@ def edges_mm(shape: AnyShape) -> Edges:
     if len(marks) == 1:
         ((x, y),) = marks
         return (x - reach, y - reach, x + reach, y + reach)
+    if len(marks) == 2:
+        (x, y), (u, v) = marks
+        return (min(x, u) - reach, min(y, v) - reach, max(x, u) + reach, max(y, v) + reach)
     xs, ys = zip(*marks, strict=True)
     return (min(xs) - reach, min(ys) - reach, max(xs) + reach, max(ys) + reach)
 

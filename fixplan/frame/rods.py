@@ -38,20 +38,24 @@ def _axes_apart_mm(one: tuple[Array, Array], other: tuple[Array, Array]) -> Arra
         np.minimum(_point2(other[0], *one), _point2(other[1], *one)),
     )
     u, v, between = one[1] - one[0], other[1] - other[0], other[0] - one[0]
-    uu, vv, uv = (u * u).sum(-1), (v * v).sum(-1), (u * v).sum(-1)
-    ub, vb = (u * between).sum(-1), (v * between).sum(-1)
+    uu, vv, uv = _dot(u, u), _dot(v, v), _dot(u, v)
+    ub, vb = _dot(u, between), _dot(v, between)
     skew = uu * vv - uv * uv
     sound = np.maximum(skew, _PARALLEL)
     s, t = (ub * vv - vb * uv) / sound, (ub * uv - vb * uu) / sound
     meets = (skew > _PARALLEL) & (s >= 0) & (s <= 1) & (t >= 0) & (t <= 1)
     off = between + t[..., None] * v - s[..., None] * u
-    return np.asarray(np.sqrt(np.where(meets, (off * off).sum(-1), apart2)))
+    return np.asarray(np.sqrt(np.where(meets, _dot(off, off), apart2)))
 
 
 def _point2(point: Array, start: Array, end: Array) -> Array:
     """Squared distance of points to stretches."""
     run = end - start
-    length2 = np.maximum((run * run).sum(-1), _PARALLEL)
-    share = np.clip(((point - start) * run).sum(-1) / length2, 0.0, 1.0)
-    off = point - start - share[..., None] * run
-    return np.asarray((off * off).sum(-1))
+    from_start = point - start
+    share = _dot(from_start, run) / np.maximum(_dot(run, run), _PARALLEL)
+    off = from_start - np.minimum(np.maximum(share, 0.0), 1.0)[..., None] * run
+    return _dot(off, off)
+
+
+def _dot(one: Array, other: Array) -> Array:
+    return np.asarray(np.einsum("...i,...i->...", one, other))

@@ -148,15 +148,20 @@ def _bar_row(cells: tuple[str, ...], width_mm: float, size_mm: float) -> Row:
 
 def bar_cells(case: Case, bar: Bar) -> tuple[str, ...]:
     """A bar's number, what it holds, its diameter, its length and how far off the skin it runs."""
+    return (str(bar.number), held_words(bar, case), *bar_sizes(case, bar))
+
+
+def bar_sizes(case: Case, bar: Bar) -> tuple[str, str, str]:
+    """A bar's diameter, its length and how far off the skin it runs."""
     path = bar_paths(case).get(bar.id)
     diameter = number(bar.diameter_mm)
     if path is None:
-        return (str(bar.number), held_words(bar, case), diameter, "cannot be laid", "")
+        return (diameter, "cannot be laid", "")
     stock = path.stock_length_mm
     chosen = "none stocked" if stock is None else number(stock)
     needed = f"needs {number(path.length_mm)}"
     off = off_words(gap_of(pose_of_case(case), path))
-    return (str(bar.number), held_words(bar, case), diameter, f"{chosen}, {needed}", off)
+    return (diameter, f"{chosen}, {needed}", off)
 
 
 def _placed_cells(case: Case, bar: Bar) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ from fixplan.sheet.fonts import text_width_mm, wrapped
 from fixplan.sheet.paper import Paper
 from fixplan.sheet.pin_labels import Marked
 from fixplan.sheet.rows import LEADING, Block, Mark, Row, Words, text_row
-from fixplan.sheet.tables import bar_cells, entry_texts
+from fixplan.sheet.tables import bar_sizes, entry_texts
 
 OWNER = "table:wall"
 HEADING = "PINS"
@@ -199,8 +199,8 @@ def bar_line(case: Case) -> str:
     """Every bar in brief: its number, diameter, length and how far off the skin it runs."""
     told = []
     for bar in case.bars:
-        number_, _, diameter, length, off = bar_cells(case, bar)
-        words = f"{number_}: \u00d8{diameter}, {length.partition(',')[0]}"
+        diameter, length, off = bar_sizes(case, bar)
+        words = f"{bar.number}: \u00d8{diameter}, {length.partition(',')[0]}"
         words += f", {off} off the skin" if off else ""
         told.append(words.replace(" ", "\u00a0"))
     return "Bars, mm: " + " \u00b7 ".join(told)
