@@ -16,6 +16,7 @@ from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene
 from fixplan.checks.slender import slender_gap_mm
 from fixplan.checks.texts import beyond, listed, number, number_pair, pin_finding
+from fixplan.checks.together import Together
 from fixplan.geometry.hazard_gaps import HazardGap, hazard_gaps_of_each
 from fixplan.geometry.obstacle_hits import OutlineGap, outlined_gaps
 from fixplan.geometry.paths import PinPath, pin_path
@@ -27,10 +28,6 @@ GRADES = ("critical", "minor", "tether", "variant")
 CRITICAL = ("critical",)
 OPENED = ("minor", "tether")
 JOINT = "joint"
-MOST_KNOWN = 8192
-"""Answers about pins that are remembered; when there would be more, all are forgotten."""
-
-_known: dict[tuple[Scene, Pin], tuple[Gap, ...]] = {}
 
 
 @lru_cache(maxsize=4096)
@@ -61,36 +58,18 @@ def _known_levels(path: PinPath) -> tuple[float, float]:
     return first - 1e-6, last + 1e-6
 
 
-def gaps_of(scene: Scene, pin: Pin) -> tuple[Gap, ...]:
-    """Everything that a pin comes near to, the nearest first; as far as any rule asks."""
-    found = _known.get((scene, pin))
-    if found is None:
-        look_up(scene, (pin,))
-        found = _known[scene, pin]
-    return found
-
-
-def look_up(scene: Scene, pins: Iterable[Pin]) -> None:
-    """Finds what pins of known bones come near to, all at once, and remembers it for `gaps_of`."""
-    asked = {pin: pin_path(scene.limb, pin) for pin in pins if (scene, pin) not in _known}
-    if not asked:
-        return
-    if len(_known) + len(asked) > MOST_KNOWN:
-        _known.clear()
-    _known.update({(scene, pin): () for pin in asked})
-    paths = {pin: path for pin, path in asked.items() if path.hits_bone}
-    if not paths:
-        return
+@Together
+def gaps_of(scene: Scene, pins: tuple[Pin, ...]) -> Iterator[tuple[Gap, ...]]:
+    """Everything that pins come near to, the nearest first; as far as any rule asks."""
+    paths = [pin_path(scene.limb, pin) for pin in pins]
+    hits = [path for path in paths if path.hits_bone]
     within_mm = reach_mm(scene.rules)
-    tracks = hazard_gaps_of_each(scene.limb, tuple(paths.values()), within_mm, GRADES)
-    for (pin, path), found in zip(paths.items(), tracks, strict=True):
-        gaps: list[Gap] = [*found, *outlined_gaps(scene.limb, path, within_mm, GRADES)]
-        _known[scene, pin] = tuple(sorted(gaps, key=lambda one: one.gap_mm))
-
-
-def forget_gaps() -> None:
-    """Forgets what `gaps_of` remembers."""
-    _known.clear()
+    tracks = dict(zip(hits, hazard_gaps_of_each(scene.limb, hits, within_mm, GRADES), strict=True))
+    for path in paths:
+        gaps: list[Gap] = list(tracks.get(path, ()))
+        if path.hits_bone:
+            gaps += outlined_gaps(scene.limb, path, within_mm, GRADES)
+        yield tuple(sorted(gaps, key=lambda one: one.gap_mm))
 
 
 @lru_cache(maxsize=4)

@@ -79,7 +79,9 @@ def check(case: Case, at_rest: Case | None = None) -> tuple[Finding, ...]:
     told of that one.
     """
     scene = scene_of(case)
-    hazards.look_up(scene, (pin for pin in case.pins if pin.bone in scene.limb.bones))
+    known = [pin for pin in case.pins if pin.bone in scene.limb.bones]
+    for asked_together in (hazards.gaps_of, soft_tissue.gaps_in_own_segment):
+        asked_together.look_up(scene, known)
     found = [one for pin in case.pins for one in judged(scene, pin)]
     for rule in _by_register(scene.rules)[1]:
         asked = case if at_rest is None or not waits_for_rest(rule.kind) else at_rest

@@ -8,6 +8,7 @@ from fixplan.checks.register import case_kind, pin_kind
 from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene, scene_of
 from fixplan.checks.texts import beyond, finding, note_words, pin_finding
+from fixplan.checks.together import Together
 from fixplan.checks.zones import Zone, is_from_above, levels_of, meet, pin_levels
 from fixplan.geometry.axis_gap import Axis
 from fixplan.geometry.outlines import (
@@ -33,11 +34,23 @@ def gaps_to_zones(scene: Scene, path: PinPath) -> Iterator[tuple[Zone, RegionGap
     for segment, zones in scene.zones.items():
         if segment == path.segment:
             levels = pin_levels(path)
-            near = [zone for zone in zones if meet(levels, zone.levels_mm)]
-            regions = tuple((zone.injury.front, zone.injury.side) for zone in near)
-            yield from zip(near, injury_table((path,), regions)[0], strict=True)
+            for zone, gap in zip(zones, gaps_in_own_segment(scene, path.pin), strict=True):
+                if meet(levels, zone.levels_mm):
+                    yield zone, gap
         else:
             yield from _gaps_in_other_segment(scene, path, segment, zones)
+
+
+@Together
+def gaps_in_own_segment(scene: Scene, pins: tuple[Pin, ...]) -> Iterator[tuple[RegionGap, ...]]:
+    """Gaps from pins to all zones of injury of their own segments."""
+    paths = [pin_path(scene.limb, pin) for pin in pins]
+    found: dict[PinPath, tuple[RegionGap, ...]] = {}
+    for segment, zones in scene.zones.items():
+        own = tuple(path for path in paths if path.segment == segment)
+        regions = tuple((zone.injury.front, zone.injury.side) for zone in zones)
+        found |= zip(own, injury_table(own, regions), strict=True)
+    yield from (found.get(path, ()) for path in paths)
 
 
 def _gaps_in_other_segment(

@@ -13,7 +13,7 @@ import shapely
 from msgspec.structs import replace
 
 from fixplan.case.records import Pin
-from fixplan.checks.hazards import forget_gaps, look_up
+from fixplan.checks.hazards import gaps_of
 from fixplan.checks.register import PIN_CHECKS
 from fixplan.checks.run import check
 from fixplan.checks.scene import Scene, scene_of
@@ -75,8 +75,8 @@ def test_hazards_of_twelve_pins(scene: Scene, told) -> None:
     assert len(pins) == 12
 
     def cold() -> None:
-        forget_gaps()
-        look_up(scene, pins)
+        gaps_of.forget()
+        gaps_of.look_up(scene, pins)
         judge(scene, pins)
 
     ratio = told(
