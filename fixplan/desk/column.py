@@ -17,10 +17,10 @@ from fixplan.desk.sheet_hold import Attempt
 from fixplan.desk.subjects import thing_of
 from fixplan.desk.tools.base import Tool
 
-WIDTH_IN_LETTERS = 56
-NARROW_IN_LETTERS = 44
+WIDTH_IN_LETTERS = 66
+NARROW_IN_LETTERS = 58
 IN_COLUMN = ("check_list", "edit_limb", "keep_variant", "accept_finding")
-NARROW_WINDOW_PX = 1000
+NARROW_WINDOW_PX = 1400
 
 
 class Column(QWidget):
@@ -34,6 +34,7 @@ class Column(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self._bench = bench
         self._shows_limb = False
+        self._widest = 0
         self.findings = FindingsPanel(bench)
         self.tool = ToolCard(bench)
         self.thing = ThingCard(bench, attempt)
@@ -130,15 +131,19 @@ class Column(QWidget):
         self._hold_width()
 
     def _hold_width(self) -> None:
-        """Never narrower than the widest card beside its scroll bar, so that none is cut."""
+        """As wide as the window allows, whatever is shown: another width would move the sheet.
+
+        Only a card that is wider still beside the scroll bar widens it, so that none is cut; it
+        then stays so.
+        """
         margins = self._outer.contentsMargins()
         beside = (
             margins.left() + margins.right() + self._area.verticalScrollBar().sizeHint().width()
         )
-        cards = self._cards.minimumSizeHint().width() + beside
+        self._widest = max(self._widest, self._cards.minimumSizeHint().width() + beside)
         is_narrow = self.window().width() < NARROW_WINDOW_PX
         letters = NARROW_IN_LETTERS if is_narrow else WIDTH_IN_LETTERS
-        self.setMinimumWidth(max(letters * self.fontMetrics().averageCharWidth(), cards))
+        self.setMinimumWidth(max(letters * self.fontMetrics().averageCharWidth(), self._widest))
 
     @guarded
     def keyPressEvent(self, event: QKeyEvent) -> None:

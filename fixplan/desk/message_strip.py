@@ -1,16 +1,20 @@
-"""A sentence that lies over the foot of the sheet until it is dismissed; it moves nothing."""
+"""A sentence over the sheet until it is dismissed: it covers as little as it can, moves nothing."""
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QObject, Qt
+import numpy as np
+from PySide6.QtCore import QEvent, QObject, QRect, Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
+from fixplan.desk.free_room import Boxes, least_covering
 from fixplan.desk.guard import guarded_with
 
-EDGE_PX = 10
-WIDEST_PX = 980
-SHARE = 0.62
-"""How much of the window's width it takes at most, so that the column stays free."""
+EDGE_PX = 4
+WIDEST_PX = (1240, 980, 780, 620, 500, 400)
+"""How wide it may be at most; the first one that covers least is taken."""
+
+Sheet = tuple[QRect, Boxes]
+"""Where the sheet is on the screen, and left, top, right and bottom of what is drawn on it, px."""
 
 
 class MessageStrip(QWidget):
@@ -18,6 +22,7 @@ class MessageStrip(QWidget):
 
     def __init__(self, undo: Callable[[], object], parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._sheet: Callable[[], Sheet | None] = lambda: None
         self.setObjectName("message")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self._words = QLabel()
@@ -39,6 +44,10 @@ class MessageStrip(QWidget):
         """Lie over the foot of an area, at any size of it."""
         self.setParent(area)
         area.installEventFilter(self)
+
+    def keep_clear_of(self, sheet: Callable[[], Sheet | None]) -> None:
+        """Lie on the sheet; `sheet` gives where it is on the screen and what is drawn on it."""
+        self._sheet = sheet
 
     def say(self, sentence: str, *, offers_undo: bool = False) -> None:
         """Show a sentence."""
@@ -63,8 +72,25 @@ class MessageStrip(QWidget):
         area = self.parentWidget()
         if area is None:
             return
+        sheet = self._sheet()
+        if sheet is None:
+            width, height = self._size(area.width() - 2 * EDGE_PX, WIDEST_PX[1])
+            self.setGeometry(EDGE_PX, area.height() - height - EDGE_PX, width, height)
+            return
+        room, taken = sheet
+        inner = room.adjusted(EDGE_PX, EDGE_PX, -EDGE_PX, -EDGE_PX)
+        boxes = taken - np.array([EDGE_PX, EDGE_PX, EDGE_PX, EDGE_PX, 0])
+        sizes = dict.fromkeys(self._size(inner.width(), widest) for widest in WIDEST_PX)
+        spots = {
+            size: least_covering(boxes, (inner.width(), inner.height()), size) for size in sizes
+        }
+        size, spot = min(spots.items(), key=lambda one: one[1].covered)
+        corner = area.mapFromGlobal(inner.topLeft())
+        self.setGeometry(corner.x() + spot.x, corner.y() + spot.y, *size)
+
+    def _size(self, area_px: int, widest_px: int) -> tuple[int, int]:
+        """Width and height that the words and buttons take."""
         buttons = self.sizeHint().width() - self._words.sizeHint().width()
         told = self._words.fontMetrics().horizontalAdvance(self._words.text()) + 8
-        width = min(buttons + told, WIDEST_PX, int(SHARE * area.width()))
-        height = max(self.heightForWidth(width), self.minimumSizeHint().height())
-        self.setGeometry(EDGE_PX, area.height() - height - EDGE_PX, width, height)
+        width = min(buttons + told, widest_px, area_px)
+        return width, max(self.heightForWidth(width), self.minimumSizeHint().height())

@@ -1,11 +1,12 @@
 """The sheet seen through the window: fitted, zoomed, panned, brought to a thing of the case."""
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QPainter, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QGraphicsView, QWidget
 
 from fixplan.desk.bench import Bench
+from fixplan.desk.free_room import Boxes, drawn_boxes
 from fixplan.desk.guard import guarded
 from fixplan.desk.scrolling import fit_scale, fitting_mm, scrolled
 from fixplan.desk.sheet_scene import SheetScene
@@ -125,6 +126,17 @@ class SheetPort(QGraphicsView):
         else:
             self.centerOn(around.center())
         self._show_marks()
+
+    def seen(self) -> tuple[QRect, Boxes] | None:
+        """Where the window is on the screen, and the boxes of what is drawn in it, its own px."""
+        if not self._bench.document.is_open or not self.isVisible():
+            return None
+        port = self.viewport()
+        room = QRect(port.mapToGlobal(QPoint(0, 0)), port.size())
+        origin = self.viewportTransform().map(QPointF(0.0, 0.0))
+        boxes = drawn_boxes(self._bench.drawn)
+        boxes[:, :4] = boxes[:, :4] * self.zoom + np.array([origin.x(), origin.y()] * 2)
+        return room, boxes
 
     def _sheet_scene(self) -> SheetScene:
         scene = self.scene()

@@ -216,6 +216,7 @@ class DeskWindow(QMainWindow):
         rows.addWidget(self.cautions)
         rows.addWidget(self._pages, 1)
         self.strip.float_over(self._pages)
+        self.strip.keep_clear_of(self.view.seen)
         self.setCentralWidget(middle)
         self.status = StatusWords(self.bench, self.statusBar())
         self.view.take(SelectTool(self.bench))

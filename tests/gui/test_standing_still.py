@@ -1,9 +1,11 @@
 """What is drawn does not move the limb on the screen: the next stroke lands where it is aimed."""
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QApplication
 
 from fixplan.case.records import Case
+from fixplan.desk.free_room import WORDS
 
 
 def begin(hand, case):
@@ -77,6 +79,7 @@ def test_a_starting_frame_leaves_the_limb_where_it_is(hand, case, segment, frame
         hand.window.lay_frame(pattern)
         assert hand.case.bars, pattern
         assert marks(hand, segment) == before, pattern
+        hand.window.edits.undo()
 
 
 def test_a_printed_part_keeps_its_place_until_it_is_asked_to_be_laid_out(hand):
@@ -94,3 +97,40 @@ def test_a_printed_part_keeps_its_place_until_it_is_asked_to_be_laid_out(hand):
     printed = hand.window.bench.drawn.views
     hand.window.bench.lay_anew()
     assert hand.window.bench.drawn.views == printed
+
+
+def test_the_column_is_as_wide_whatever_it_shows(hand):
+    begin(hand, Case(limb="arm", side="left"))
+    column = hand.window.column
+    before = (column.width(), marks(hand, "forearm"))
+    hand.pin(segment="forearm", level=150.0)
+    for shown in (
+        hand.window.edit_limb,
+        column.show_firmness,
+        lambda: hand.window.pick_tool("wound"),
+        lambda: hand.window.selection.select(hand.case.pins[0].id),
+    ):
+        shown()
+        QApplication.processEvents()
+        assert (column.width(), marks(hand, "forearm")) == before
+        inner = column._area.viewport().width()
+        assert column._cards.minimumSizeHint().width() <= inner
+
+
+def test_a_message_covers_no_words_where_the_sheet_has_room(hand):
+    begin(hand, Case(side="right"))
+    strip, seen = hand.window.strip, hand.view.seen()
+    strip.say("The frame that was there gave way to this one. " * 3, offers_undo=True)
+    corner = hand.view.viewport().mapFromGlobal(strip.mapToGlobal(QPoint(0, 0)))
+    left, top = corner.x(), corner.y()
+    room, boxes = seen
+    assert 0 <= left <= left + strip.width() <= room.width()
+    assert 0 <= top <= top + strip.height() <= room.height()
+    words = boxes[boxes[:, 4] == WORDS]
+    apart = (
+        (words[:, 2] < left)
+        | (words[:, 0] > left + strip.width())
+        | (words[:, 3] < top)
+        | (words[:, 1] > top + strip.height())
+    )
+    assert apart.all()

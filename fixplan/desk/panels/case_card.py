@@ -57,6 +57,7 @@ class CaseCard(Card):
         self._form.setVerticalSpacing(5)
         self._form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
         self._form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        self._form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         self.body.addLayout(self._form)
         self.keep_mm = QCheckBox("Keep millimetres when the size changes")
         self.keep_mm.setToolTip("Not ticked: what is drawn keeps its place on the limb")

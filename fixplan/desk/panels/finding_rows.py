@@ -24,6 +24,8 @@ from fixplan.sheet.paint import paint_shapes
 
 ROW_ROLE = Qt.ItemDataRole.UserRole + 1
 WRAP = int(Qt.TextFlag.TextWordWrap)
+UNCUT = WRAP | int(Qt.TextFlag.TextDontClip)
+EDGE_PX = 1
 PAD, BAR, GAP = 9, 5, 3
 ROW_SPACE = 6
 MARK_PX = 15
@@ -151,12 +153,12 @@ class FindingDelegate(QStyledItemDelegate):
         row = index.data(ROW_ROLE)
         finding = row.finding
         width = self._view.viewport().width()
-        inner = width - 2 * PAD - BAR - ROW_SPACE
+        inner = width - EDGE_PX - ROW_SPACE - 2 * PAD - BAR
         font = _font_of(option)
         height = _height(_bold(font), row.heading, inner - MARK_PX - 6)
         for line in lines_of(finding):
             height += GAP + _height(font, line, inner)
-        return QSize(width, height + 2 * PAD + ROW_SPACE)
+        return QSize(width, height + 2 * PAD + ROW_SPACE + EDGE_PX)
 
     @guarded
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
@@ -164,7 +166,7 @@ class FindingDelegate(QStyledItemDelegate):
         row = index.data(ROW_ROLE)
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        card = _rect_of(option).adjusted(1, 1, -ROW_SPACE, -ROW_SPACE)
+        card = _rect_of(option).adjusted(EDGE_PX, EDGE_PX, -ROW_SPACE, -ROW_SPACE)
         painter.setOpacity(WAITING_OPACITY if row.waits else 1.0)
         self._paint_card(painter, card, row, _is_selected(option))
         self._paint_words(painter, card, row, _font_of(option))
@@ -189,13 +191,13 @@ class FindingDelegate(QStyledItemDelegate):
         painter.setFont(bold)
         painter.setPen(QColor(colours().severity[finding.severity]))
         heading = inner.adjusted(MARK_PX + 6, 0, 0, 0)
-        painter.drawText(heading, WRAP, row.heading)
+        painter.drawText(heading, UNCUT, row.heading)
         top = inner.top() + _height(bold, row.heading, heading.width())
         painter.setFont(font)
         for number, line in enumerate(lines_of(finding)):
             painter.setPen(QColor(colours().ink if number == 0 else colours().soft))
             height = _height(font, line, inner.width())
-            painter.drawText(QRect(inner.left(), top + GAP, inner.width(), height), WRAP, line)
+            painter.drawText(QRect(inner.left(), top + GAP, inner.width(), height), UNCUT, line)
             top += GAP + height
 
 

@@ -17,6 +17,7 @@ PATTERNS = (
 )
 THICK_PX = 8.0
 GAP_PX = 14
+LEAST_LETTERS = 8
 
 
 class FirmBars(QWidget):
@@ -45,15 +46,17 @@ class FirmBars(QWidget):
 
     @guarded_with(QSize())
     def minimumSizeHint(self) -> QSize:
-        """The same: a figure never loses its unit."""
-        return self.sizeHint()
+        """A figure never loses its unit; a name ends in … where there is too little room for it."""
+        return QSize(self.words_px(LEAST_LETTERS), self.sizeHint().height())
 
-    def words_px(self) -> int:
+    def words_px(self, most_letters: int | None = None) -> int:
         """Width that the longest name and figure take side by side."""
         letters = self.fontMetrics()
         return max(
             (
-                letters.horizontalAdvance(row.name) + GAP_PX + letters.horizontalAdvance(row.figure)
+                letters.horizontalAdvance(row.name[:most_letters])
+                + GAP_PX
+                + letters.horizontalAdvance(row.figure)
                 for row in self.rows
             ),
             default=240,
@@ -79,7 +82,11 @@ class FirmBars(QWidget):
         flag = Qt.AlignmentFlag.AlignVCenter
         right = flag | Qt.AlignmentFlag.AlignRight
         painter.setPen(_now("soft") if on else _now("faint"))
-        painter.drawText(QRectF(0, top, wide, line), flag, row.name)
+        figure = self.fontMetrics().horizontalAdvance(row.figure)
+        name = self.fontMetrics().elidedText(
+            row.name, Qt.TextElideMode.ElideRight, int(wide) - figure - GAP_PX
+        )
+        painter.drawText(QRectF(0, top, wide, line), flag, name)
         painter.drawText(QRectF(wide - change, top + line, change, line), right, row.change)
         painter.setPen(_now("ink") if on else _now("faint"))
         painter.drawText(QRectF(0, top, wide, line), right, row.figure)

@@ -149,11 +149,12 @@ class FirmnessCard(Card):
         row = QHBoxLayout()
         for part in (self._bent, self._stress):
             row.addWidget(part)
-        row.addWidget(self._load, 1)
+        row.addStretch(1)
         self._bent.toggled.connect(self._tell_wanted)
         self._stress.toggled.connect(self._tell_wanted)
         self._load.currentIndexChanged.connect(self._tell_wanted)
         self._rows.addLayout(row)
+        self._rows.addWidget(self._load)
 
     def _add_variants(self) -> None:
         self.keep_button = QPushButton("Keep for comparison")
