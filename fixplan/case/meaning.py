@@ -8,6 +8,7 @@ from fixplan.case.built_meaning import built_problems
 from fixplan.case.crossing import line_problem, outline_problem
 from fixplan.case.dead_space_meaning import care_problems
 from fixplan.case.film_meaning import film_problems
+from fixplan.case.growing import growth_problems
 from fixplan.case.records import (
     AsBuilt,
     Bar,
@@ -54,6 +55,7 @@ def case_problems(case: Case) -> tuple[str, ...]:
     return (
         *_side_problems(case),
         *ring_problems(case),
+        *growth_problems(case),
         *_repeated_ids(case),
         *_number_problems(case),
         *(f"{thing.id} {text}" for thing in things for text in record_problems(thing)),

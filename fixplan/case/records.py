@@ -273,7 +273,8 @@ class Case(Record, frozen=True, kw_only=True):
 
     Only a pelvis has the side `both`. Joint angles that are None are drawn as the limb's data say.
     `spanned_joints` braced: the ligaments of spanned joints that are not broken hold too.
-    `open_growth_plates`: a child, whose bones still grow.
+    `open_growth_plates`: a child, whose bones still grow; `closed_growth_plates`: looked for, and
+    none is open.
     `last_number` is the highest number that a pin ever had (D17). `retired` holds, for each other
     kind of thing, the highest id that was removed, so that no id is ever given twice.
     `answers` is what was asked before drugs go into cement.
@@ -288,6 +289,7 @@ class Case(Record, frozen=True, kw_only=True):
     side: Side
     size: LimbSize = LimbSize()
     open_growth_plates: bool = False
+    closed_growth_plates: bool = False
     knee_flexion_deg: Annotated[float, Meta(ge=0, le=30)] | None = None
     elbow_flexion_deg: Annotated[float, Meta(ge=0, le=145)] | None = None
     wrist_extension_deg: Annotated[float, Meta(ge=-70, le=70)] | None = None

@@ -11,13 +11,13 @@ from fixplan.checks.rules import Rule, rules
 from fixplan.checks.scene import Scene, scene_of
 from fixplan.checks.texts import beyond, diameter_words, finding, pin_finding, pins_words
 from fixplan.checks.ways import Levels, pin_forward, pin_levels, pin_to_know, widest_band
+from fixplan.frame.growing import MM_IN_CM, asked_below_cm, asks_growth
 from fixplan.geometry.measures import hole_ratio
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
 
 PLATE = "pin-near-growth-plate"
 PERCENT = 100.0
-MM_IN_CM = 10.0
 
 
 class Plate(NamedTuple):
@@ -106,20 +106,19 @@ def child_diameter_unknown(rule: Rule, case: Case) -> Iterator[Finding]:
 def growth_plates_asked(rule: Rule, case: Case) -> Iterator[Finding]:
     """Pins in a patient so small that growth plates may be open, while the case does not say so."""
     stature_mm = case.size.stature_mm
-    if case.open_growth_plates or stature_mm is None or not case.pins:
+    if stature_mm is None or not case.pins or not asks_growth(case):
         return
-    if stature_mm / MM_IN_CM < rule.numbers["grown"]:
-        words, subjects = pins_words(case.pins), tuple(pin.id for pin in case.pins)
-        yield finding(
-            rule,
-            rule.severity,
-            subjects,
-            words,
-            rule.text,
-            measured=stature_mm / MM_IN_CM,
-            limit=rule.numbers["grown"],
-            pins=words,
-        )
+    words, subjects = pins_words(case.pins), tuple(pin.id for pin in case.pins)
+    yield finding(
+        rule,
+        rule.severity,
+        subjects,
+        words,
+        rule.text,
+        measured=stature_mm / MM_IN_CM,
+        limit=asked_below_cm(),
+        pins=words,
+    )
 
 
 @case_kind("growth-plates-unknown")

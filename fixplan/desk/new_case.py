@@ -15,10 +15,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fixplan.case.growing import GROWTH_PLATES, with_growth_plates
 from fixplan.case.records import Case, LimbSize
 from fixplan.case.ring_records import RingInjury
 from fixplan.case.rings import ring_patterns
 from fixplan.case.scalars import LimbKind, Sex, Side
+from fixplan.frame.growing import is_asked
 from fixplan.limb.kinds import limb_kind
 
 KINDS: tuple[LimbKind, ...] = get_args(LimbKind)
@@ -49,6 +51,7 @@ class NewCaseDialog(QDialog):
         self.sex.setAccessibleName("Sex")
         self.sex.addItems(["not given", "female", "male"])
         form.addRow("Sex", self.sex)
+        self._add_growth(form)
         self.ring = QComboBox()
         self.ring.setAccessibleName("Ring")
         self.ring.addItem("not told yet", "")
@@ -72,6 +75,15 @@ class NewCaseDialog(QDialog):
         self.setMinimumWidth(380)
         self._offer_sides()
 
+    def _add_growth(self, form: QFormLayout) -> None:
+        """The question that a small patient raises."""
+        self.growth = QComboBox()
+        self.growth.setAccessibleName("Growth plates")
+        self.growth.addItems(GROWTH_PLATES)
+        self.growth_label = QLabel("&Growth plates")
+        self.growth_label.setBuddy(self.growth)
+        form.addRow(self.growth_label, self.growth)
+
     @classmethod
     def ask(cls, parent: QWidget | None) -> Case | None:
         """The new case, or None."""
@@ -89,7 +101,9 @@ class NewCaseDialog(QDialog):
             sex=sexes[self.sex.currentIndex()],
             stature_mm=None if stature is None else MM_PER_CM * stature,
         )
-        return Case(limb=self._limb(), side=side, size=size, ring=self._ring())
+        case = Case(limb=self._limb(), side=side, size=size, ring=self._ring())
+        asked = is_asked(size.stature_mm)
+        return with_growth_plates(case, self.growth.currentText()) if asked else case
 
     def _ring(self) -> RingInjury:
         """What of the ring is torn, where the limb has one and it was told."""
@@ -136,6 +150,12 @@ class NewCaseDialog(QDialog):
         text = self.stature.text().strip().replace(",", ".")
         return float(text) if text else None
 
+    def _ask_growth(self, stature_cm: float | None) -> None:
+        """Ask for the growth plates of a patient who may still grow."""
+        asked = stature_cm is not None and is_asked(MM_PER_CM * stature_cm)
+        for part in (self.growth, self.growth_label):
+            part.setVisible(asked)
+
     def _judge(self) -> None:
         """Say what is still missing; only then can the case start."""
         words = "" if self._side() in get_args(Side) else "Choose the side."
@@ -146,5 +166,6 @@ class NewCaseDialog(QDialog):
         else:
             if stature is not None and not LEAST_CM <= stature <= MOST_CM:
                 words = f"The stature is in cm, from {LEAST_CM:.0f} to {MOST_CM:.0f}."
+            self._ask_growth(None if words else stature)
         self.said.setText(words)
         self.start.setEnabled(not words)

@@ -10,6 +10,7 @@ from fixplan.case.remembered import remembered
 from fixplan.case.rings import backs_of
 from fixplan.frame.defaults import step_of
 from fixplan.frame.groups import pin_groups, pins_without_bar
+from fixplan.frame.growing import asks_growth
 from fixplan.frame.joining import bar_paths, held_by_bars, pins_named
 from fixplan.frame.patterns import frames
 from fixplan.limb.kinds import limb_kind
@@ -30,11 +31,15 @@ def order_lines(case: Case) -> tuple[str, ...]:
 
 @remembered
 def build_order(case: Case) -> tuple[BuildStep, ...]:
-    """The steps in order: reduce, pins, bars, links, tighten, check; empty without pins."""
+    """The steps in order: what is asked, reduce, pins, bars, links, tighten, check.
+
+    Empty without pins.
+    """
     if not case.pins:
         return ()
     marked = bool(case.wounds or case.injuries)
     return (
+        *([_step("growth_plates")] if asks_growth(case) else []),
         _step(_own_line(case, "reduce")),
         *([_step("vessel")] if marked else []),
         *_pins_and_bars(case),

@@ -89,6 +89,13 @@ class GroupRules(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     end_blocks: dict[str, tuple[str, str]]
 
 
+class GrowthRules(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The stature under which it is asked whether growth plates are open."""
+
+    evidence: tuple[str, ...]
+    asked_below_cm: float
+
+
 class Pattern(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"when": "for"}):
     """A starting frame: its name, what it is for, and where its pins begin.
 
@@ -164,6 +171,7 @@ class Frames(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     layout: Layout
     sizes: dict[str, Size]
     groups: GroupRules
+    growth: GrowthRules
     patterns: dict[str, Pattern]
     order: dict[str, OrderLine]
 

@@ -71,6 +71,7 @@ def _bare(case: Case) -> Case:
         side=case.side,
         size=case.size,
         open_growth_plates=case.open_growth_plates,
+        closed_growth_plates=case.closed_growth_plates,
         knee_flexion_deg=case.knee_flexion_deg,
         elbow_flexion_deg=case.elbow_flexion_deg,
         wrist_extension_deg=case.wrist_extension_deg,

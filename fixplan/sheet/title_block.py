@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from fixplan import __version__
 from fixplan.case.file import snapshot_id
+from fixplan.case.growing import growth_plates
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case
 from fixplan.case.rings import ring_words
@@ -95,8 +96,8 @@ def size_words(case: Case, limb: Limb) -> str:
         known.append(size.sex)
     if size.mass_kg is not None:
         known.append(f"{size.mass_kg:.0f} kg")
-    if case.open_growth_plates:
-        known.append("growth plates open")
+    if growth_plates(case) != "not told":
+        known.append(f"growth plates {growth_plates(case)}")
     lengths = []
     for segment in limb.segments.values():
         bone = limb.bones[segment.primary]

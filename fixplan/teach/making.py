@@ -152,6 +152,7 @@ def _limb_alone(draft: Draft) -> Case:
         side=case.side,
         size=case.size,
         open_growth_plates=case.open_growth_plates,
+        closed_growth_plates=case.closed_growth_plates,
         knee_flexion_deg=case.knee_flexion_deg,
         elbow_flexion_deg=case.elbow_flexion_deg,
         wrist_extension_deg=case.wrist_extension_deg,

@@ -4,7 +4,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPoint
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QMenu
 
 from fixplan.case.limbs import limb_of_case
@@ -175,3 +176,22 @@ def test_a_bar_is_dragged_in_the_frame_of_a_segment_that_the_limb_has(limb):
     bar = Bar(id="bar-1", number=1, anchors=anchors)
     case = Case(limb=limb, side="both" if limb == "pelvis" else "left", bars=(bar,))
     assert segment_of(case, "bar-1", {}) in limb_of_case(case).segments
+
+
+def test_growth_plates_are_asked_of_a_small_patient_by_the_keyboard_too(dialog):
+    made = dialog
+    made.show()
+    made.right.setChecked(True)
+    assert not made.growth.isVisible()
+    QTest.keyClicks(made.stature, "120")
+    assert made.growth.isVisible()
+    assert made.case().open_growth_plates is False
+    made.growth.setFocus()
+    QTest.keyClick(made.growth, Qt.Key.Key_Down)
+    assert made.case().open_growth_plates is True
+    QTest.keyClick(made.growth, Qt.Key.Key_Down)
+    assert made.case().closed_growth_plates is True
+    made.stature.clear()
+    QTest.keyClicks(made.stature, "175")
+    assert not made.growth.isVisible()
+    assert made.case().closed_growth_plates is False

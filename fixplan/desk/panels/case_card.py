@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QFormLayout, QLabel, QWidget
 
 from fixplan.case import edits
+from fixplan.case.growing import GROWTH_PLATES, growth_plates, with_growth_plates
 from fixplan.case.limbs import bend_deg, limb_of_case
 from fixplan.case.records import BoneSize, Case, Girth, LimbSize
 from fixplan.case.scalars import LimbKind, Side
@@ -40,7 +41,11 @@ BENDS = {
 }
 """The property and the label of each joint that bends."""
 GROWING = Field(
-    "open_growth_plates", "Growth plates open", "flag", tip="A child, whose bones still grow"
+    "growth_plates",
+    "Growth plates",
+    "choice",
+    choices=tuple(Choice(told, told) for told in GROWTH_PLATES),
+    tip="Open: a child, whose bones still grow",
 )
 MM_PER_CM = 10.0
 
@@ -133,7 +138,7 @@ class CaseCard(Card):
             "stature": stature,
             "sex": size.sex,
             "mass_kg": size.mass_kg,
-            "open_growth_plates": case.open_growth_plates,
+            "growth_plates": growth_plates(case),
         }
         for joint in limb_kind(case.limb).bending:
             values[BENDS[joint.id][0]] = getattr(case, BENDS[joint.id][0])
@@ -188,7 +193,9 @@ class CaseCard(Card):
     def _changed(self, case: Case, name: str, value: object) -> Case:
         if name == "side":
             return edits.set_side(case, next(one for one in get_args(Side) if one == value))
-        if name in ("label", "open_growth_plates", *(field for field, _ in BENDS.values())):
+        if name == GROWING.name:
+            return with_growth_plates(case, str(value))
+        if name in ("label", *(field for field, _ in BENDS.values())):
             return edits.change_case(case, **{name: value})
         if name in RING_NAMES:
             return edits.change_case(case, ring=ring_with(case.ring, name, value))
