@@ -11,9 +11,10 @@ from fixplan.checks.register import case_kind, pin_kind
 from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene, scene_of
 from fixplan.checks.texts import beyond, finding, listed, number, pin_finding, pins_words
-from fixplan.checks.ways import inside_band_mm
+from fixplan.checks.ways import inside_band_mm, own_name
 from fixplan.geometry.paths import pin_path
-from fixplan.geometry.spread_bands import SpreadHit, spread_hits
+from fixplan.geometry.spread_bands import SpreadHit, published_band, spread_hits
+from fixplan.geometry.spread_strips import strip_hits
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.words import ways_of
 
@@ -38,6 +39,30 @@ def pin_in_spread(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
             deepest[hit.spread.track] = hit
     for hit in deepest.values():
         yield _spread_finding(rule, scene, pin, hit)
+
+
+@pin_kind("pin-in-strip")
+def pin_in_strip(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """A pin in the strip beside a landmark where a structure was found; else that one is near."""
+    if own_name(scene.limb, pin.bone) not in rule.bones:
+        return
+    hit = next(strip_hits(scene.limb, pin_path(scene.limb, pin)), None)
+    if hit is None:
+        yield pin_finding(rule, pin, rule.severity, rule.texts["beside"])
+        return
+    low, high = published_band(hit.spread)
+    side = rule.texts["lateral" if hit.medial_mm < 0 else "medial"]
+    yield pin_finding(
+        rule,
+        pin,
+        rule.severity,
+        rule.text,
+        other=f"hazard:{hit.spread.track}",
+        structure=hit.name,
+        low=number(low),
+        high=number(high),
+        aside=side.format(gap=number(abs(hit.medial_mm))),
+    )
 
 
 def _told_already(scene: Scene, pin: Pin) -> set[str]:

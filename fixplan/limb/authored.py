@@ -61,14 +61,26 @@ class Hazard(Row, frozen=True):
     note: str = ""
 
 
+class SpreadStrip(Row, frozen=True):
+    """Where a spread that is told medially from a point lies: beside this landmark.
+
+    Drawn and judged over these levels about the landmark, and so much deeper and nearer the skin
+    than the structure as it is drawn, mm.
+    """
+
+    landmark: str
+    levels_mm: tuple[float, float]
+    deep_mm: Positive
+
+
 class Spread(Row, frozen=True):
     """A published spread of where a structure lies or crosses.
 
     `measure` tells what varies: the level of a crossing, told from a landmark (mm, or a share of
     the bone's length); the bearing about the bone (deg); the distance from the bone or, in
-    `measured_from`, from a point (mm). Levels count upwards from the landmark, or down if `below`.
-    `bearings_deg` (from, to, counter-clockwise) limit it to some sides of the bone. Mean and SD, or
-    the range that was seen, or both.
+    `measured_from`, from a point (mm), with its `strip` where that is medial to a landmark. Levels
+    count upwards from the landmark, or down if `below`. `bearings_deg` (from, to, counter-
+    clockwise) limit it to some sides of the bone. Mean and SD, or the range that was seen, or both.
     """
 
     track: Annotated[str, Meta(pattern=r"^[a-z0-9-]+$")]
@@ -85,6 +97,7 @@ class Spread(Row, frozen=True):
     least: float | None = None
     most: float | None = None
     bearings_deg: tuple[Degrees, Degrees] | None = None
+    strip: SpreadStrip | None = None
 
 
 class MuscleSector(Row, frozen=True):

@@ -1,9 +1,11 @@
 """Nerves, vessels and tendons in the section: mean place solid, published spread faint."""
 
 import functools
+from collections.abc import Iterable
 from math import cos, radians, sin
 
 from fixplan.geometry.section_structures import RoundStructure, SpreadBand, Structures
+from fixplan.geometry.spread_strips import Strip
 from fixplan.sheet.ink import INK, LIMB_LAYER
 from fixplan.sheet.section_frame import SectionFrame
 from fixplan.sheet.shapes import AnyShape, Disc, Fill, Line, Point, Polygon, Stroke
@@ -70,6 +72,22 @@ def _spread(frame: SectionFrame, target: Point, band: SpreadBand) -> Polygon:
 def spread_shapes(frame: SectionFrame, found: Structures) -> tuple[AnyShape, ...]:
     """Where others found the structures: published spreads, to lie below the bones."""
     return tuple(_spread(frame, found.target, band) for band in found.spreads)
+
+
+def strip_shapes(frame: SectionFrame, strips: Iterable[Strip]) -> tuple[AnyShape, ...]:
+    """Published spreads beside a landmark, as `spread_shapes`."""
+    return tuple(_strip(frame, one) for one in strips)
+
+
+def _strip(frame: SectionFrame, one: Strip) -> Polygon:
+    (x0, x1), (y0, y1) = one.x_mm, one.y_mm
+    return Polygon(
+        owner=OWNER,
+        layer=LAYER - 1,
+        points=tuple(frame.point(x, y) for x, y in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))),
+        stroke=FAINT_STROKE,
+        fill=Fill(FAINT.get(one.kind, "#eef2f6")),
+    )
 
 
 def structure_shapes(frame: SectionFrame, found: Structures) -> tuple[AnyShape, ...]:

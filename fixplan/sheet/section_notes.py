@@ -11,6 +11,7 @@ from fixplan.geometry.clear_arcs import NARROW_DEG
 from fixplan.geometry.clear_spread import NAMED
 from fixplan.geometry.section_structures import structures_at
 from fixplan.geometry.spread_bands import published_band
+from fixplan.geometry.spread_strips import strips_at
 from fixplan.limb.anatomy import Limb
 from fixplan.sheet.box import Box
 from fixplan.sheet.fonts import text_width_mm, wrapped
@@ -149,7 +150,9 @@ def _margin_words(bone: str) -> str:
 def _spread_words(limb: Limb, cut: Cut) -> str:
     """Whose spread is drawn, and that it is not known of the others."""
     found = structures_at(limb, limb.group_of(cut.bone), cut.level_mm)
-    known = listed(list(dict.fromkeys(band.name for band in found.spreads)))
+    strips = strips_at(limb, limb.group_of(cut.bone), cut.level_mm)
+    names = [*(band.name for band in found.spreads), *(strip.name for strip in strips)]
+    known = listed(list(dict.fromkeys(names)))
     told = _told_spreads(limb, cut, {one.track: one.name for one in found.round})
     faint = f" Faint: published spread of the {known}; of the others not known." if known else ""
     if not faint:

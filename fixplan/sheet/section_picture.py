@@ -7,6 +7,7 @@ from typing import NamedTuple
 from fixplan.case.scalars import Side
 from fixplan.checks.clear_sides import clear_bands, shape_of
 from fixplan.geometry.section_structures import level_is_known, structures_at
+from fixplan.geometry.spread_strips import strips_at
 from fixplan.limb.anatomy import Array, Limb
 from fixplan.limb.rings import inside
 from fixplan.limb.words import level_words, ways_of
@@ -46,7 +47,7 @@ from fixplan.sheet.section_halves import (
     side_words,
     skin_points,
 )
-from fixplan.sheet.section_hazards import spread_shapes, structure_shapes
+from fixplan.sheet.section_hazards import spread_shapes, strip_shapes, structure_shapes
 from fixplan.sheet.section_labels import NamedPlace, label_shapes
 from fixplan.sheet.section_line import PLANE_LETTER
 from fixplan.sheet.section_notes import note_shapes
@@ -120,7 +121,8 @@ def _inside(frame: SectionFrame, limb: Limb) -> tuple[AnyShape, ...]:
     """Bones and structures of one half."""
     skin = limb.skin(limb.group_of(frame.bone), frame.level_mm)
     found = structures_at(limb, limb.group_of(frame.bone), frame.level_mm)
-    shapes: list[AnyShape] = [*spread_shapes(frame, found)]
+    strips = strips_at(limb, limb.group_of(frame.bone), frame.level_mm)
+    shapes: list[AnyShape] = [*spread_shapes(frame, found), *strip_shapes(frame, strips)]
     for name in limb.segments[frame.segment].bones:
         shapes += _bone(frame, limb, name, skin)
     return (*shapes, *structure_shapes(frame, found))
