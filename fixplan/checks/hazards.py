@@ -28,6 +28,10 @@ GRADES = ("critical", "minor", "tether", "variant")
 CRITICAL = ("critical",)
 OPENED = ("minor", "tether")
 JOINT = "joint"
+TOUCHED_MM = 0.05
+"""Gaps under this would be told as 0.0 mm."""
+IN_THE_WAY = "in its way"
+"""What is told of a structure to protect that the pin would run through."""
 
 
 @lru_cache(maxsize=4096)
@@ -185,10 +189,12 @@ def _each_once(gaps: Iterable[Gap], part: str = "") -> Iterator[Gap]:
             yield gap
 
 
-def gap_words(gap: Gap, limit: float | None = None) -> str:
+def gap_words(gap: Gap, limit: float | None = None, hit: str = "hit") -> str:
     """A structure and how far off it is: "deep peroneal nerve 3 mm off", "sural nerve hit"."""
     if gap.gap_mm <= 0:
-        return f"{gap.name} hit"
+        return f"{gap.name} {hit}"
+    if gap.gap_mm < TOUCHED_MM:
+        return f"{gap.name} touched"
     close = number(gap.gap_mm, 1) if gap.gap_mm < 1 else ""
     return f"{gap.name} {close or number_pair(gap.gap_mm, limit)[0]} mm off"
 
@@ -220,7 +226,7 @@ def hazard_to_protect(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
             measured=nearest.gap_mm,
             limit=limit,
             evidence=_evidence(rule, scene, pin, [gap.track for gap, _, _ in told]),
-            structures=listed([gap_words(gap) for gap, _, _ in told]),
+            structures=listed([gap_words(gap, hit=IN_THE_WAY) for gap, _, _ in told]),
         )
 
 

@@ -11,7 +11,7 @@ from fixplan.checks.finding import Finding
 from fixplan.checks.hazards import hazards_assessed, hazards_in_part
 from fixplan.checks.register import case_kind
 from fixplan.checks.rules import Rule
-from fixplan.checks.texts import finding, listed, pins_words
+from fixplan.checks.texts import finding, pins_words
 from fixplan.geometry.paths import pin_path
 
 
@@ -30,7 +30,7 @@ def nerves_not_assessed(rule: Rule, case: Case) -> Iterator[Finding]:
         if some
     ]
     subjects = tuple(pin.id for pin in pins)
-    told = listed(parts)
+    told = ", and for ".join(parts)
     yield finding(rule, rule.severity, subjects, pins_words(pins), rule.text, parts=told)
 
 

@@ -112,7 +112,7 @@ def _choice_words(rule: Rule, scene: Scene, pin: Pin, width_mm: float) -> str:
     if pin.diameter_mm > chosen_mm + SAME_MM:
         return rule.texts["thick"].format(most=most, diameter=diameter_words(chosen_mm))
     thinner = max((one for one in listed_mm if one < pin.diameter_mm - SAME_MM), default=None)
-    takes = "none thinner is listed"
+    takes = "none thinner is listed: ask for one, or take a wider part of the bone"
     if thinner is not None:
         takes = f"{diameter_words(thinner)} mm would take {number(PERCENT * thinner / width_mm)} %"
     share = PERCENT * pin.diameter_mm / width_mm

@@ -6,7 +6,14 @@ from functools import lru_cache
 from fixplan.case.records import Case, Pin
 from fixplan.case.scalars import Severity
 from fixplan.checks.finding import Finding
-from fixplan.checks.hazards import CRITICAL, JOINT, Gap, gaps_of, hazards_assessed
+from fixplan.checks.hazards import (
+    CRITICAL,
+    JOINT,
+    TOUCHED_MM,
+    Gap,
+    gaps_of,
+    hazards_assessed,
+)
 from fixplan.checks.register import case_kind, pin_kind
 from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene, scene_of
@@ -112,7 +119,7 @@ def band_words(limb: Limb, hit: SpreadHit) -> str:
     """A published band in words: "crosses 82 to 122 mm above the lateral epicondyle"."""
     spread = hit.spread
     if spread.measure == "bearing":
-        return f"{spread.what}: ± {number(max(-hit.low, hit.high))}°"
+        return f"up to {number(max(-hit.low, hit.high))}° round the bone from its mean place"
     if spread.measure == "distance":
         return f"{spread.what}: {number(hit.low)} to {number(hit.high)} mm"
     told_from = limb.landmark(spread.landmark).name
@@ -159,7 +166,9 @@ def spread_not_known(rule: Rule, case: Case) -> Iterator[Finding]:
 
 def _off_words(gap: Gap) -> str:
     """How far off a structure is: "7 mm", "hit"."""
-    return "hit" if gap.gap_mm <= 0 else f"{number(gap.gap_mm, 1 if gap.gap_mm < 1 else 0)} mm"
+    if gap.gap_mm < TOUCHED_MM:
+        return "hit" if gap.gap_mm <= 0 else "touched"
+    return f"{number(gap.gap_mm, 1 if gap.gap_mm < 1 else 0)} mm"
 
 
 @lru_cache(maxsize=4096)

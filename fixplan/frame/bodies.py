@@ -217,7 +217,7 @@ def _across(case: Case, above: Body, below: Body) -> Gap:
     lower = [lo for lo, _ in broken_ranges(case, below.fragment.bone)]
     broken = [above.fragment.title] if any(hi > above.fragment.to_mm for hi in upper) else []
     broken += [below.fragment.title] if any(lo < below.fragment.from_mm for lo in lower) else []
-    words = f"{joint}, with the fracture of the {' and '.join(broken)}" if broken else joint
+    words = f"{joint} with the fracture of the {' and '.join(broken)}" if broken else joint
     return Gap(above, below, words, joint, broken=bool(broken))
 
 

@@ -26,6 +26,8 @@ from fixplan.sheet.shapes import AnyShape, Fill, Line, Point, Polygon, Stroke, T
 OWNER = "limb"
 BREAK_TOOTH_MM = 1.6
 LEAST_SHOWN_MM = 8.0
+EDGE_SHARE = 0.25
+"""A part that takes less of a view's height than this has no word at its edges."""
 ROOM_MM = 4.0
 APART_MM = 3.0
 """Free beside a remark between the words at a view's edges."""
@@ -149,7 +151,9 @@ def seen_of(scene: ViewScene) -> Seen:
     """
     view = scene.frame.view
     shown = [scene.limb.segments[name] for name in _shown(scene)]
-    own = list(dict.fromkeys(one.sides for one in shown if one.front_shows == "level"))
+    named = set(_shown(scene, EDGE_SHARE * scene.frame.box.height))
+    level = [one for one in shown if one.name in named and one.front_shows == "level"]
+    own = list(dict.fromkeys(one.sides for one in level))
     edges = _edges(view, own) if own else None
     if view == "side":
         aside = own[0][0] if len(own) == 1 else QUARTERS[0]
@@ -170,12 +174,12 @@ def _edges(view: View, sides: Sequence[Sequence[str]]) -> tuple[str, str]:
     return first, second
 
 
-def _shown(scene: ViewScene) -> Iterator[str]:
-    """The segments of which the view shows more than a little."""
+def _shown(scene: ViewScene, least_mm: float = LEAST_SHOWN_MM) -> Iterator[str]:
+    """The segments of which the view shows more than a little, on the page."""
     view, box = scene.frame.view, scene.frame.box
     for name in scene.limb.segments:
         ring = clipped_ring(scene.drawn(name, scene.limb.skin_outline(name, view)), box)
-        if ring and max(y for _, y in ring) - min(y for _, y in ring) >= LEAST_SHOWN_MM:
+        if ring and max(y for _, y in ring) - min(y for _, y in ring) >= least_mm:
             yield name
 
 

@@ -83,7 +83,7 @@ def test_a_plateau_fracture_is_named_with_the_knee() -> None:
     pins = (pin(1, "femur", 290, bearing_deg=40.0), pin(2, "tibia", 240))
     plateau = Fracture(id="fracture-1", bone="tibia", from_mm=0, to_mm=40)
     case = Case(side="right", fractures=(plateau,), pins=pins, bars=(bar(1, 1, 2),))
-    assert [gap.words for gap in gaps(case)] == ["knee, with the fracture of the tibia"]
+    assert [gap.words for gap in gaps(case)] == ["knee with the fracture of the tibia"]
 
 
 def test_a_pin_in_another_bone_of_the_foot_counts_with_the_heel() -> None:
