@@ -54,3 +54,12 @@ def test_what_else_is_drawn_does_not_turn_the_pin():
     broken = Fracture(id="fracture-1", bone="tibia", from_mm=level - 5, to_mm=level + 5)
     again = new_pin(replace(case, fractures=(broken,)), "tibia", level, is_barred=is_stopped_alone)
     assert again == pin
+
+
+@pytest.mark.parametrize("bone", ["middle-phalanx-2", "middle-phalanx-4", "middle-phalanx-5"])
+@pytest.mark.parametrize("share", [0.2, 0.4, 0.6, 0.8])
+def test_a_click_on_a_womans_finger_gives_a_pin_without_a_stop(bone, share):
+    """Nerves and arteries lie nearer in a small finger, the limit of 5 mm stays."""
+    case = Case(limb="arm", side="left", size=WOMAN)
+    _, pin = clicked(case, bone, share)
+    assert not is_stopped_alone(case, pin)
