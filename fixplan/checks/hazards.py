@@ -96,7 +96,7 @@ def hazard_gap(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
             continue
         passed = beyond(rule, gap.gap_mm)
         if passed:
-            severity = _with_exposure(rule, pin, passed[0])
+            severity = _when_opened(rule, pin, gap, passed[0])
             told.setdefault(severity, []).append((gap, severity, passed[1]))
         else:
             others.append(gap)
@@ -114,6 +114,21 @@ def _beside(rule: Rule, told: Sequence[Told], others: Sequence[Gap]) -> list[Gap
         for gap in others
         if gap.gap_mm < within_mm and any(gap.track in bundle for bundle in met)
     ]
+
+
+def _when_opened(rule: Rule, pin: Pin, gap: Gap, severity: Severity) -> Severity:
+    """D22 with an open approach: a gap that a cut shows is a caution; no gap at all is no gap.
+
+    A cut shows a structure, it does not take it out of the way of a pin through it, unless the rule
+    says so of that one; and a cut from another side does not show it.
+    """
+    if not pin.open_approach or "open" not in rule.severities:
+        return severity
+    exposure = rule.exposures.get(gap.track)
+    gives_way = exposure is not None and exposure.gives_way
+    hidden = exposure is not None and not exposure.opens(pin.bearing_deg)
+    stays = hidden or (gap.gap_mm <= 0 and not gives_way)
+    return severity if stays else rule.severities["open"]
 
 
 def _with_exposure(rule: Rule, pin: Pin, severity: Severity) -> Severity:
@@ -146,7 +161,7 @@ def _gap_finding(
         rule,
         pin,
         severity,
-        _gap_text(rule, pin, severity, nearest[0]),
+        _gap_text(rule, pin, nearest[0], severity),
         others=_subjects(gap for gap, _, _ in gaps),
         measured=nearest[0].gap_mm,
         limit=nearest[2],
@@ -159,25 +174,28 @@ def _gap_finding(
 
 
 def _exposures(rule: Rule, gaps: Sequence[Gap]) -> str:
-    """How each structure is exposed, as far as data tell, in brackets: " (radial nerve: ...)"."""
-    told = [
-        f"{gap.name}: {rule.exposures[gap.track]}" for gap in gaps if gap.track in rule.exposures
-    ]
+    """How each structure is exposed, in brackets, and of which no cut is listed."""
+    known = [gap for gap in gaps if gap.track in rule.exposures]
+    others = [gap.name for gap in gaps if gap.track not in rule.exposures]
+    told = [f"{gap.name}: {rule.exposures[gap.track].how}" for gap in known]
+    if others and rule.exposures:
+        told.append(f"no cut is listed that shows the {listed(others)}")
     return f" ({'; '.join(told)})" if told else ""
 
 
-def _gap_text(rule: Rule, pin: Pin, severity: Severity, nearest: Gap) -> str:
-    """The rule's words; with an open approach its own, stronger where the pin runs right through.
+def _gap_text(rule: Rule, pin: Pin, nearest: Gap, severity: Severity) -> str:
+    """The rule's words; with an open approach those for what the cut shows, or does not mend.
 
-    Through a structure it stays the caution that D22 makes of it. A caution past a slender bone
-    tells that its bands keep less.
+    A caution past a slender bone tells that its bands keep less.
     """
     if severity == "caution" and "slender" in rule.texts and slender_gap_mm(pin.bone) is not None:
         return rule.texts["slender"]
-    way = "hit" if nearest.gap_mm <= 0 else "open"
-    return (
-        rule.texts.get(way, rule.texts.get("open", rule.text)) if pin.open_approach else rule.text
-    )
+    hit = nearest.gap_mm <= 0
+    if not pin.open_approach or "open" not in rule.texts:
+        return rule.texts.get("through", rule.text) if hit else rule.text
+    if severity == rule.severities["open"]:
+        return rule.texts["open"]
+    return rule.texts["hit" if hit else "hidden"]
 
 
 def _each_once(gaps: Iterable[Gap], part: str = "") -> Iterator[Gap]:

@@ -65,6 +65,25 @@ class LevelBand(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return self.towards in ("forward", "backward")
 
 
+class Exposure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How a structure is exposed, and from which bearings (deg) that cut opens the way to it.
+
+    Without bearings it is made wherever the pin goes in. `gives_way`: what the
+    cut takes out of the pin's way, as a nerve of the skin behind a sleeve.
+    """
+
+    how: str
+    from_deg: float | None = None
+    to_deg: float = 0.0
+    gives_way: bool = False
+
+    def opens(self, bearing_deg: float) -> bool:
+        """Whether the cut for a pin from this bearing shows the structure."""
+        if self.from_deg is None:
+            return True
+        return (bearing_deg - self.from_deg) % 360 <= (self.to_deg - self.from_deg) % 360
+
+
 class LeftBone(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Bones that practice leaves without a pin where one of those `beside` holds one, and why.
 
@@ -83,7 +102,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     other figures; `texts` are wordings other than `text`. Of several `bands` the widest counts.
     `tracks`: structures that the rule speaks of, so that no other rule need name them again.
     `bundles`: structures that run together, so that with one the others are named.
-    `exposures`: by structure, how it is exposed through an open approach.
+    `exposures`: by structure, how it is exposed through an open approach, and from which side.
     `gives_way_to`: rules whose finding on the same subject says the same; one that names structures
     must name one of this rule's `tracks`, if it has any.
     `left`: bones that practice may leave to something else than a pin.
@@ -113,7 +132,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False, forbid_unknown_fields=True, di
     left: tuple[LeftBone, ...] = ()
     cites: dict[Severity, tuple[str, ...]] = {}
     bone_cites: dict[str, tuple[str, ...]] = {}
-    exposures: dict[str, str] = {}
+    exposures: dict[str, Exposure] = {}
     landmark: str = ""
     clear: str = ""
     code: str = ""
