@@ -21,6 +21,7 @@ from fixplan.checks.zones import Zone, levels_of
 from fixplan.geometry.paths import PinPath
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.library import load_toml
+from fixplan.limb.pictures import reached_by
 from fixplan.limb.pose import Pose
 
 Array = NDArray[np.float64]
@@ -76,7 +77,9 @@ class Scene:
             if margin_mm is None:
                 margin_mm = default_margin_mm(injury.segment)
             low, high = levels_of(self.limb, injury)
-            zone = Zone(injury, margin_mm, (low - margin_mm, high + margin_mm))
+            levels = low - margin_mm, high + margin_mm
+            reaches = reached_by(self.limb, injury.segment, has_side=bool(injury.side))
+            zone = Zone(injury, margin_mm, levels, reaches)
             found[injury.segment] = (*found.get(injury.segment, ()), zone)
         return found
 

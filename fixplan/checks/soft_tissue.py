@@ -62,6 +62,8 @@ def _gaps_in_other_segment(
     ends = sorted((float(start[2]), float(end[2])))
     levels = ends[0] - path.radius_mm, ends[1] + path.radius_mm
     for zone in zones:
+        if path.segment not in zone.reaches:
+            continue
         if meet(levels, zone.levels_mm):
             drawn = zone.injury.front, zone.injury.side
             axis = Axis(start, end)

@@ -16,11 +16,15 @@ EVERYWHERE: Levels = (float("-inf"), float("inf"))
 
 
 class Zone(msgspec.Struct, frozen=True, eq=False):
-    """A zone of injury with its margin and the levels that both together take up, mm."""
+    """A zone of injury with its margin and the levels that both together take up, mm.
+
+    `reaches`: the segments whose pins it concerns.
+    """
 
     injury: Injury
     margin_mm: float
     levels_mm: Levels
+    reaches: tuple[str, ...]
 
 
 def is_from_above(limb: Limb, segment: str) -> bool:

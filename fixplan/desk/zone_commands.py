@@ -1,7 +1,7 @@
 """Zones and bars by numbers, and the outline of a zone in its other view."""
 
 from fixplan.case import edits
-from fixplan.case.limbs import limb_of_case
+from fixplan.case.limbs import limb_of_case, pose_of_case
 from fixplan.case.records import (
     Bar,
     Candidate,
@@ -74,9 +74,8 @@ class ZoneCommands:
 
 def _completed(case: Case, id_: str, drawn: Injury | FreeOutline, part: int | None) -> Case:
     name: View = "side" if drawn.front else "front"
-    limb = limb_of_case(case)
     try:
-        outline = zone_in_other_view(limb, drawn.segment, drawn.front, drawn.side)
+        outline = zone_in_other_view(pose_of_case(case), drawn.segment, drawn.front, drawn.side)
     except GeometryError as problem:
         raise EditError(str(problem)) from problem
     return edits.set_outline(case, id_, name, outline, part)

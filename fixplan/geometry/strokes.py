@@ -59,6 +59,15 @@ def zone_outline(silhouette: Array, from_mm: float, to_mm: float, edge_mm: float
     return _edge(largest, ZONE_TOLERANCE_MM)
 
 
+def widened(ring: Array, axis: int, edge_mm: float) -> Outline:
+    """A ring an edge wider all round, but not longer along one axis (0: u, 1: level)."""
+    low, high = float(ring[:, axis].min()), float(ring[:, axis].max())
+    corners = (-BEYOND_MM, low, BEYOND_MM, high) if axis else (low, -BEYOND_MM, high, BEYOND_MM)
+    wider = shapely.Polygon(ring).buffer(edge_mm, join_style="mitre")
+    found = _polygons(wider.intersection(shapely.box(*corners)))
+    return _edge(max(found, key=lambda one: float(one.area)), ZONE_TOLERANCE_MM)
+
+
 def _edge(polygon: shapely.Polygon, tolerance_mm: float) -> Outline:
     simpler = shapely.Polygon(polygon.exterior).simplify(tolerance_mm, preserve_topology=True)
     return _points(_polygons(simpler)[0].exterior.coords[:-1])

@@ -1,17 +1,17 @@
 """The plan in words, section by section, in the usual order of an operation note's plan."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 from fixplan import __version__
 from fixplan.case.file import snapshot_id
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Injury, Plate, Wound
+from fixplan.case.scalars import View
 from fixplan.checks.candidate_table import candidate_rows
 from fixplan.checks.finding import Finding
 from fixplan.checks.grouping import grouped
 from fixplan.checks.rules import rule_set_version
 from fixplan.checks.texts import candidate_words, listed
-from fixplan.limb.words import level_words
 from fixplan.notes.built import built_lines, film_lines
 from fixplan.notes.frame_sections import (
     bars_section,
@@ -21,6 +21,7 @@ from fixplan.notes.frame_sections import (
     pins_section,
     procedure_section,
 )
+from fixplan.notes.places import place_words
 from fixplan.notes.section import Section, Told
 from fixplan.sheet.header import warning_lines
 from fixplan.sheet.statements import counts_words
@@ -72,24 +73,16 @@ def _diagnosis(told: Told) -> Section:
 
 def _wound_words(case: Case, wound: Wound) -> str:
     where = FACES[wound.view, wound.face]
-    levels = [level for _, level in (*wound.outline, *wound.line)]
+    drawn = (*wound.outline, *wound.line)
     note = f" ({wound.note})" if wound.note else ""
-    return f"{wound.kind}, {where}, {_range_words(case, wound.segment, levels)}{note}"
+    return f"{wound.kind}, {where}, {place_words(case, wound.segment, wound.view, drawn)}{note}"
 
 
 def _injury_words(case: Case, injury: Injury) -> str:
-    levels = [level for _, level in (*injury.front, *injury.side)]
+    view: View = "side" if injury.side else "front"
     note = f" ({injury.note})" if injury.note else ""
-    return f"{injury.grade}, {_range_words(case, injury.segment, levels)}{note}"
-
-
-def _range_words(case: Case, segment: str, levels_mm: Sequence[float]) -> str:
-    """From where to where along a segment, by landmarks that a hand can feel."""
-    limb = limb_of_case(case)
-    if not levels_mm or segment not in limb.segments:
-        return segment
-    ends = [level_words(limb, segment, level) for level in (min(levels_mm), max(levels_mm))]
-    return f"from {ends[0]} to {ends[1]}"
+    drawn = injury.side or injury.front
+    return f"{injury.grade}, {place_words(case, injury.segment, view, drawn)}{note}"
 
 
 def _care(told: Told) -> Section:

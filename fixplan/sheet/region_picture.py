@@ -5,10 +5,13 @@ dashed line, hatched one way. Its margin: dotted line, empty.
 """
 
 import functools
+from collections.abc import Iterator
 from itertools import pairwise
 
+import numpy as np
+
 from fixplan.case.records import Fracture, Injury, Wound
-from fixplan.geometry.grown import grown_outline
+from fixplan.geometry.zone_views import zone_in_view
 from fixplan.sheet.box import Box
 from fixplan.sheet.clipping import clipped_lines, clipped_ring, spans_at
 from fixplan.sheet.cutting import cut_line, cut_outline
@@ -94,18 +97,14 @@ def draw_fracture(scene: ViewScene, fracture: Fracture) -> tuple[AnyShape, ...]:
     return tuple(shapes)
 
 
-def _injury_ring(scene: ViewScene, injury: Injury, grow_mm: float) -> list[Point]:
-    """The injury in this view, in drawn coordinates; drawn in the other view only: whole depth."""
-    own, other = injury.front, injury.side
-    if scene.frame.view == "side":
-        own, other = other, own
-    if own:
-        return list(grown_outline(own, grow_mm) if grow_mm else own)
-    if not other or not scene.shows_levels(injury.segment):
-        return []
-    levels = [v for _, v in other]
-    skin = _ring(scene.limb.skin_outline(injury.segment, scene.frame.view))
-    return _band(skin, min(levels) - grow_mm, max(levels) + grow_mm)
+def _zone_shapes(
+    scene: ViewScene, injury: Injury, grow_mm: float, stroke: Stroke, fill: Fill | None
+) -> Iterator[AnyShape]:
+    """The injury grown by a margin, on every segment that this view shows it on (D6)."""
+    frame, outlines = scene.frame, (injury.front, injury.side)
+    for ring in zone_in_view(scene.pose, injury.segment, *outlines, frame.view, grow_mm):
+        page = frame.to_page(np.array(ring))
+        yield from cut_outline(injury.id, INJURY_LAYER, scene, page, stroke, fill)
 
 
 @functools.lru_cache(maxsize=64)
@@ -113,17 +112,9 @@ def draw_injury(scene: ViewScene, injury: Injury, margin_mm: float) -> tuple[Any
     """The zone of injury and its margin."""
     if injury.segment not in scene.limb.segments:
         return ()
-    shapes: list[AnyShape] = []
-    margin = _injury_ring(scene, injury, margin_mm) if margin_mm > 0 else []
-    if margin:
-        page = scene.drawn(injury.segment, margin)
-        shapes += cut_outline(injury.id, INJURY_LAYER, scene, page, MARGIN_STROKE, None)
-    ring = _injury_ring(scene, injury, 0.0)
-    if ring:
-        page = scene.drawn(injury.segment, ring)
-        fill = INJURY_FILLS[injury.grade]
-        shapes += cut_outline(injury.id, INJURY_LAYER, scene, page, INJURY_STROKE, fill)
-    return tuple(shapes)
+    margin = _zone_shapes(scene, injury, margin_mm, MARGIN_STROKE, None) if margin_mm > 0 else ()
+    zone = _zone_shapes(scene, injury, 0.0, INJURY_STROKE, INJURY_FILLS[injury.grade])
+    return (*margin, *zone)
 
 
 def _ticks(owner: str, line: list[Point], half_mm: float) -> list[AnyShape]:

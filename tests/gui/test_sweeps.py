@@ -101,3 +101,15 @@ def test_o_draws_the_other_view_across_the_limb_at_the_same_levels(hand):
 def test_o_without_a_zone_says_what_to_select(hand):
     hand.window._run_command("other_view")
     assert "Select an injury" in hand.window.said()
+
+
+def test_a_sweep_of_the_metatarsals_is_of_the_forefoot_though_it_begins_behind_it(hand):
+    hand.window.pick_tool("injury")
+    ring = [(46.0, 45.0), (-45.0, 45.0), (-50.0, 140.0), (50.0, 140.0), (46.0, 45.0)]
+    hand.drag(*(hand.screen("front", "hindfoot", u, v) for u, v in ring))
+    (injury,) = hand.case.injuries
+    assert injury.segment == "forefoot"
+    before = hand.window.bench.drawn.pose.uv_of("hindfoot", "front", ring[:4])
+    now = hand.window.bench.drawn.pose.uv_of("forefoot", "front", injury.front)
+    assert sorted(u for u, _ in now) == pytest.approx(sorted(u for u, _ in before), abs=3)
+    assert max(v for _, v in now) == pytest.approx(max(v for _, v in before), abs=3)

@@ -1,7 +1,10 @@
 """The tool on which all drawing of outlines and lines rests: click points, or sweep round."""
 
+from collections.abc import Mapping
 from math import hypot
 from typing import ClassVar
+
+import numpy as np
 
 from fixplan.case.records import Case
 from fixplan.case.scalars import Outline
@@ -124,10 +127,33 @@ class PointsTool(Tool):
 
     def _make(self, segment: str, frame: ViewFrame, points: Outline) -> None:
         document = self.bench.document
+        segment, points = self._on_segment(document.case, segment, frame, points)
         case = self.case_with(document.case, segment, frame, points)
         self.cancel()
         document.commit(self.text, case)
         self._select_new(case)
+
+    def _on_segment(
+        self, case: Case, begun_on: str, frame: ViewFrame, points: Outline
+    ) -> tuple[str, Outline]:
+        """The segment that what was drawn lies on, and its points there; not where it began."""
+        from fixplan.geometry.zone_views import segments_covered
+
+        pose, view = self.bench.drawn.pose, frame.view
+        uv = pose.uv_of(begun_on, view, np.array(points))
+        shown = tuple((float(u), float(v)) for u, v in uv)
+        segment = self.segment_among(
+            case, frame, segments_covered(pose, view, shown, is_line=self.is_line)
+        )
+        if segment == begun_on:
+            return segment, points
+        moved = pose.drawn_of(segment, view, uv)
+        return segment, tuple((float(u), float(level)) for u, level in moved)
+
+    def segment_among(self, case: Case, frame: ViewFrame, shares: Mapping[str, float]) -> str:
+        """Which of the segments that something was drawn over it belongs to: the most covered."""
+        del case, frame
+        return next(iter(shares))
 
     def _smooth(self, points: list[Point], pixel_mm: float) -> Outline:
         """What a sweep stands for. Raises EditError when it goes round nothing."""

@@ -1,11 +1,16 @@
 """Tools that draw an outline or a line: wound, injury, later fixation."""
 
+from collections.abc import Mapping
+
 from fixplan.case import edits
 from fixplan.case.records import Candidate, Case, CorridorPart, FreeOutline, Incision, Injury, Wound
 from fixplan.case.scalars import Outline
 from fixplan.desk.bench import LINE_WOUNDS
 from fixplan.desk.tools.outline import PointsTool
 from fixplan.sheet.views import ViewFrame
+
+JOINING_SHARE = 0.25
+"""From this share on its segment a second outline may complete the selected injury (ours)."""
 
 
 class WoundTool(PointsTool):
@@ -62,6 +67,13 @@ class InjuryTool(PointsTool):
             side=points if frame.view == "side" else (),
         )
         return edits.add_injury(case, injury)
+
+    def segment_among(self, case: Case, frame: ViewFrame, shares: Mapping[str, float]) -> str:
+        """The selected injury's own, where this view of it is missing and enough lies there."""
+        for segment, share in shares.items():
+            if share >= JOINING_SHARE and self._joined(case, segment, frame) is not None:
+                return segment
+        return super().segment_among(case, frame, shares)
 
     def _joined(self, case: Case, segment: str, frame: ViewFrame) -> Injury | None:
         """The selected injury, when it lies in this segment and has no outline in this view."""
