@@ -178,6 +178,7 @@ def test_a_bar_is_dragged_in_the_frame_of_a_segment_that_the_limb_has(limb):
     assert segment_of(case, "bar-1", {}) in limb_of_case(case).segments
 
 
+@pytest.mark.qt_log_ignore("This plugin does not support")
 def test_growth_plates_are_asked_of_a_small_patient_by_the_keyboard_too(dialog):
     made = dialog
     made.show()
