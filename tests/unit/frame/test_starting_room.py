@@ -114,3 +114,20 @@ def test_where_none_thinner_is_listed_the_usual_pin_stays() -> None:
     frame = laid_at("leg", "tibia", 0.5, "per-fragment", CHILD)
     assert {pin.diameter_mm for pin in frame.case.pins} == {5.0}
     assert all("none thinner is listed" in one for one in found(frame, "rule.pin.hole-ratio"))
+
+
+def test_low_femoral_pins_come_from_the_side_where_none_entered_the_joint() -> None:
+    """PP-29: side pins 20 mm above the patella entered no joint; PP-28 speaks of the front."""
+    frame = laid_at("leg", "femur", 0.62, "per-fragment", LimbSize(sex="male", stature_mm=1750))
+    low = max(frame.case.pins, key=lambda pin: pin.level_mm)
+    top_mm = limb_of_case(frame.case).landmark("patella_top").level_mm
+    assert top_mm - low.level_mm < 46
+    assert (
+        found(
+            frame,
+            "rule.pin.suprapatellar-pouch",
+            "rule.pin.suprapatellar-pouch-aside",
+            "rule.pin.knee-capsule-femur",
+        )
+        == []
+    )
