@@ -55,10 +55,21 @@ def place_lines(limb: Limb, pin: Pin) -> tuple[str, ...]:
         return (edge.words(along_mm),)
     level_mm = told_level_mm(path)
     felt, imaged = (
-        words(limb, path.segment, level_mm, pin.bone) for words in (level_words, level_words_imaged)
+        _briefly(path, words(limb, path.segment, level_mm, pin.bone))
+        for words in (level_words, level_words_imaged)
     )
     lines = (felt, at_skin_words(path), imaged)
     return tuple(dict.fromkeys(line for line in lines if line))
+
+
+def _briefly(path: PinPath, words: str) -> str:
+    """Words with the short name of their landmark, as the trade says it of a plate: "ASIS"."""
+    bone = path.limb.bones.get(path.pin.bone)
+    if bone is None or not bone.is_plate:
+        return words
+    marks = (mark for mark in path.limb.landmarks if words.endswith(f" the {mark.name}"))
+    mark = next(marks, None)
+    return words if mark is None else f"{words.removesuffix(mark.name)}{mark.short}"
 
 
 def at_skin_words(path: PinPath) -> str:
@@ -67,7 +78,7 @@ def at_skin_words(path: PinPath) -> str:
     if not slants or edge_of(path.limb, path.pin) is not None:
         return ""
     level = level_words(path.limb, path.segment, path.level_at_skin_mm, path.pin.bone)
-    return f"at the skin {level}"
+    return f"at the skin {_briefly(path, level)}"
 
 
 def entry_lines(limb: Limb, pin: Pin) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ import numpy as np
 
 from fixplan.limb.growth import Growth
 from fixplan.limb.kinds import limb_kind
-from fixplan.limb.landmarks import EdgeRow, LandmarkFile, sided
+from fixplan.limb.landmarks import EdgeRow, LandmarkFile
 from fixplan.limb.library import load_toml
 from fixplan.limb.reference import ReferenceSegment
 from fixplan.limb.rings import Array
@@ -16,8 +16,8 @@ from fixplan.limb.rings import Array
 class Edge(msgspec.Struct, frozen=True, eq=False):
     """An edge of a bone at a patient's size: points (n, 3) in its segment's frame, mm.
 
-    `start` is the name of the landmark that it begins at, `way` the word before that name; pins
-    that aim at a level up to `to_mm` are told along it.
+    `start` is the short name of the landmark that it begins at, `way` the word before that name;
+    pins that aim at a level up to `to_mm` are told along it.
     """
 
     bone: str
@@ -45,7 +45,7 @@ class Edge(msgspec.Struct, frozen=True, eq=False):
         return np.vstack((self.points_mm[ends < along_mm], last))
 
     def words(self, along_mm: float) -> str:
-        """A place in words: "25 mm behind the anterior superior iliac spine, along the crest"."""
+        """A place in words: "25 mm behind the right ASIS, along the crest"."""
         return f"{round(along_mm)} mm {self.way} the {self.start}, along the {self.short}"
 
 
@@ -71,13 +71,13 @@ def _placed(
     levels = [level for _, level in segment.bones[bone].side]
     first = max(min(levels), 0.0) if bone == segment.primary else min(levels)
     rows = file.bones[bone.removesuffix(segment.suffix)]
-    start = next(one.name for one in rows if one.id == row.start)
+    start = next(one.short for one in rows if one.id == row.start)
     side = segment.suffix.removeprefix("-") if segment.owns(bone) else ""
     return Edge(
         bone=bone,
         name=row.name,
         short=row.short,
-        start=sided(start, side) if side else start,
+        start=f"{side} {start}".strip(),
         way=row.way,
         to_mm=along * (first + row.to_share * (max(levels) - first)),
         points_mm=np.array(row.points) * (across, across, along),

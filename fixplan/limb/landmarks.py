@@ -91,7 +91,7 @@ def landmarks_of(
     return tuple(sorted(found, key=lambda one: (order.index(one.segment), one.level_mm)))
 
 
-def sided(name: str, side: str) -> str:
+def _sided(name: str, side: str) -> str:
     """A name with its side: "right hip", "top of the right iliac crest"."""
     start, of_the, rest = name.partition(" of the ")
     return f"{start}{of_the}{side} {rest}" if of_the else f"{side} {name}"
@@ -104,7 +104,7 @@ def _placed(row: LandmarkRow, segment: str, bone: str, growth: Growth, suffix: s
     side = suffix.removeprefix("-")
     return Landmark(
         id=f"{row.id}_{side}" if side else row.id,
-        name=sided(row.name, side) if side else row.name,
+        name=_sided(row.name, side) if side else row.name,
         short=f"{side} {row.short}" if side else row.short,
         segment=segment,
         bone=bone,

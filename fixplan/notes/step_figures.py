@@ -45,8 +45,9 @@ def _level_line(limb: Limb, pin: Pin) -> str:
     path = pin_path(limb, pin)
     told, at_skin = place_words(limb, pin), at_skin_words(path)
     mark = level_landmark(limb, path.segment, path.level_at_skin_mm, pin.bone)
-    if at_skin and mark is not None and told.endswith(f" the {mark.name}"):
-        at_skin = at_skin.replace(f"the {mark.name}", "it")
+    for name in () if mark is None else (mark.name, mark.short):
+        if told.endswith(f" the {name}"):
+            at_skin = at_skin.replace(f"the {name}", "it")
     return ", ".join(text for text in (told, at_skin) if text)
 
 

@@ -17,7 +17,7 @@ from fixplan.geometry.paths import pin_path
 from fixplan.limb.scale import limb_of
 from tests.unit.frame.other_limbs import laid
 
-SPINE = "right anterior superior iliac spine"
+SPINE = "right ASIS"
 
 
 @pytest.fixture(scope="module")
@@ -45,7 +45,7 @@ def test_a_low_pin_is_told_where_it_enters_bone(low) -> None:
     felt, at_skin, imaged = place_lines(limb, pin)
     assert felt == f"{below} mm below the {SPINE}"
     assert at_skin.startswith("at the skin ")
-    assert imaged == f"{above} mm above the right anterior inferior iliac spine"
+    assert imaged == f"{above} mm above the right AIIS"
     assert entry_lines(limb, pin) == ("anterior", "aimed backwards, 18° medially and 10° cranially")
 
 
