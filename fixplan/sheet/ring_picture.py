@@ -6,6 +6,7 @@ from fixplan.case.ring_records import RingInjury
 from fixplan.case.rings import FRONT_ALONE, SYMPHYSIS, UNSTABLE, back_joint, backs_of
 from fixplan.sheet.cutting import cut_line
 from fixplan.sheet.ink import FRACTURE_LAYER, INK, LABEL_LAYER, SMALL_MM
+from fixplan.sheet.marks import plated_text
 from fixplan.sheet.region_picture import FRACTURE_STROKE
 from fixplan.sheet.scene import ViewScene
 from fixplan.sheet.shapes import AnyShape, Point, Stroke, Text
@@ -15,6 +16,9 @@ OWNER = "ring"
 PARTLY_STROKE = Stroke(FRACTURE_STROKE.colour, 0.25)
 TOOTH_MM, HALF_WIDTH_MM, LEAST_TEETH = 1.9, 0.9, 4
 """Of a zigzag on paper."""
+CUT_OFF_MM = 2.0
+"""Room at the lower edge for the line that breaks the view off."""
+BESIDE_MM = 2.5
 BELOW_MM = 6.4
 
 
@@ -36,17 +40,23 @@ def draw_ring(scene: ViewScene, ring: RingInjury) -> tuple[AnyShape, ...]:
 
 @functools.lru_cache(maxsize=64)
 def name_ring(scene: ViewScene, ring: RingInjury) -> tuple[AnyShape, ...]:
-    """How far the symphysis stands open, in words under it: the bones are drawn closed."""
+    """How far the symphysis stands open, in words: the bones are drawn closed.
+
+    Under it, or beside it where the view is cut off below.
+    """
     if scene.frame.view != "front" or ring.symphysis != "torn" or ring.symphysis_mm is None:
         return ()
     x, y = _page(scene, SYMPHYSIS[1])
-    if y + BELOW_MM > scene.frame.box.bottom:
-        return ()
+    owner, words = f"{OWNER}:label", f"{ring.symphysis_mm:g} mm open"
+    if y + BELOW_MM > scene.frame.box.bottom - CUT_OFF_MM:
+        _, top = _page(scene, SYMPHYSIS[0])
+        at = (x + BESIDE_MM, min(0.5 * (top + y), scene.frame.box.bottom - CUT_OFF_MM))
+        return plated_text(owner, at, words, SMALL_MM)
     told = Text(
-        owner=f"{OWNER}:label",
+        owner=owner,
         layer=LABEL_LAYER,
         at=(x, y + BELOW_MM),
-        text=f"{ring.symphysis_mm:g} mm open",
+        text=words,
         size_mm=SMALL_MM,
         colour=INK,
         align="centre",

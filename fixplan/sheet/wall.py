@@ -8,9 +8,10 @@ from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.checks.texts import number
 from fixplan.frame.lengths import PinLength
-from fixplan.frame.pin_words import at_skin_words, place_words
+from fixplan.frame.pin_words import at_skin_words, edge_of, place_words
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
+from fixplan.limb.kinds import limb_kind
 from fixplan.sheet.fonts import text_width_mm, wrapped
 from fixplan.sheet.paper import Paper
 from fixplan.sheet.pin_labels import Marked
@@ -73,7 +74,8 @@ def _unmarked(limb: Limb, pin: Pin, stock: float | None, with_bone: bool) -> Tol
         figure, where = (words.removeprefix("level ").removesuffix(" mm"), "level of the segment")
         figure, where = ("0", words) if not figure.isdigit() else (figure, where)
     long = f"length {number(stock)}" if stock is not None else "no length stocked"
-    texts = entry_texts(limb, pin).replace("\n", ", ")
+    lines = entry_texts(limb, pin).split("\n")
+    texts = ", ".join(lines if edge_of(limb, pin) is None else lines[1:])
     entry = "; ".join(text for text in (at_skin_words(path), texts, long) if text)
     where = f"{limb.bones[pin.bone].title}: {where}" if with_bone else where
     return Told(str(pin.number), f"Ø{pin.diameter_mm:g}", figure, where, entry, None)
@@ -234,8 +236,9 @@ def wall_block(
     limb = limb_of_case(case)
     known = [pin for pin in case.pins if pin.id in lengths]
     several = len({pin.bone for pin in known}) > 1
+    named = several and not limb_kind(limb.kind).has_both_sides
     told = tuple(
-        told_of(limb, pin, lengths[pin.id], marks.get(pin.id), with_bone=several) for pin in known
+        told_of(limb, pin, lengths[pin.id], marks.get(pin.id), with_bone=named) for pin in known
     )
     bones = "" if several or not known else f" all in the {limb.bones[known[0].bone].title}"
     rows: tuple[Row, ...]
