@@ -86,7 +86,7 @@ def entry_lines(limb: Limb, pin: Pin) -> tuple[str, ...]:
     segment = limb.segments.get(limb.bones[pin.bone].segment) if pin.bone in limb.bones else None
     if segment is not None and segment.aims is not None:
         edge = edge_of(limb, pin)
-        first = corner_words(pin.bearing_deg, segment.sides) if edge is None else edge.name
+        first = corner_words(pin.bearing_deg, segment.sides) if edge is None else f"the {edge.name}"
         return first, aim_words(segment.aims, pin.bearing_deg, pin.tilt_deg)
     side = entry_words(limb, pin.bone, pin.bearing_deg)
     if segment is None or abs(pin.tilt_deg) <= TILT_SHOWN_DEG:

@@ -34,7 +34,9 @@ def test_a_crest_pin_is_told_along_the_crest_alone(crest) -> None:
     limb, pin = limb_of_case(crest), crest.pins[0]
     along_mm = round(along_edge_mm(pin_path(limb, pin)))
     assert place_lines(limb, pin) == (f"{along_mm} mm behind the {SPINE}, along the crest",)
-    assert enters_words(limb, pin) == "iliac crest, aimed backwards, 30° medially and 40° caudally"
+    assert (
+        enters_words(limb, pin) == "the iliac crest, aimed backwards, 30° medially and 40° caudally"
+    )
 
 
 def test_a_low_pin_is_told_where_it_enters_bone(low) -> None:
