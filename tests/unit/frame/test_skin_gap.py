@@ -95,12 +95,12 @@ def test_leaving_out_far_rings_changes_nothing() -> None:
         levels = random.uniform(20, 340, size=2)
         ends = np.column_stack((random.uniform(-150, 150, size=(2, 2)), levels))
         rings = rings_near(limb, "leg", float(levels.min()) - 60, float(levels.max()) + 60)
-        run = ends[1] - ends[0]
-        share = np.clip((rings.points - ends[0]) @ run / (run @ run), 0, 1)[:, None]
-        off = np.linalg.norm(rings.points - ends[0] - share * run, axis=1)
+        run, points = ends[1] - ends[0], rings.points.T
+        share = np.clip((points - ends[0]) @ run / (run @ run), 0, 1)[:, None]
+        off = np.linalg.norm(points - ends[0] - share * run, axis=1)
         least, at = least_to_rings(ends, rings)
         if least > 0:
             outside += 1
             assert least == pytest.approx(off.min(), abs=1e-9)
-            assert np.linalg.norm(rings.points - at, axis=1).min() == pytest.approx(least, abs=1e-9)
+            assert np.linalg.norm(points - at, axis=1).min() == pytest.approx(least, abs=1e-9)
     assert 50 < outside < 200
