@@ -33,24 +33,33 @@ def gaps_to_zones(scene: Scene, path: PinPath) -> Iterator[tuple[Zone, RegionGap
     """The gap from a pin to each zone of injury whose margin it could be in."""
     for segment, zones in scene.zones.items():
         if segment == path.segment:
-            levels = pin_levels(path)
-            for zone, gap in zip(zones, gaps_in_own_segment(scene, path.pin), strict=True):
-                if meet(levels, zone.levels_mm):
-                    yield zone, gap
+            yield from gaps_in_own_segment(scene, path.pin)
         else:
             yield from _gaps_in_other_segment(scene, path, segment, zones)
 
 
 @Together
-def gaps_in_own_segment(scene: Scene, pins: tuple[Pin, ...]) -> Iterator[tuple[RegionGap, ...]]:
-    """Gaps from pins to all zones of injury of their own segments."""
+def gaps_in_own_segment(
+    scene: Scene, pins: tuple[Pin, ...]
+) -> Iterator[tuple[tuple[Zone, RegionGap], ...]]:
+    """As `gaps_to_zones`, in the pins' own segments alone."""
     paths = [pin_path(scene.limb, pin) for pin in pins]
-    found: dict[PinPath, tuple[RegionGap, ...]] = {}
+    near = {path: _zones_near(scene, path) for path in paths}
+    gaps: dict[tuple[PinPath, Zone], RegionGap] = {}
     for segment, zones in scene.zones.items():
-        own = tuple(path for path in paths if path.segment == segment)
-        regions = tuple((zone.injury.front, zone.injury.side) for zone in zones)
-        found |= zip(own, injury_table(own, regions), strict=True)
-    yield from (found.get(path, ()) for path in paths)
+        asked = tuple(path for path in paths if path.segment == segment and near[path])
+        met = [zone for zone in zones if any(zone in near[path] for path in asked)]
+        regions = tuple((zone.injury.front, zone.injury.side) for zone in met)
+        for path, row in zip(asked, injury_table(asked, regions), strict=True):
+            gaps |= {(path, zone): gap for zone, gap in zip(met, row, strict=True)}
+    yield from (tuple((zone, gaps[path, zone]) for zone in near[path]) for path in paths)
+
+
+def _zones_near(scene: Scene, path: PinPath) -> list[Zone]:
+    """The zones of its segment that share a level with a pin."""
+    zones = scene.zones.get(path.segment, ())
+    levels = pin_levels(path) if zones else (0.0, 0.0)
+    return [zone for zone in zones if meet(levels, zone.levels_mm)]
 
 
 def _gaps_in_other_segment(
