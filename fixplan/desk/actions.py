@@ -98,7 +98,7 @@ COMMANDS = (
     Command("withdraw_finding", "&Withdraw acceptance", "&Edit"),
     SEPARATOR._replace(menu="&Edit"),
     Command("edit_limb", "&Limb and case…", "&Edit", ("Ctrl+L",)),
-    Command("mirror", "Change to the other &side", "&Edit"),
+    Command("mirror", "Change to the other &side", "&Edit", ("Ctrl+M",)),
     Command("starting_frame", "&Starting frame", "F&rame"),
     SEPARATOR._replace(menu="F&rame"),
     Command("line_up", "&Line up pin with bar", "F&rame", ("Ctrl+G",)),

@@ -20,7 +20,7 @@ from fixplan.desk.tools.base import Tool
 WIDTH_IN_LETTERS = 66
 NARROW_IN_LETTERS = 58
 IN_COLUMN = ("check_list", "edit_limb", "keep_variant", "accept_finding")
-NARROW_WINDOW_PX = 1400
+NARROW_WINDOW_PX = 1500
 
 
 class Column(QWidget):

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, QMimeData, QObject
+from PySide6.QtCore import QEvent, QMimeData, QObject, Qt
 from PySide6.QtGui import QDragMoveEvent, QDropEvent
 
 from fixplan.desk.feature import Feature, Room
@@ -26,12 +26,12 @@ class DeskFeature(Feature):
         """Take a single case file; leave everything else alone."""
         if isinstance(event, QDragMoveEvent):  # the first one, on entering, is a kind of it
             if dropped_case(event.mimeData()) is not None:
-                event.acceptProposedAction()
+                take_copy(event)
                 return True
         elif isinstance(event, QDropEvent):
             path = dropped_case(event.mimeData())
             if path is not None:
-                event.acceptProposedAction()
+                take_copy(event)
                 self.room.attempt(lambda: self._open(path))
                 return True
         return super().eventFilter(watched, event)
@@ -40,6 +40,12 @@ class DeskFeature(Feature):
         if self.room.files.may_leave():
             self.room.files.open(path)
             self.room.show_opened()
+
+
+def take_copy(event: QDropEvent) -> None:
+    """Take what is dragged as a copy: after a move its owner would delete the file."""
+    event.setDropAction(Qt.DropAction.CopyAction)
+    event.accept()
 
 
 def dropped_case(data: QMimeData) -> Path | None:

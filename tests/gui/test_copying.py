@@ -94,13 +94,16 @@ def test_the_tape_by_clicks_and_in_the_section(hand, keys):
 def dragged(window, path):
     data = QMimeData()
     data.setUrls([QUrl.fromLocalFile(str(path))])
-    where, action = QPoint(400, 300), Qt.DropAction.CopyAction
+    where = QPoint(400, 300)
+    action = Qt.DropAction.CopyAction | Qt.DropAction.MoveAction
     buttons, none = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
     enter = QDragEnterEvent(where, action, data, buttons, none)
     enter.ignore()
     QApplication.sendEvent(window, enter)
     if enter.isAccepted():
-        QApplication.sendEvent(window, QDropEvent(where, action, data, buttons, none))
+        drop = QDropEvent(where, action, data, buttons, none)
+        QApplication.sendEvent(window, drop)
+        assert drop.dropAction() == Qt.DropAction.CopyAction
     return enter.isAccepted()
 
 

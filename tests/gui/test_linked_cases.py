@@ -3,7 +3,7 @@
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLabel, QPushButton
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 
 from fixplan.case.file import read_case, write_case
 from fixplan.case.records import Case
@@ -47,23 +47,19 @@ def test_a_case_is_linked_saved_and_listed(window, feature, patient, answer):
     assert rows(feature) == []
 
 
-def test_a_linked_case_opens_in_a_window_of_its_own(window, feature, patient, answer, monkeypatch):
+def test_a_linked_case_opens_in_a_window_of_its_own(window, feature, patient, answer):
     answer("ask_open_path", patient[1])
     feature.link_case()
-    opened = []
-    monkeypatch.setattr(type(window), "new_window", lambda _: Opened(opened))
+    before = set(QApplication.topLevelWidgets())
     press(feature, "Open")
-    assert opened == [patient[1]]
-
-
-class Opened:
-    """Stands for a further window."""
-
-    def __init__(self, opened):
-        self.opened = opened
-
-    def open_path(self, path):
-        self.opened.append(path)
+    (other,) = [
+        one
+        for one in QApplication.topLevelWidgets()
+        if isinstance(one, type(window)) and one not in before
+    ]
+    assert other.isVisible()
+    assert other.document.path == patient[1]
+    assert window.document.path == patient[0]
 
 
 def test_unlinking_leaves_the_file(feature, patient, answer):

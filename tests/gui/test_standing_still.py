@@ -134,3 +134,13 @@ def test_a_message_covers_no_words_where_the_sheet_has_room(hand):
         | (words[:, 1] > top + strip.height())
     )
     assert apart.all()
+
+
+def test_the_key_for_the_other_side_mirrors_case_and_sheet(hand):
+    pin = hand.pin(level=120.0)
+    hand.key(Qt.Key.Key_M, Qt.KeyboardModifier.ControlModifier)
+    assert hand.case.side == "left"
+    assert hand.case.pins[0] == pin
+    assert [frame.mirror for frame in hand.window.bench.drawn.views] == [1, -1]
+    hand.key(Qt.Key.Key_M, Qt.KeyboardModifier.ControlModifier)
+    assert hand.case.side == "right"

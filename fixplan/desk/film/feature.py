@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 from fixplan.case.film_records import Film
 from fixplan.desk import dialogs
 from fixplan.desk.dialogs import ask_sure
+from fixplan.desk.dropping import take_copy
 from fixplan.desk.feature import Feature, Room
 from fixplan.desk.film.adding import (
     BURNT_IN,
@@ -292,7 +293,7 @@ class DeskFeature(Feature):
         if isinstance(event, QDragEnterEvent | QDropEvent):
             path = _picture_file(event.mimeData())
             if path is not None and self.room.bench.document.is_open:
-                event.acceptProposedAction()
+                take_copy(event)
                 if event.type() == QEvent.Type.Drop:
                     self.room.attempt(lambda: self.add_file(path))
                 return True
