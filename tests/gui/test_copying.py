@@ -29,7 +29,7 @@ def test_copy_paste_and_undo_by_keys(hand, keys):
     pin = hand.pin(level=120.0)
     keys(Key.Key_C, CTRL)
     keys(Key.Key_V, CTRL)
-    assert [one.level_mm for one in hand.case.pins] == [120.0, 140.0]
+    assert [one.level_mm for one in hand.case.pins] == [pin.level_mm, pin.level_mm + 20.0]
     assert hand.window.selection.subject == "pin-2"
     keys(Key.Key_V, CTRL | SHIFT)
     assert hand.case.pins[2].bearing_deg == (180.0 - pin.bearing_deg) % 360.0
@@ -40,14 +40,14 @@ def test_copy_paste_and_undo_by_keys(hand, keys):
 
 
 def test_a_copy_goes_into_another_window(hand, keys, make_window):
-    hand.pin(level=120.0)
+    level = hand.pin(level=120.0).level_mm
     keys(Key.Key_C, CTRL)
     other = make_window()
     other.document.start(Case(side="left"))
     other.show_recovered()
     other.actions_by_name["paste"].trigger()
     (pin,) = other.document.case.pins
-    assert (pin.id, pin.level_mm) == ("pin-1", 120.0)
+    assert (pin.id, pin.level_mm) == ("pin-1", level)
 
 
 def test_pasting_nothing_and_copying_nothing_is_told(hand):
