@@ -88,7 +88,7 @@ def check(case: Case, at_rest: Case | None = None) -> tuple[Finding, ...]:
         found.extend(CASE_CHECKS[rule.kind](rule, asked))
     order = _order(scene.rules)
     told = _without_echoes(scene, found)
-    told.sort(key=lambda one: (_RANK[one.severity], order[one.rule]))
+    told.sort(key=lambda one: (_RANK[one.severity], not names_structure(one), order[one.rule]))
     return with_acceptances(tuple(told), case)
 
 
@@ -157,6 +157,11 @@ def _by_register(listed: tuple[Rule, ...]) -> tuple[tuple[Rule, ...], tuple[Rule
 @lru_cache(maxsize=4)
 def _order(listed: tuple[Rule, ...]) -> dict[str, int]:
     return {rule.id: place for place, rule in enumerate(listed)}
+
+
+def names_structure(finding: Finding) -> bool:
+    """Whether a finding is about a nerve, vessel or tendon: such are told first of a severity."""
+    return any(one.startswith("hazard:") for one in finding.subjects)
 
 
 def _without_echoes(scene: Scene, found: list[Finding]) -> list[Finding]:

@@ -1,5 +1,6 @@
 """The arrangement of a sheet: how large the drawing and the words are, so that all finds room."""
 
+import functools
 from collections.abc import Iterator
 from itertools import product
 from typing import NamedTuple
@@ -31,6 +32,7 @@ from fixplan.sheet.layout import (
 )
 from fixplan.sheet.paper import Paper
 from fixplan.sheet.rows import Block
+from fixplan.sheet.statements import OPEN_OWNER
 from fixplan.sheet.view_plan import Drawn, room_for, useful_height_mm
 
 COLUMN_MM = (WIDTH_MM - BETWEEN_MM) / 2
@@ -43,9 +45,11 @@ ORDER_OWNER = "table:order"
 WALL_WORDS = {
     WALL_OWNER: "pins",
     ORDER_OWNER: "build order",
-    "table:open": "open findings",
+    OPEN_OWNER: "open findings",
     "table:kit": "kit to open",
 }
+SHORTER = ((0, 0), (0, 1), (1, 1))
+"""Small figures, and findings in brief: what is tried where the wall side does not hold all."""
 UNCUT = ("table:bars", "table:counts", "table:signatures", "table:hold")
 
 
@@ -92,11 +96,19 @@ def _pointer(arranged: Arranged) -> str:
 
 def _arranged(content: Content, layout: Layout, choice: Choice, *, with_details: bool) -> Arranged:
     wall = wall_blocks(
-        content, layout.paper, WIDTH_MM, COLUMN_MM, layout.size_mm, small=bool(choice.small)
+        content,
+        layout.paper,
+        WIDTH_MM,
+        COLUMN_MM,
+        layout.size_mm,
+        small=bool(choice.small),
+        brief=bool(choice.brief),
     )
     flow = _below_wide(content, layout, wall.pins, with_details=with_details)
     slotted = _kit_in_slot(content, layout)
-    _fill_wall(flow, wall, layout, slotted, is_even=bool(choice.even))
+    if choice.brief:
+        wall = wall._replace(building=(), finding=(*wall.finding, *wall.building))
+    _fill_wall(flow, wall, layout, slotted, is_even=bool(choice.even) and not choice.brief)
     is_whole = flow.column[0] == 0
     for block in wall.rest:
         flow.add(block)
@@ -169,12 +181,18 @@ def arrangement(
 ) -> Arranged:
     """The arrangement with the largest words, and on A4 a drawing of good height, that fits.
 
-    The figures of the pins are smaller than the wall asks for only where else some pins, or all of
-    the build order, would go overleaf.
+    What was found is told in brief only where not all has room, and the figures of the pins are
+    smaller than the wall asks for only where else some pins, or all of the build order or of what
+    was found, would go overleaf.
     """
-    tried = _largest(content, drawn, paper, title_mm, with_section=with_section, small=0)
-    if not tried.is_whole and not _has_begun(content, tried):
-        tried = _largest(content, drawn, paper, title_mm, with_section=with_section, small=1)
+    tried = None
+    for small, brief in SHORTER:
+        tried = _largest(
+            content, drawn, paper, title_mm, with_section=with_section, small=small, brief=brief
+        )
+        if tried.is_whole or (brief and _has_begun(content, tried)):
+            break
+    assert tried is not None
     return _with_details(content, paper, title_mm, tried.choice)
 
 
@@ -187,12 +205,12 @@ def arrangement_in(
     """
     sizes = range(len(WALL_TEXTS_MM[paper]))
     tried: Arranged | None = None
-    for small, size, even in product((0, 1), sizes, (1, 0)):
-        choice = Choice(place, drawing, size, even, small=small)
+    for (small, brief), size, even in product(SHORTER, sizes, (1, 0)):
+        choice = Choice(place, drawing, size, even, small=small, brief=brief)
         tried = _arranged(content, layout_of(paper, title_mm, choice), choice, with_details=False)
         if tried.is_whole:
             break
-        if (size, even) == (sizes[-1], 0) and _has_begun(content, tried):
+        if brief and (size, even) == (sizes[-1], 0) and _has_begun(content, tried):
             break
     assert tried is not None
     return _with_details(content, paper, title_mm, tried.choice)
@@ -206,11 +224,12 @@ def _largest(
     *,
     with_section: bool,
     small: int,
+    brief: int,
 ) -> Arranged:
     """The first choice whose wall side is whole, else the last one."""
     tried = None
     for choice in _wall_choices(
-        content, drawn, paper, title_mm, with_section=with_section, small=small
+        content, drawn, paper, title_mm, with_section=with_section, small=small, brief=brief
     ):
         tried = _arranged(content, layout_of(paper, title_mm, choice), choice, with_details=False)
         if tried.is_whole:
@@ -220,11 +239,11 @@ def _largest(
 
 
 def _has_begun(content: Content, arranged: Arranged) -> bool:
-    """Whether all pins, and the build order at least in part, stand on the wall side."""
+    """Whether all pins, and build order and findings at least in part, stand on the wall side."""
     pages = arranged.flow.pages
     over = any(WALL_OWNER in groups for page, groups in pages.items() if page > 0)
     order = ORDER_OWNER in pages.get(0, {}) or not content.blocks.has("order")
-    return order and not over
+    return order and OPEN_OWNER in pages.get(0, {}) and not over
 
 
 def _with_details(content: Content, paper: Paper, title_mm: float, wall: Choice) -> Arranged:
@@ -252,26 +271,31 @@ def _wall_choices(
     *,
     with_section: bool,
     small: int,
+    brief: int,
 ) -> Iterator[Choice]:
     if paper == "A3":
         place = _a3_place(drawn, title_mm) if with_section else 0
         for size in range(len(WALL_TEXTS_MM["A3"])):
-            yield from (Choice(place, 0, size, even, small=small) for even in (1, 0))
+            yield from (Choice(place, 0, size, even, small=small, brief=brief) for even in (1, 0))
         return
     place = PLACES.index("overleaf") if with_section else 0
     room, wanted = a4_words_mm(title_mm), _wanted_mm(drawn)
-    words = [
-        _words_mm(wall_blocks(content, "A4", WIDTH_MM, COLUMN_MM, text, small=bool(small)))
-        for text in WALL_TEXTS_MM["A4"]
-    ]
+    words = [_words_mm(_walled(content, text, small, brief)) for text in WALL_TEXTS_MM["A4"]]
     for size, taken in enumerate(words):
         for mixed, mm in enumerate(taken):
             if room - mm >= wanted:
-                yield Choice(place, int((room - mm) // STEP_MM), size, 1 - mixed, small=small)
+                steps = int((room - mm) // STEP_MM)
+                yield Choice(place, steps, size, 1 - mixed, small=small, brief=brief)
     last = len(WALL_TEXTS_MM["A4"]) - 1
     for high in (max(LEAST_DRAWING_MM, room - min(words[-1])), LEAST_DRAWING_MM):
         for even in (1, 0):
-            yield Choice(place, int(high // STEP_MM), last, even, small=small)
+            yield Choice(place, int(high // STEP_MM), last, even, small=small, brief=brief)
+
+
+def _walled(content: Content, text_mm: float, small: int, brief: int) -> WallBlocks:
+    """The blocks of A4's wall side in one size of words."""
+    blocks = functools.partial(wall_blocks, content, "A4", WIDTH_MM, COLUMN_MM, text_mm)
+    return blocks(small=bool(small), brief=bool(brief))
 
 
 def _wanted_mm(drawn: Drawn) -> float:

@@ -16,7 +16,7 @@ from fixplan.sheet.kit_blocks import KitTold, brief_block, other_blocks, tray_bl
 from fixplan.sheet.paper import Paper
 from fixplan.sheet.pin_labels import Marked
 from fixplan.sheet.rows import Block
-from fixplan.sheet.statements import finding_blocks, open_stops, order_block
+from fixplan.sheet.statements import brief_findings, finding_blocks, open_stops, order_block
 from fixplan.sheet.tables import bar_block, pin_block
 from fixplan.sheet.theatre_blocks import (
     case_note_blocks,
@@ -79,8 +79,12 @@ def wall_blocks(
     size_mm: float,
     *,
     small: bool = False,
+    brief: bool = False,
 ) -> WallBlocks:
-    """The blocks of the wall side, as they were chosen; `small`: the figures of the pins."""
+    """The blocks of the wall side, as they were chosen; `small`: the figures of the pins.
+
+    `brief`: what was found in a few words, and in full among the rest.
+    """
     case = content.case
     marks = content.marks
     pins = wall_block(case, content.lengths, marks, paper, width_mm, size_mm, small=small)
@@ -88,12 +92,14 @@ def wall_blocks(
     found = finding_blocks(content.findings, column_mm, size_mm, beside)
     order = order_block(content.order, open_stops(content.findings), column_mm, size_mm)
     kit = brief_block(content.kit.brief, column_mm, size_mm)
+    short = brief_findings(content.findings, column_mm, size_mm) if brief else None
+    full = () if short is None else (found.open._replace(owner="table:open-full", aside="in full"),)
     return WallBlocks(
         _headed(pins, size_mm),
         (_headed(order, size_mm),) if content.blocks.has("order") else (),
-        (_headed(found.open, size_mm),),
+        (_headed(short or found.open, size_mm),),
         (_headed(kit, size_mm),) if content.blocks.has("kit") else (),
-        tuple(_headed(one, size_mm) for one in (*found.accepted, *found.unassessed)),
+        tuple(_headed(one, size_mm) for one in (*full, *found.accepted, *found.unassessed)),
     )
 
 

@@ -31,10 +31,10 @@ WIDTH_MM = PAPERS["A4"][0] - 2 * MARGIN_MM
 PATIENT_MM = 52.0
 PATIENT_HEIGHT_MM = 25.0
 A3_SECTION_MM = 94.0
-A4_SECTION_MM = 84.0
+A4_SECTION_MM = 94.0
 KEY_MM = (14.0, 22.0)
 KEY_GAP_MM = 4.0
-NOTES_MM = 54.0
+NOTES_MM = 58.0
 TITLE_MM = 9.0
 NOTES_GAP_MM = 3.0
 STEP_MM = 2.0
@@ -43,7 +43,7 @@ ENOUGH = 0.7
 """Of the largest drawing that its width allows, how much is enough."""
 
 PLACES = ("", "below", "beside", "overleaf")
-_RADIX = (len(PLACES), 256, 8, 2, 8, 2)
+_RADIX = (len(PLACES), 256, 8, 2, 8, 2, 2)
 
 
 class Choice(NamedTuple):
@@ -51,7 +51,8 @@ class Choice(NamedTuple):
 
     `place` is an index of `PLACES`; `drawing` the height of the drawing in steps of 2 mm (A4);
     `size` and `detail` indices of the text sizes; `even` 1: what was found starts its own column;
-    `small` 1: the pins' figures are smaller than the wall asks for.
+    `small` 1: the pins' figures are smaller than the wall asks for. `brief` 1: what was found
+    stands in a few words before the build order, and in full on the detail side.
     """
 
     place: int = 0
@@ -60,6 +61,7 @@ class Choice(NamedTuple):
     even: int = 1
     detail: int = 0
     small: int = 0
+    brief: int = 0
 
     @property
     def number(self) -> int:

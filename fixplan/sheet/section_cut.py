@@ -35,7 +35,7 @@ class Cut(NamedTuple):
 def cut_of(
     case: Case, limb: Limb, findings: Sequence[Finding], section_at: SectionAt | None = None
 ) -> Cut | None:
-    """The section to show. By default at the first pin with an open finding, else the first pin.
+    """The section to show: by default at the pin of the first open finding, the worst; else of all.
 
     Pins at a level without a section come last. None where there is nothing to cut at: no pin, and
     no level given.
@@ -57,13 +57,15 @@ def _is_known(limb: Limb, pin: Pin) -> bool:
 
 
 def _first_marked(pins: Sequence[Pin], findings: Sequence[Finding]) -> Pin | None:
-    marked = {
-        subject
+    known = {pin.id: pin for pin in pins}
+    marked = (
+        known[subject]
         for finding in findings
         if finding.is_open and finding.severity in MARKED
         for subject in finding.subjects
-    }
-    return next((pin for pin in pins if pin.id in marked), None)
+        if subject in known
+    )
+    return next(marked, None)
 
 
 def _at_pin(limb: Limb, pin: Pin) -> Cut:

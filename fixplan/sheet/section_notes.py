@@ -1,7 +1,7 @@
 """What the section's bands say in words: where nothing was found, and what limits each end."""
 
 import functools
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from fixplan.checks.clear_sides import clear_margins, goes_through_muscle, margins_of
@@ -40,6 +40,7 @@ GREY = (
     "What is named in grey (skin nerves, small vessels, tendons) does not end the light band: "
     "open and protect."
 )
+BLOCKERS_NAMED = 5
 NBSP = "\u00a0"
 OFF_CENTRE_MM = 0.5
 PART_WORDS = {"near": "", "far": ", at the tip", "entry": ""}
@@ -124,11 +125,18 @@ def notes_of(limb: Limb, cut: Cut, bands: LetteredBands | None) -> list[Note]:
     if bands.spread.arcs:
         notes.append(Note("Of the clear directions, these enter a published spread.", SPREAD_FILL))
     if bands.closed_by:
-        notes.append(Note(f"Blocked on every side by: {listed(list(bands.closed_by))}."))
+        notes.append(Note(f"Blocked on every side by: {_blockers(bands.closed_by, limb)}."))
     if bands.ends:
         notes.append(Note(LIMITED))
         notes += [Note(words, lead=letters) for words, letters in _limits(bands, cut, limb).items()]
     return [*notes, *_cautions(cut, bands), Note(_spread_words(limb, cut), colour=SOFT_INK)]
+
+
+def _blockers(names: Sequence[str], limb: Limb) -> str:
+    """What blocks every side: a few by name, the others counted."""
+    told = [limb.bones[name].title if name in limb.bones else name for name in names]
+    more = len(told) - BLOCKERS_NAMED
+    return listed([*told[:BLOCKERS_NAMED], f"{more} more"] if more > 1 else told)
 
 
 def _has_grey(limb: Limb, cut: Cut) -> bool:
@@ -256,7 +264,7 @@ def note_shapes(
         notes.append(Note(f"Names and bands: {limb.bones[cut.bone].title}."))
     shapes, bottom = _stacked(notes, limb, cut, box)
     if bottom > box.bottom:
-        shapes, bottom = _stacked(_run_together(notes), limb, cut, box)
+        shapes, _ = _stacked(_run_together(notes), limb, cut, box)
     return tuple(shapes)
 
 

@@ -1,6 +1,7 @@
 """Findings and build order as blocks of rows."""
 
 import functools
+import re
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
@@ -12,8 +13,10 @@ from fixplan.checks.grouping import grouped
 from fixplan.checks.hidden import are_hidden
 from fixplan.checks.texts import listed
 from fixplan.frame.order import BuildStep
-from fixplan.sheet.rows import Block, Row, marked_row, numbered_row, text_row
+from fixplan.sheet.rows import Block, Mark, Row, marked_row, numbered_row, text_row
 
+_EVIDENCE = re.compile(r" \([^()]*\)$")
+OPEN_OWNER = "table:open"
 HIDDEN_WORDS = "Hidden until the exercise is handed in"
 
 
@@ -32,6 +35,20 @@ def _finding_row(finding: Finding, width_mm: float, size_mm: float) -> Row:
     return marked_row(
         finding.severity, finding.is_open, lead, finding.rule, texts, width_mm, size_mm
     )
+
+
+@functools.lru_cache(maxsize=1024)
+def _brief_row(finding: Finding, width_mm: float, size_mm: float) -> Row:
+    """Mark and message alone, without its evidence: which is told in full elsewhere."""
+    radius, dx = 0.62 * size_mm, 2.0 * size_mm
+    row = text_row(brief_words(finding), width_mm, size_mm, dx=dx, gap_mm=0.3)
+    mark = Mark(radius + 0.2, 0.68 * size_mm, finding.severity, radius, True)
+    return replace(row, marks=(mark,))
+
+
+def brief_words(finding: Finding) -> str:
+    """What a finding says, less the evidence in brackets that ends it."""
+    return _EVIDENCE.sub("", finding.message.rstrip("."))
 
 
 def _block(
@@ -84,13 +101,20 @@ def finding_blocks(
         none = f"No stop or caution of the frame is open; {beside}, told there."
         is_open = is_open and [*is_open, text_row(f"And {beside}.", width_mm, size_mm)]
     return FindingBlocks(
-        Block(
-            "table:open", "OPEN FINDINGS", tuple(is_open) or (text_row(none, width_mm, size_mm),)
-        ),
+        Block(OPEN_OWNER, "OPEN FINDINGS", tuple(is_open) or (text_row(none, width_mm, size_mm),)),
         _some("table:accepted", "ACCEPTED, WITH REASON", accepted),
         _some("table:unassessed", "NOT ASSESSED", unassessed),
         _some("table:rest", "NOTES", notes),
     )
+
+
+def brief_findings(findings: Sequence[Finding], width_mm: float, size_mm: float) -> Block | None:
+    """Open stops and cautions in a few words; None where there is none."""
+    told = [one for one in grouped(findings) if one.is_open]
+    if not told:
+        return None
+    rows = tuple(_brief_row(one, width_mm, size_mm) for one in told)
+    return Block(OPEN_OWNER, "OPEN FINDINGS", rows, aside="in brief")
 
 
 def _some(owner: str, heading: str, rows: Sequence[Row]) -> tuple[Block, ...]:

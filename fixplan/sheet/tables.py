@@ -191,8 +191,14 @@ def off_words(gap: BarGap | None) -> str:
     if gap is None:
         return NOT_KNOWN
     if gap.most_mm is None:
-        return f"at least {number(gap.least_mm)}"
-    return " to ".join(dict.fromkeys((number(gap.least_mm), number(gap.most_mm))))
+        least = _off(gap.least_mm)
+        return f"at least {least}" if gap.least_mm >= 0 else f"{least} at one place"
+    return " to ".join(dict.fromkeys((_off(gap.least_mm), _off(gap.most_mm))))
+
+
+def _off(gap_mm: float) -> str:
+    """A distance from the skin; below it in words: "39 inside"."""
+    return number(gap_mm) if gap_mm >= 0 else f"{number(-gap_mm)} inside"
 
 
 def bar_block(case: Case, width_mm: float, size_mm: float) -> Block:

@@ -60,6 +60,8 @@ def _sided_limb(case: Case) -> str:
 def fracture_words(case: Case) -> str:
     """What of a ring is torn, then every fracture: code, bone, open grade, as far as given.
 
+    A wound that is drawn is told beside a grade that is not given.
+
     Bones that share code and grade are told together.
     """
     alike: dict[tuple[str, str, int], list[str]] = {}
@@ -76,7 +78,9 @@ def _alike(case: Case, bones: Sequence[str], code: str, grade: str) -> str:
     bone = _bones_in_words([limb.bones[one].title if one in limb.bones else one for one in bones])
     words = f"{code} {bone}" if code else f"fracture of the {bone}"
     if grade == "not graded":
-        return f"{words}, open or closed not given"
+        opened = any(wound.kind == "opening" for wound in case.wounds)
+        unsaid = "a wound is drawn, open grade" if opened else "open or closed"
+        return f"{words}, {unsaid} not given"
     return f"{words}, {grade if grade == 'closed' else f'open {grade}'}"
 
 
@@ -121,8 +125,8 @@ def title_rows(case: Case, limb: Limb, titles: Titles) -> Rows:
             Cell("PAGE", titles.page, 3),
         ),
         (
-            Cell("FRACTURE", fracture_words(case), 7),
-            Cell("CHECKED", titles.checked, 12),
+            Cell("FRACTURE", fracture_words(case), 9),
+            Cell("CHECKED", titles.checked, 10),
             Cell("DATE", titles.printed_at or "not printed", 5, bold=False),
         ),
         (
