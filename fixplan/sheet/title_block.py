@@ -125,8 +125,8 @@ def title_rows(case: Case, limb: Limb, titles: Titles) -> Rows:
             Cell("PAGE", titles.page, 3),
         ),
         (
-            Cell("FRACTURE", fracture_words(case), 9),
-            Cell("CHECKED", titles.checked, 10),
+            Cell("FRACTURE", fracture_words(case), 8),
+            Cell("CHECKED", titles.checked, 11),
             Cell("DATE", titles.printed_at or "not printed", 5, bold=False),
         ),
         (

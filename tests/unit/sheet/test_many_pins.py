@@ -4,9 +4,11 @@ import pytest
 from msgspec.structs import replace
 
 from fixplan.case.records import Case
+from fixplan.checks.grouping import grouped
 from fixplan.checks.run import check
 from fixplan.sheet.pages import Page, compose
 from fixplan.sheet.shapes import Text
+from fixplan.sheet.statements import brief_words
 from fixplan.sheet.wall import MOST_IN_SMALL
 from tests.unit.sheet.test_pages import _overlaps, papers
 from tests.unit.sheet.test_wall import _many
@@ -66,3 +68,21 @@ def test_what_of_the_wall_side_goes_on_overleaf_is_named(count: int, paper: str)
     pointer = " ".join(texts(pages[0], "table:overleaf"))
     assert bool(pointer) is bool(wanted)
     assert all(words in pointer for words in wanted)
+
+
+def _run_on(words: str) -> str:
+    return "".join(words.split())
+
+
+@pytest.mark.parametrize("count", [6, 8])
+def test_what_is_open_is_told_in_brief_where_not_all_has_room(count: int) -> None:
+    case, pages = composed(count, "A4")
+    is_open = [one for one in grouped(check(case)) if one.is_open]
+    wall, rest = (_run_on("".join(texts(page, "table:open"))) for page in pages[:2])
+    full = _run_on("".join(t for page in pages for t in texts(page, "table:open-full")))
+    assert is_open
+    assert full
+    assert _run_on(brief_words(is_open[0])) in wall
+    for one in is_open:
+        assert _run_on(brief_words(one)) in wall + rest
+        assert _run_on(one.message.rstrip(".")) in full

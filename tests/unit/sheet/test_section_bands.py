@@ -11,11 +11,13 @@ from fixplan.geometry.clear_directions import ClearDirections
 from fixplan.geometry.clear_limb import Bands
 from fixplan.geometry.section_structures import structures_at
 from fixplan.limb.scale import limb_of
+from fixplan.sheet.box import Box
+from fixplan.sheet.layout import A4_SECTION_MM, NOTES_MM, TITLE_MM
 from fixplan.sheet.pages import compose
 from fixplan.sheet.section_bands import CLEAR_FILL, CUSTOMARY_FILL, lettered
-from fixplan.sheet.section_cut import Cut
-from fixplan.sheet.section_notes import notes_of
-from fixplan.sheet.shapes import Polygon
+from fixplan.sheet.section_cut import Cut, cut_of
+from fixplan.sheet.section_notes import note_shapes, notes_of
+from fixplan.sheet.shapes import Polygon, Text
 
 NERVE, VESSEL = Blocked("a nerve", "near", 40.0, 90.0), Blocked("a vessel", "far", 200.0, 210.0)
 SIDE = Blocked("customary side (medial)", "entry", 130.0, 40.0)
@@ -177,3 +179,38 @@ def test_a_bone_without_a_section_is_not_assessed(tibia: Case) -> None:
     assert [note.words for note in notes_of(limb, cut, None)] == [
         "Clear directions in the tibia: not assessed."
     ]
+
+
+@pytest.mark.parametrize("limb_name", ["leg", "arm", "pelvis"])
+def test_what_stands_beside_a_section_never_runs_over_its_room(limb_name: str) -> None:
+    case = Case(side="both" if limb_name == "pelvis" else "right", limb=limb_name)
+    limb = limb_of_case(case)
+    room = Box(0.0, 0.0, NOTES_MM, A4_SECTION_MM - TITLE_MM)
+    told = 0
+    for name, group in limb.groups.items():
+        bone = limb.bones[group.primary]
+        for share in (0.04, 0.3, 0.5, 0.7, 0.96):
+            level = bone.from_mm + share * (bone.to_mm - bone.from_mm)
+            cut = cut_of(case, limb, (), (name, level))
+            assert cut is not None
+            bands = (
+                None
+                if cut.like is None
+                else clear_bands(limb, cut.bone, cut.level_mm, shape_of(cut.like))
+            )
+            shapes = note_shapes(room, limb, cut, None if bands is None else lettered(bands))
+            lowest = max(shape.at[1] for shape in shapes if isinstance(shape, Text))
+            assert lowest <= room.bottom, (name, level)
+            told += bands is not None
+    assert told > 5
+
+
+def test_of_many_that_block_every_side_a_few_are_named(tibia: Case) -> None:
+    limb = limb_of_case(tibia)
+    cut = Cut("leg", 190.0, "tibia", _pin(), _pin())
+    blocked = tuple(Blocked(f"nerve {n}", "near", 45.0 * n, 45.0 * n + 46.0) for n in range(8))
+    bands = lettered(Bands(ClearDirections((), blocked), ()))
+    words = " ".join(note.words for note in notes_of(limb, cut, bands))
+    assert "Blocked on every side by: nerve 0, nerve 1" in words
+    assert "and 3 more." in words
+    assert "nerve 6" not in words
