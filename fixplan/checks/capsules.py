@@ -14,6 +14,7 @@ from fixplan.checks.register import pin_kind
 from fixplan.checks.rules import Rule, Sector
 from fixplan.checks.scene import Scene
 from fixplan.checks.texts import pin_finding
+from fixplan.frame.patterns import kin_of
 from fixplan.geometry.paths import PinPath, pin_path
 from fixplan.limb.anatomy import Limb
 
@@ -37,6 +38,7 @@ class Near(msgspec.Struct, frozen=True):
         return SEVERITIES.index(self.severity), self.measured_mm - self.limit_mm
 
 
+@pin_kind("pin-in-joint")
 @pin_kind("pin-near-joint")
 def pin_near_joint(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
     """A pin at the surface of its bone against the sectors of a joint capsule (PP-23 to PP-29).
@@ -61,6 +63,39 @@ def pin_near_joint(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
             limit=worst.limit_mm,
             sector=worst.sector.name,
             capsule=f"{worst.sector.stop or 0.0:g}",
+        )
+
+
+@pin_kind("pin-in-end-joint")
+def pin_in_end_joint(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
+    """A pin within the joint at an end of a short bone, told as a share of the bone's length.
+
+    Measured from the bone's end to the pin's surface, mm; the nearer end counts.
+    """
+    if kin_of(pin.bone) not in rule.bones and pin.bone not in rule.bones:
+        return
+    path = pin_path(scene.limb, pin)
+    if not path.hits_bone:
+        return
+    bone, edge_mm = scene.limb.bones[pin.bone], path.radius_mm / path.line.cos_tilt
+    length_mm = bone.to_mm - bone.from_mm
+    levels = [float(point[2]) for point in surface_points(path)]
+    ends = {
+        "proximal": min(levels) - bone.from_mm - edge_mm,
+        "distal": bone.to_mm - max(levels) - edge_mm,
+    }
+    end = min(ends, key=lambda one: ends[one] - rule.numbers[one] * length_mm)
+    limit_mm = rule.numbers[end] * length_mm
+    if ends[end] < limit_mm - SETTLED_MM:
+        yield pin_finding(
+            rule,
+            pin,
+            rule.severity,
+            rule.text,
+            measured=ends[end],
+            limit=limit_mm,
+            end=end,
+            bone=bone.title,
         )
 
 
