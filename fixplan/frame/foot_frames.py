@@ -8,8 +8,9 @@ from fixplan.case.records import Case, PinAnchor
 from fixplan.frame.bar_choices import across_pins, at_outs
 from fixplan.frame.defaults import customary_bearings, customary_kind, pinned_levels
 from fixplan.frame.patterns import Pattern
+from fixplan.frame.runs import other_sides
 from fixplan.frame.sketch import Sketch
-from fixplan.frame.sliding import Stretch, steps
+from fixplan.frame.sliding import Place, Run, Stretch, steps
 from fixplan.frame.spanning_frames import hang_on_leg, pinned_off_joint, put_heel_pin
 
 
@@ -32,15 +33,24 @@ def lay_foot_columns(sketch: Sketch, chosen: Pattern) -> None:
 
 
 def put_far_pin(sketch: Sketch, bone: str) -> str:
-    """One pin in a bone, from the middle of where it is pinned, then to either side."""
+    """One pin in a bone, from the middle of where it is pinned, then to either side.
+
+    From all customary bearings where no place is clear from the usual ones.
+    """
     limb = limb_of_case(sketch.case)
     low, high = pinned_levels(limb, bone)
     middle, step = (low + high) / 2, sketch.laid.step_mm
     levels = (*steps(middle, high, step), *steps(middle, low, step)[1:])
     kind = customary_kind(bone)
     stretch = Stretch(sketch.case, bone, kind, sketch.judge, sketch.laid)
-    sides = customary_bearings(limb, bone, middle)
-    places = [stretch.best(levels, side) for side in sides]
+    usual = dict.fromkeys(customary_bearings(limb, bone, middle))
+    run = Run(bone, limb.bones[bone].title, low, high, high - low)
+    wide = [side for side, _ in other_sides(sketch, run) if side not in usual]
+    places: list[Place] = []
+    for sides in (usual, wide):
+        places += [stretch.best(levels, side) for side in sides]
+        if any(place.verdict.is_clear for place in places):
+            break
     best = min(places, key=lambda place: place.verdict[:3])
     return sketch.put_pin(stretch, best, limb.bones[bone].title)
 

@@ -131,3 +131,10 @@ def test_low_femoral_pins_come_from_the_side_where_none_entered_the_joint() -> N
         )
         == []
     )
+
+
+def test_a_column_pin_is_looked_for_from_every_customary_bearing() -> None:
+    """From the usual ones the pin of the first metatarsal stands on nerve and vein here."""
+    case = Case(limb="leg", side="right", size=LimbSize(sex="female", stature_mm=1500))
+    frame = lay_frame(case, "foot-columns", judge_pin)
+    assert not any("first metatarsal" in said for said in frame.statements)
