@@ -1,8 +1,10 @@
 """A move that would clear a pin: how far to slide it along its bone, told only if it helps.
 
 For every kind of finding that sliding can clear, a function says how far it takes, proximally and
-distally. The longest of them is tried in both directions, the shorter first; the slid pin is judged
-anew, and the move is told only when nothing that sliding could clear is left.
+distally. From the longest of them on, places are tried in both directions, the nearest first; the
+slid pin is judged anew. A move is told only when nothing that sliding could clear is left, the pin
+stays in its own fragment, and neither it nor what it stands beside gets a stop or caution that was
+not there before.
 """
 
 import math
@@ -11,10 +13,11 @@ from collections.abc import Callable, Iterable, Mapping
 from msgspec.structs import replace
 
 from fixplan.case.records import FreeOutline, Incision, Nail, Pin, Plate
+from fixplan.checks.company import Company
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import Rule
 from fixplan.checks.scene import Scene
-from fixplan.checks.turning import is_turned, new_stops, turn_words
+from fixplan.checks.turning import is_turned, is_worse
 from fixplan.checks.zones import Levels, levels_of
 from fixplan.geometry.corridors import hole_levels
 from fixplan.geometry.paths import pin_path
@@ -29,13 +32,21 @@ CLEAR_MM = 0.5
 
 
 def advised(
-    scene: Scene, pin: Pin, findings: tuple[Finding, ...], judge: Judge
+    scene: Scene,
+    pin: Pin,
+    findings: tuple[Finding, ...],
+    judge: Judge,
+    company: Company,
+    turn: str,
 ) -> tuple[Finding, ...]:
-    """The findings, those that a slide clears with the words for it."""
+    """The findings, those that a slide clears with the words for it.
+
+    `company` says whether a slid pin gets on with what it stands beside; `turn` is the turn that
+    would clear what a turn can clear, in words.
+    """
     shifts = {id(one): _shifts(scene, pin, one) for one in findings if one.is_open}
     movable = [shift for shift in shifts.values() if shift is not None]
-    slide = _best_slide(scene, pin, movable, judge, findings) if movable else ""
-    turn = turn_words(scene, pin, findings, judge)
+    slide = _best_slide(scene, pin, movable, judge, findings, company) if movable else ""
     if not slide and not turn:
         return findings
     return tuple(
@@ -59,18 +70,42 @@ def _best_slide(
     movable: Iterable[Shifts],
     judge: Judge,
     findings: tuple[Finding, ...],
+    company: Company,
 ) -> str:
-    """The shorter slide that clears; ends at a whole millimetre, so that a drag asks no more."""
-    proximal, distal = _longest(movable)
-    ends = [(distal, math.ceil, 1), (proximal, math.floor, -1)]
-    for shift_mm, whole, way in sorted(ends, key=lambda one: one[0]):
-        if math.isinf(shift_mm):
-            continue
-        slid = replace(pin, level_mm=float(whole(pin.level_mm + way * shift_mm)))
-        if _is_clear(scene, slid, judge, findings):
-            gone_mm = math.ceil(abs(slid.level_mm - pin.level_mm))
-            return slide_words(scene.limb.bones[pin.bone].segment, way * gone_mm)
+    """The shortest slide that clears; ends at a whole millimetre, so that a drag asks no more."""
+    for level_mm in _places(scene, pin, _longest(movable), company.further_mm):
+        slid = replace(pin, level_mm=level_mm)
+        if _is_clear(scene, slid, judge, findings) and company.accepts(slid):
+            gone_mm = level_mm - pin.level_mm
+            whole_mm = math.copysign(math.ceil(abs(gone_mm)), gone_mm)
+            return slide_words(scene.limb.bones[pin.bone].segment, whole_mm)
     return ""
+
+
+def _places(scene: Scene, pin: Pin, longest: Shifts, further: tuple[float, ...]) -> list[float]:
+    """Levels to try within the pin's fragment, the nearest first."""
+    low, high = _fragment_levels(scene, pin)
+    proximal, distal = longest
+    tried = []
+    for further_mm in further:
+        if math.isfinite(distal):
+            tried.append(float(math.ceil(pin.level_mm + distal) + further_mm))
+        if math.isfinite(proximal):
+            tried.append(float(math.floor(pin.level_mm - proximal) - further_mm))
+    within = [level for level in tried if low <= level <= high]
+    return sorted(within, key=lambda level: abs(level - pin.level_mm))
+
+
+def _fragment_levels(scene: Scene, pin: Pin) -> Levels:
+    """Between which fractures a pin stands; of one that it stands in, both sides are open to it."""
+    bone = scene.limb.bones[pin.bone]
+    low, high = bone.from_mm, bone.to_mm
+    for one in scene.fractures:
+        if one.bone == pin.bone and one.to_mm < pin.level_mm:
+            low = max(low, one.to_mm)
+        elif one.bone == pin.bone and one.from_mm > pin.level_mm:
+            high = min(high, one.from_mm)
+    return low, high
 
 
 def _longest(movable: Iterable[Shifts]) -> Shifts:
@@ -81,13 +116,13 @@ def _longest(movable: Iterable[Shifts]) -> Shifts:
 def _is_clear(scene: Scene, slid: Pin, judge: Judge, before: tuple[Finding, ...]) -> bool:
     """Whether a slid pin still stands in its bone with nothing left that sliding could clear.
 
-    Nor may it have come to a stop of another kind, such as a nerve.
+    Nor may it have come to a stop or caution of another kind, such as a nerve.
     """
     if not pin_path(scene.limb, slid).hits_bone:
         return False
     found = judge(scene, slid)
     left = (one for one in found if one.is_open)
-    return all(_shifts(scene, slid, one) is None for one in left) and not new_stops(before, found)
+    return all(_shifts(scene, slid, one) is None for one in left) and not is_worse(before, found)
 
 
 def _shifts(scene: Scene, pin: Pin, finding: Finding) -> Shifts | None:

@@ -35,10 +35,12 @@ from fixplan.checks import (  # noqa: F401 each enters its rule kinds
 )
 from fixplan.checks.accepting import with_acceptances
 from fixplan.checks.advice import advised
+from fixplan.checks.company import BESIDE, FURTHER_MM, NEAREST_MM, ON_BARS, Company
 from fixplan.checks.finding import SEVERITIES, Finding
 from fixplan.checks.register import CASE_CHECKS, LEAN_CHECKS, PIN_CHECKS, waits_for_rest
 from fixplan.checks.rules import Rule, rule_set_version
 from fixplan.checks.scene import Scene, scene_of
+from fixplan.checks.turning import turn_words
 from fixplan.errors import LibraryError
 
 __all__ = ["Opened", "check", "check_only", "counts", "judge_pin", "open_case", "rule_set_version"]
@@ -82,7 +84,8 @@ def check(case: Case, at_rest: Case | None = None) -> tuple[Finding, ...]:
     known = [pin for pin in case.pins if pin.bone in scene.limb.bones]
     for asked_together in (hazards.gaps_of, soft_tissue.gaps_in_own_segment):
         asked_together.look_up(scene, known)
-    found = [one for pin in case.pins for one in judged(scene, pin)]
+    company = _company(case, scene, is_moving=at_rest is not None)
+    found = [one for pin in case.pins for one in _judged(scene, pin, company)]
     for rule in _by_register(scene.rules)[1]:
         asked = case if at_rest is None or not waits_for_rest(rule.kind) else at_rest
         found.extend(CASE_CHECKS[rule.kind](rule, asked))
@@ -126,10 +129,24 @@ def counts(findings: tuple[Finding, ...]) -> dict[Severity, int]:
     }
 
 
-@lru_cache(maxsize=4096)
-def judged(scene: Scene, pin: Pin) -> tuple[Finding, ...]:
+def _judged(scene: Scene, pin: Pin, company: Company) -> tuple[Finding, ...]:
     """What is found about one pin in a scene, with the move that would clear it."""
-    return advised(scene, pin, plainly_judged(scene, pin), plainly_judged)
+    plain = plainly_judged(scene, pin)
+    if not any(one.is_open for one in plain):
+        return plain
+    return advised(scene, pin, plain, plainly_judged, company, _turn(scene, pin))
+
+
+@lru_cache(maxsize=4096)
+def _turn(scene: Scene, pin: Pin) -> str:
+    return turn_words(scene, pin, plainly_judged(scene, pin), plainly_judged)
+
+
+def _company(case: Case, scene: Scene, *, is_moving: bool) -> Company:
+    """What a pin is moved beside: other pins; the bars too, where nothing moves now."""
+    kinds = BESIDE if is_moving else BESIDE | ON_BARS
+    rule_ids = frozenset(rule.id for rule in scene.rules if rule.kind in kinds)
+    return Company(case, rule_ids, check_only, NEAREST_MM if is_moving else FURTHER_MM)
 
 
 @lru_cache(maxsize=8192)

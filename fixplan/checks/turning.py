@@ -50,15 +50,16 @@ def is_turned(scene: Scene, finding: Finding) -> bool:
 
 
 def _helps(scene: Scene, moved: Pin, before: tuple[Finding, ...], judge: Judge) -> bool:
-    """Whether a moved pin has nothing left that turning may clear, and no stop that is new."""
+    """Whether nothing is left that turning may clear, and no stop or caution is new."""
     left = judge(scene, moved)
-    return not any(is_turned(scene, one) for one in left) and not new_stops(before, left)
+    return not any(is_turned(scene, one) for one in left) and not is_worse(before, left)
 
 
-def new_stops(before: tuple[Finding, ...], after: tuple[Finding, ...]) -> bool:
-    """Whether a pin as moved has a stop of a rule that it did not have before."""
-    known = {one.rule for one in before if one.severity == "stop"}
-    return any(one.severity == "stop" and one.rule not in known for one in after)
+def is_worse(before: tuple[Finding, ...], after: tuple[Finding, ...]) -> bool:
+    """Whether a pin as moved has a stop or caution that it did not have before, or as a note."""
+    known = {(one.rule, one.severity) for one in before}
+    known |= {(one.rule, "caution") for one in before if one.severity == "stop"}
+    return any(one.is_open and (one.rule, one.severity) not in known for one in after)
 
 
 def _bearings(scene: Scene, pin: Pin) -> Iterator[float]:

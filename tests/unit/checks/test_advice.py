@@ -56,3 +56,30 @@ def test_moves_are_told_in_the_words_of_the_segment():
     assert slide_words("hindfoot", 4.0) == "slide it 4 mm towards the sole"
     assert slide_words("hand", 4.0) == "slide it 4 mm distally"
     assert slide_words("hemipelvis-left", -4.0) == "slide it 4 mm proximally"
+
+
+def level_after(case, pin_id):
+    """Where a pin stands after the slide that it is told; None where none is told."""
+    level_mm = next(pin.level_mm for pin in case.pins if pin.id == pin_id)
+    for one in open_of(case, pin_id):
+        told = re.fullmatch(r"slide it (\d+) mm (proximally|distally)", one.advice)
+        if told:
+            return level_mm + float(told[1]) * (1 if told[2] == "distally" else -1)
+    return None
+
+
+def test_a_slide_stays_in_the_fragment_of_the_pin(leg):
+    narrow = replace(leg.injuries[0], front=square(175.0, 322.0))
+    case = replace(leg, injuries=(narrow,))
+    assert any(one.rule == "rule.pin.injury" for one in open_of(case, "pin-3"))
+    level_mm = level_after(case, "pin-3")
+    assert level_mm is None or level_mm > 210.0
+
+
+def test_a_slide_brings_no_pin_too_near_to_its_neighbour(leg):
+    near = replace(leg.pins[0], level_mm=100.0)
+    case = replace(with_pin_2(leg, 150.0), bars=())
+    case = replace(case, pins=(near, *case.pins[1:]))
+    level_mm = level_after(case, "pin-2")
+    assert level_after(replace(with_pin_2(leg, 150.0), bars=()), "pin-2") > 100.0
+    assert level_mm is None or abs(level_mm - 100.0) >= 30.0

@@ -1,0 +1,54 @@
+"""Whether a moved pin gets on with the pins beside it and with the bars that it carries."""
+
+from collections.abc import Callable
+from functools import cached_property
+
+from msgspec.structs import replace
+
+from fixplan.case.records import Case, Pin
+from fixplan.checks.finding import SEVERITIES, Finding
+
+Only = Callable[[Case, frozenset[str]], tuple[Finding, ...]]
+Ranks = dict[tuple[str, tuple[str, ...]], int]
+
+BESIDE = frozenset({"pin-spacing"})
+"""Kinds of rule about pins beside each other."""
+ON_BARS = frozenset({"bar-to-skin", "bar-laid", "bar-clamp", "bar-reach", "parts-clash"})
+"""Kinds of rule about the bars that a pin carries."""
+NEAREST_MM = (0.0,)
+FURTHER_MM = (0.0, 2.0, 5.0, 10.0, 15.0, 20.0)
+"""How much further than needed is tried at rest (ours)."""
+
+
+class Company:
+    """What a pin is moved beside.
+
+    `further_mm`: how much further than needed a place is looked for, where the nearest one brings
+    something new.
+    """
+
+    def __init__(
+        self, case: Case, rule_ids: frozenset[str], only: Only, further_mm: tuple[float, ...]
+    ) -> None:
+        self._case, self._rule_ids, self._only = case, rule_ids, only
+        self.further_mm = further_mm
+
+    def accepts(self, moved: Pin) -> bool:
+        """Whether these rules find nothing of a moved pin that they did not find before."""
+        pins = tuple(moved if pin.id == moved.id else pin for pin in self._case.pins)
+        after = _ranks(self._only(replace(self._case, pins=pins), self._rule_ids))
+        none = len(SEVERITIES)
+        return all(rank >= self._before.get(key, none) for key, rank in after.items())
+
+    @cached_property
+    def _before(self) -> Ranks:
+        return _ranks(self._only(self._case, self._rule_ids))
+
+
+def _ranks(found: tuple[Finding, ...]) -> Ranks:
+    """How grave each open finding is, 0 the worst."""
+    return {
+        (one.rule, tuple(sorted(one.subjects))): SEVERITIES.index(one.severity)
+        for one in found
+        if one.is_open
+    }
