@@ -48,13 +48,15 @@ class ToolOptions:
 class Bench(QObject):
     """The document with the sheet as it is drawn now.
 
-    `drawn_changed` tells that the sheet was composed anew; `options_changed` of other options.
+    `drawn_changed` tells that the sheet was composed anew; `options_changed` of other options;
+    `laid_anew` that the limb did not keep its place because another arrangement was asked for.
     `sees_beyond` says whether the window shows what is right of a scene coordinate; while a
     gesture runs, later pages that nobody sees are left as they were before it.
     """
 
     drawn_changed = Signal()
     options_changed = Signal()
+    laid_anew = Signal()
 
     def __init__(
         self, document: CaseDocument, selection: Selection, parent: QObject | None = None
@@ -69,6 +71,7 @@ class Bench(QObject):
         self._runs = False
         self._is_old = True
         self._is_laid_anew = True
+        self._is_kept = False
         self._section_at: SectionAt | None = None
         self._drawn: DrawnSheet | None = None
         self.sees_beyond: Callable[[float], bool] = lambda _: True
@@ -146,10 +149,16 @@ class Bench(QObject):
             self._section_at = at
             self._compose_anew()
 
+    @property
+    def is_kept(self) -> bool:
+        """Whether the limb has kept its place since the sheet was laid out: print may differ."""
+        return self.drawn is not None and self._is_kept
+
     def lay_anew(self) -> None:
         """Arrange the sheet anew; until then the limb keeps its scale and place where it can."""
         self._forget_place()
         self._compose_anew()
+        self.laid_anew.emit()
 
     def _forget_place(self) -> None:
         self._is_laid_anew = True
@@ -187,7 +196,8 @@ class Bench(QObject):
             return DrawnSheet(shown, composed(views=kept, later=() if is_seen else last.pages[1:]))
         pages = composed(held=kept)
         self._is_laid_anew = False
-        if self._shows_whole_limb and not stands_still(kept, pages[0].views):
+        self._is_kept = stands_still(kept, pages[0].views)
+        if self._shows_whole_limb and not self._is_kept:
             room = drawing_room(self._paper, pages[0].views[0].arrangement)
             views = whole_limb_frames(shown, pose, pages[0].views, room)
             pages = composed(held=views)

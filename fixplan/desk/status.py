@@ -63,6 +63,7 @@ class StatusWords:
         bar.addPermanentWidget(self._limb)
         self._tool_hint = ""
         bench.document.case_changed.connect(self.refresh)
+        bench.laid_anew.connect(self.refresh)
 
     @property
     def recovery_words(self) -> str:
@@ -101,7 +102,9 @@ class StatusWords:
         return ray_words(drawn.limb, segment, level, drawn.bone_at(place) or "")
 
     def _part_words(self) -> str:
-        return "whole limb shown" if self._bench.shows_whole_limb else "part as printed"
+        if self._bench.shows_whole_limb:
+            return "whole limb shown"
+        return "part keeps its place" if self._bench.is_kept else "part as printed"
 
     def _limb_words(self) -> str:
         case = self._bench.document.case

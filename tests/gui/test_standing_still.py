@@ -87,12 +87,15 @@ def test_a_printed_part_keeps_its_place_until_it_is_asked_to_be_laid_out(hand):
     before = marks(hand)
     hand.pin(level=100.0)
     hand.window.actions_by_name["whole_limb"].trigger()
-    part = marks(hand)
+    part, told = marks(hand), hand.window.status
     assert part != before
+    assert told._part.text() == "part as printed"
     hand.pin(level=160.0)
     hand.pin(level=220.0, view="front", u=20.0)
     assert marks(hand) == part
+    assert told._part.text() == "part keeps its place"
     hand.window.actions_by_name["fit"].trigger()
+    assert told._part.text() == "part as printed"
     assert marks(hand) != part
     printed = hand.window.bench.drawn.views
     hand.window.bench.lay_anew()
