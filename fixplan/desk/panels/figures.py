@@ -153,8 +153,16 @@ def _chosen(case: Case, pin: Pin) -> str:
         return "no stocked pin is long enough"
     thread = "" if length.thread_mm is None else f", thread {length.thread_mm:.0f} mm"
     spans = {True: ", spans both cortices", False: ", does not span both cortices", None: ""}
+    if _in_plate(case, pin):
+        spans = {True: ", all along its way in bone", False: ", not all along its way in bone"}
     doubt = "" if length.covers_doubt else ", too short where the skin lies further out"
-    return f"{length.stock_mm:.0f} mm{thread}{spans[length.thread_spans]}{doubt}"
+    return f"{length.stock_mm:.0f} mm{thread}{spans.get(length.thread_spans, '')}{doubt}"
+
+
+def _in_plate(case: Case, pin: Pin) -> bool:
+    """Whether a pin lies between the two tables of a plate, and is not to pass the far one."""
+    known = limb_of_case(case).bones.get(pin.bone)
+    return known is not None and known.is_plate
 
 
 def _held_words(subject: str, reaches: bool) -> str:

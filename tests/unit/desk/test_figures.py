@@ -4,6 +4,7 @@ from msgspec.structs import replace
 
 from fixplan.case.records import Bar, Candidate, Case, LimbSize, Nail, Pin, PinAnchor
 from fixplan.desk.panels.figures import beside_title, figures_of
+from tests.unit.frame.other_limbs import laid
 
 NAIL = Nail(
     bone="tibia",
@@ -70,3 +71,10 @@ def test_a_pin_that_no_bar_holds_is_told_first_and_one_that_is_held_is_not():
     assert loose["On no bar"] == "not held"
     assert "On no bar" not in figures_of(case, pins[0])
     assert "no bar is laid" in figures_of(replace(case, bars=()), pins[0])["On no bar"]
+
+
+def test_of_a_pin_between_two_tables_no_cortices_are_told() -> None:
+    case = laid("pelvis-crest").case
+    words = figures_of(case, case.pins[0])["Chosen"]
+    assert "cortices" not in words
+    assert "all along its way in bone" in words
