@@ -8,7 +8,7 @@ from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
 from fixplan.checks.texts import number
 from fixplan.frame.lengths import PinLength
-from fixplan.frame.pin_words import at_skin_words, edge_of, place_words
+from fixplan.frame.pin_words import at_skin_words, edge_of, place_lines, place_words
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.kinds import limb_kind
@@ -76,9 +76,16 @@ def _unmarked(limb: Limb, pin: Pin, stock: float | None, with_bone: bool) -> Tol
     long = f"length {number(stock)}" if stock is not None else "no length stocked"
     lines = entry_texts(limb, pin).split("\n")
     texts = ", ".join(lines if edge_of(limb, pin) is None else lines[1:])
-    entry = "; ".join(text for text in (at_skin_words(path), texts, long) if text)
+    told = (_imaged_of_plate(limb, pin), at_skin_words(path), texts, long)
+    entry = "; ".join(text for text in told if text)
     where = f"{limb.bones[pin.bone].title}: {where}" if with_bone else where
     return Told(str(pin.number), f"Ø{pin.diameter_mm:g}", figure, where, entry, None)
+
+
+def _imaged_of_plate(limb: Limb, pin: Pin) -> str:
+    """Where a pin enters a plate as the image shows it, which is what such a pin is placed by."""
+    lines = place_lines(limb, pin)
+    return lines[-1] if limb.bones[pin.bone].is_plate and len(lines) > 2 else ""
 
 
 @functools.lru_cache(maxsize=256)

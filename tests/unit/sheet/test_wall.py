@@ -13,6 +13,7 @@ from fixplan.sheet.paper import Paper
 from fixplan.sheet.view_plan import pin_lengths
 from fixplan.sheet.wall import wall_block
 from tests.unit.drawn_cases import CASES
+from tests.unit.frame.other_limbs import laid
 
 SAMPLES = sorted(Path("sample_cases").glob("*.json"))
 DIGIT_EM = text_width_mm("0", 1.0, True)
@@ -69,3 +70,13 @@ def test_many_pins_are_all_told_with_diameter_and_level(count: int) -> None:
 def test_more_pins_than_have_room_are_in_the_table() -> None:
     block = wall_block(_many(31), pin_lengths(_many(31)), {}, "A4", 186.0, 3.0)
     assert any("31 pins: see the pin table" in w.text for row in block.rows for w in row.words)
+
+
+def test_a_low_pin_of_the_pelvis_is_told_from_both_spines() -> None:
+    case = laid("pelvis-low").case
+    block = wall_block(case, pin_lengths(case), {}, "A4", 186.0, 3.0)
+    words = [w.text for row in block.rows for w in row.words]
+    told = " ".join(words)
+    assert "below the right ASIS" in told
+    assert "above the right AIIS" in told
+    assert "right hip bone" not in told
