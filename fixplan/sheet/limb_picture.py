@@ -152,8 +152,8 @@ def seen_of(scene: ViewScene) -> Seen:
     view = scene.frame.view
     shown = [scene.limb.segments[name] for name in _shown(scene)]
     named = set(_shown(scene, EDGE_SHARE * scene.frame.box.height))
-    level = [one for one in shown if one.name in named and one.front_shows == "level"]
-    own = list(dict.fromkeys(one.sides for one in level))
+    upright = [one for one in shown if one.name in named and not one.ways.front_seen]
+    own = list(dict.fromkeys(one.sides for one in upright))
     edges = _edges(view, own) if own else None
     if view == "side":
         aside = own[0][0] if len(own) == 1 else QUARTERS[0]

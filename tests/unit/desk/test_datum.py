@@ -75,6 +75,8 @@ def test_typed_levels_of_a_ray_count_from_its_own_base():
     hand = limb_of("arm", "male", 1750.0, None, (), ())
     bone = "metacarpal-5"
     start = counted_from_mm(hand, bone)
-    assert ray_words(hand, "hand", start + 10.0, bone).startswith("10 mm below the base of the fif")
+    assert ray_words(hand, "hand", start + 10.0, bone).startswith(
+        "10 mm distal to the base of the fi"
+    )
     assert counted_words(hand, "hand", bone).endswith("the base of the fifth metacarpal.")
     assert counted_from_mm(hand, "humerus") == 0.0

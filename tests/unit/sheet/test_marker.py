@@ -120,3 +120,12 @@ def test_views_have_the_words_of_the_parts_that_they_show(
     told = [s.text for s in page.groups["view-words"] if isinstance(s, Text)]
     assert words <= {word for text in told for word in text.split(" / ")}
     assert seen in told or any("/" in text for text in told)
+
+
+def test_a_foot_which_lies_across_has_the_usual_words_in_the_side_view() -> None:
+    case = Case(side="right", limb="leg")
+    pin = replace(new_pin(case, "metatarsal-1", 30.0), id="pin-1", number=1)
+    (page, *_) = compose(replace(case, pins=(pin,), last_number=1), (), WIDE)
+    told = {s.text for s in page.groups["view-words"] if isinstance(s, Text)}
+    assert {"anterior", "posterior", "lateral", "medial"} <= told
+    assert not any("/" in text for text in told)
