@@ -37,8 +37,8 @@ def lay_single_bar(sketch: Sketch, bone: str) -> None:
     title = limb_of_case(sketch.case).bones[bone].title
     if len(runs) < 2:
         raise EditError(
-            f"One straight bar needs room for pins on both sides of the fracture of the {title}; "
-            "span the joint instead."
+            f"One straight bar needs room for pins on both sides of the fracture of the {title}: "
+            f"{' '.join(sketch.statements)}"
         )
     groups = _in_one_plane(sketch, runs)
     if not all(groups):
