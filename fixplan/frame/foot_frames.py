@@ -45,12 +45,17 @@ def put_far_pin(sketch: Sketch, bone: str) -> str:
     stretch = Stretch(sketch.case, bone, kind, sketch.judge, sketch.laid)
     usual = dict.fromkeys(customary_bearings(limb, bone, middle))
     run = Run(bone, limb.bones[bone].title, low, high, high - low)
-    wide = [side for side, _ in other_sides(sketch, run) if side not in usual]
+    first = next(iter(usual))
+    wide = sorted(
+        (side for side, _ in other_sides(sketch, run) if side not in usual),
+        key=lambda side: abs((side - first + 180.0) % 360.0 - 180.0),
+    )
     places: list[Place] = []
     for sides in (usual, wide):
-        places += [stretch.best(levels, side) for side in sides]
-        if any(place.verdict.is_clear for place in places):
-            break
+        for side in sides:
+            places.append(stretch.best(levels, side))
+            if places[-1].verdict.is_clear:
+                return sketch.put_pin(stretch, places[-1], limb.bones[bone].title)
     best = min(places, key=lambda place: place.verdict[:3])
     return sketch.put_pin(stretch, best, limb.bones[bone].title)
 
