@@ -7,6 +7,7 @@ from fixplan.checks.rules import evidence, publications, rule_by_id, rule_set_ve
 from fixplan.checks.run import check
 from fixplan.checks.scene import default_margin_mm
 from fixplan.errors import LibraryError
+from fixplan.frame.patterns import kin_of
 from fixplan.limb.authored_files import authored_segments
 from fixplan.limb.kinds import limb_kinds
 from fixplan.limb.scale import limb_of
@@ -76,6 +77,7 @@ def test_every_rule_names_landmarks_and_bones_that_some_limb_has():
     known |= {name.removesuffix(end) for name in known for end in ("_right", "_left")}
     bones = {bone for limb in limbs for bone in limb.bones}
     bones |= {name.removesuffix(end) for name in bones for end in ("-right", "-left")}
+    bones |= {kin_of(name) for name in bones}
     for rule in rules():
         named = [rule.landmark] if rule.landmark else []
         named += [band.landmark for band in rule.bands]
