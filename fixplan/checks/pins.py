@@ -39,9 +39,20 @@ def _title(scene: Scene, pin: Pin) -> str:
 
 @pin_kind("pin-misses-bone")
 def pin_misses_bone(rule: Rule, scene: Scene, pin: Pin) -> Iterator[Finding]:
-    """A pin whose axis does not meet its bone."""
-    if not pin_path(scene.limb, pin).hits_bone:
+    """A pin whose axis does not meet its bone, or whose tip ends before it."""
+    path = pin_path(scene.limb, pin)
+    if not path.hits_bone:
         yield pin_finding(rule, pin, rule.severity, rule.text, bone=_title(scene, pin))
+    elif not path.reaches_bone:
+        yield pin_finding(
+            rule,
+            pin,
+            rule.severity,
+            rule.texts["short"],
+            bone=_title(scene, pin),
+            short=number(path.tip_end_mm - path.near_mm),
+            tip=number(pin.tip_mm),
+        )
 
 
 @pin_kind("pin-to-fracture")
@@ -112,9 +123,11 @@ def _choice_words(rule: Rule, scene: Scene, pin: Pin, width_mm: float) -> str:
     if pin.diameter_mm > chosen_mm + SAME_MM:
         return rule.texts["thick"].format(most=most, diameter=diameter_words(chosen_mm))
     thinner = max((one for one in listed_mm if one < pin.diameter_mm - SAME_MM), default=None)
-    takes = "none thinner is listed: ask for one, or take a wider part of the bone"
+    takes = rule.texts["none"]
     if thinner is not None:
-        takes = f"{diameter_words(thinner)} mm would take {number(PERCENT * thinner / width_mm)} %"
+        takes = rule.texts["takes"].format(
+            diameter=diameter_words(thinner), share=number(PERCENT * thinner / width_mm)
+        )
     share = PERCENT * pin.diameter_mm / width_mm
     is_chosen = pin.diameter_mm > chosen_mm - SAME_MM and share <= diameter_list().ratio_percent
     return rule.texts["default" if is_chosen else "thinner"].format(most=most, thinner=takes)

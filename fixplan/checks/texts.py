@@ -42,6 +42,12 @@ def number_pair(measured: float, limit: float | None) -> tuple[str, str]:
     return first, number(limit, 1 if authored else decimals)
 
 
+def told_pair(measured: float, limit: float | None) -> tuple[str, str]:
+    """As `number_pair`, but of what is under 1 to one decimal, as findings tell near structures."""
+    first, second = number_pair(measured, limit)
+    return (number(measured, 1), second) if 0 < abs(measured) < 1 else (first, second)
+
+
 def pin_words(pin: Pin) -> str:
     """The pin's name on screen and paper."""
     return f"Pin {pin.number}"

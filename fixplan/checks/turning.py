@@ -12,6 +12,7 @@ from fixplan.checks.scene import Scene
 from fixplan.geometry.clear_arcs import Arc
 from fixplan.geometry.clear_limb import Bands
 from fixplan.limb.anatomy import Limb
+from fixplan.limb.words import side_words
 
 Judge = Callable[[Scene, Pin], tuple[Finding, ...]]
 
@@ -93,9 +94,11 @@ def _delta(pin: Pin, bearing_deg: float) -> float:
 
 
 def _turn(limb: Limb, pin: Pin, bearing_deg: float) -> str:
-    """A turn in words, towards the side that comes next: "turn it 12° towards anterior".
+    """A turn in words, by the side that comes next, and where it ends.
 
-    A turn that leaves that side well behind goes past it: "turn it 120° past medial".
+    "turn it 12° towards anterior, to lateral (20° towards anterior)"; a turn that leaves that side
+    well behind goes past it: "turn it 120° past medial, to posterior"; one that ends there names it
+    once: "turn it 30° to medial".
     """
     delta = _delta(pin, bearing_deg)
     sides = limb.segments[limb.bones[pin.bone].segment].sides
@@ -103,4 +106,6 @@ def _turn(limb: Limb, pin: Pin, bearing_deg: float) -> str:
     ahead = math.floor(quarter) + 1 if delta > 0 else math.ceil(quarter) - 1
     behind_deg = abs(delta) - abs(90 * ahead - pin.bearing_deg)
     way = "past" if behind_deg > _PAST_DEG else "towards"
-    return f"turn it {abs(delta):.0f}° {way} {sides[ahead % 4]}"
+    ends = side_words(bearing_deg, sides)
+    by = "" if ends == sides[ahead % 4] else f" {way} {sides[ahead % 4]},"
+    return f"turn it {abs(delta):.0f}°{by} to {ends}"

@@ -115,6 +115,11 @@ class PinPath:
         return self.hits_bone and self.tip_end_mm <= self.far_mm
 
     @property
+    def reaches_bone(self) -> bool:
+        """Whether the pin gets into its bone: it meets it, and its tip does not end before."""
+        return self.hits_bone and self.tip_end_mm < self.near_mm
+
+    @property
     def bone_stretch_mm(self) -> tuple[float, float] | None:
         """The stretch of the pin in bone (outer, inner), the inner end its tip if that is short."""
         inner = max(self.far_mm, self.tip_end_mm)

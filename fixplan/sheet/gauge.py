@@ -2,6 +2,7 @@
 
 from fixplan.case.scalars import Severity
 from fixplan.checks.finding import Finding
+from fixplan.checks.texts import told_pair
 from fixplan.sheet.box import Box
 from fixplan.sheet.ink import INK, LABEL_LAYER, SEVERITY_INK, SMALL_MM, SOFT, SOFT_INK
 from fixplan.sheet.marks import severity_mark
@@ -28,17 +29,18 @@ def gauge_shapes(finding: Finding, box: Box) -> list[AnyShape]:
         return box.x + EDGE_MM + inner * (value - low) / (high - low)
 
     unit = f" {finding.unit}" if finding.unit else ""
-    missed = abs(measured - limit)
-    way = "short by" if measured < limit else "over by"
+    shown, bound = told_pair(measured, limit)
+    missed = abs(float(shown) - float(bound))
+    way = "under the limit" if measured < limit else "over the limit"
     middle = (x(measured) + x(limit)) / 2
     return [
         _line((x(low), y), (x(high), y), SOFT),
         *(_tick((x(0.0), y), "0", SOFT_INK) if abs(x(0.0) - x(limit)) > 6.0 else ()),
         _between(x(measured), x(limit), y, finding.severity),
-        *_tick((x(limit), y), f"limit {limit:g}{unit}", INK),
-        _words((middle, y + 10.4), f"{way} {missed:.1f}{unit}", SEVERITY_INK[finding.severity]),
+        *_tick((x(limit), y), f"limit {bound}{unit}", INK),
+        _words((middle, y + 10.4), f"{missed:.4g}{unit} {way}", SEVERITY_INK[finding.severity]),
         *severity_mark(OWNER, finding.severity, (x(measured), y), 2.0),
-        _words((x(measured), y - 3.2), f"measured {measured:.1f}{unit}", INK, bold=True),
+        _words((x(measured), y - 3.2), f"measured {shown}{unit}", INK, bold=True),
     ]
 
 

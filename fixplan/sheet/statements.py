@@ -150,11 +150,20 @@ def stop_sentences(
     stops = tuple(stops)
     known = {one for step in steps for one in step.subjects}
     elsewhere = at == 0 and any(not known & stop for stop in stops)
-    barred = sorted({one for stop in stops for one in stop.intersection(steps[at].subjects)})
+    barred = sorted({one for stop in stops for one in _barred(steps, at, stop)})
     return (
         _stop_words("the frame or the limb") if elsewhere else "",
         _stop_words(_things_words(barred)) if barred else "",
     )
+
+
+def _barred(steps: Sequence[BuildStep], at: int, stop: frozenset[str]) -> frozenset[str]:
+    """What a stop bars at a step; a stop about several bars is told once, at the first of them."""
+    here = stop.intersection(steps[at].subjects)
+    if not here or not all(one.startswith("bar-") for one in stop):
+        return here
+    earlier = any(stop.intersection(step.subjects) for step in steps[:at])
+    return frozenset() if earlier else stop
 
 
 def _stop_words(about: str) -> str:

@@ -11,7 +11,7 @@ import msgspec
 
 from fixplan.checks.rules import Evidence, Rule, Sector, Source, evidence, publications, rules
 from fixplan.limb.library import load_toml
-from fixplan.teach.rule_words import rule_words
+from fixplan.teach.rule_words import case_words, rule_words
 
 STRENGTH_WORDS = {
     "strong": "strong: a trial, a large cohort or repeated agreement",
@@ -129,17 +129,16 @@ def _searched(ground: Ground) -> str:
 
 
 def limit_words(rule: Rule) -> tuple[str, ...]:
-    """The rule's limits in words, a line each: "stop under 5 mm"."""
+    """The rule's limits in words, which follow "it is": "a stop under 5 mm"."""
     unit = f" {rule.unit}" if rule.unit else ""
-    lines = [f"{severity} under {limit:g}{unit}" for severity, limit in rule.below.items()]
-    lines += [f"{severity} over {limit:g}{unit}" for severity, limit in rule.above.items()]
+    lines = [f"{_a(severity)} under {limit:g}{unit}" for severity, limit in rule.below.items()]
+    lines += [f"{_a(severity)} over {limit:g}{unit}" for severity, limit in rule.above.items()]
     lines += [
-        f"{one.name}: {said}" for one in rule.sectors if (said := ", ".join(_sector(one, unit)))
+        f"{said} ({one.name})" for one in rule.sectors if (said := ", ".join(_sector(one, unit)))
     ]
-    lines = lines or [rule.severity]
+    lines = lines or [_a(rule.severity)]
     lines += [
-        f"if {name.replace('-', ' ').replace('_', ' ')}: {severity}"
-        for name, severity in rule.severities.items()
+        f"{_a(severity)} {case_words(rule.id, name)}" for name, severity in rule.severities.items()
     ]
     return tuple(lines)
 
@@ -147,4 +146,9 @@ def limit_words(rule: Rule) -> tuple[str, ...]:
 def _sector(sector: Sector, unit: str) -> Iterator[str]:
     for severity, limit in (("stop", sector.stop), ("caution", sector.caution)):
         if limit is not None:
-            yield f"{severity} under {limit:g}{unit}"
+            yield f"{_a(severity)} under {limit:g}{unit}"
+
+
+def _a(severity: str) -> str:
+    """A severity within a sentence: "a stop"."""
+    return severity if severity == "not assessed" else f"a {severity}"

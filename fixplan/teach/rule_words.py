@@ -13,6 +13,8 @@ class RuleNames(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     schema: int
     names: dict[str, str]
+    cases: dict[str, str]
+    cases_of: dict[str, dict[str, str]]
 
 
 @lru_cache(maxsize=1024)
@@ -23,3 +25,10 @@ def rule_words(rule: Rule) -> str:
         return listed
     words = rule.id.removeprefix("rule.").replace(".", ", ").replace("-", " ")
     return words[:1].upper() + words[1:]
+
+
+def case_words(rule_id: str, name: str) -> str:
+    """When a severity of a rule holds: "with an open approach". Raises LibraryError."""
+    listed = load_toml("rule_names.toml", RuleNames)
+    words = listed.cases_of.get(rule_id, {}).get(name) or listed.cases.get(name)
+    return words or f"if {name.replace('-', ' ').replace('_', ' ')}"

@@ -6,6 +6,7 @@ from html import escape
 from fixplan import __version__
 from fixplan.checks.finding import Finding
 from fixplan.checks.rules import rule_by_id, rule_set_version
+from fixplan.checks.texts import told_pair
 from fixplan.teach.reasons import Ground, RuleEntry, entry_of, found_grounds, rule_entries
 
 STYLE = (
@@ -49,7 +50,7 @@ def entry_html(entry: RuleEntry) -> str:
     return (
         f'<h3><a name="{escape(entry.rule.id)}" id="{escape(entry.rule.id)}"></a>'
         f"{escape(entry.name)}</h3><p>{escape(entry.rule.why)}</p>"
-        f"<p><b>Says:</b> {limits}.</p>{_grounds_html(entry)}"
+        f"<p><b>What it says:</b> it is {limits}.</p>{_grounds_html(entry)}"
         f"<p><code>{escape(entry.rule.id)}</code></p>"
     )
 
@@ -65,7 +66,7 @@ def why_html(finding: Finding, picture: str = "") -> str:
     limits = "; ".join(escape(one) for one in entry.limits)
     parts += [
         f"<p><b>What it protects.</b> {escape(rule.why)}</p>",
-        f"<p><b>The number.</b> {_number_words(finding)}The rule says {limits}.</p>",
+        f"<p><b>The number.</b> {_number_words(finding)}It is {limits}.</p>",
         _grounds_html(entry),
         f"<p class='soft'>Rule <code>{escape(rule.id)}</code>, rule set {rule_set_version()}.</p>",
     ]
@@ -76,8 +77,9 @@ def _number_words(finding: Finding) -> str:
     if finding.measured is None:
         return ""
     unit = f" {escape(finding.unit)}" if finding.unit else ""
-    limit = "" if finding.limit is None else f", limit {finding.limit:g}{unit}"
-    return f"Measured {finding.measured:.1f}{unit}{limit}. "
+    shown, bound = told_pair(finding.measured, finding.limit)
+    limit = "" if finding.limit is None else f", limit {bound}{unit}"
+    return f"Measured {shown}{unit}{limit}. "
 
 
 def _grounds_html(entry: RuleEntry) -> str:

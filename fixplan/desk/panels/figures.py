@@ -132,11 +132,17 @@ def _loose(case: Case, pin: Pin) -> str:
 def _depth(path: PinPath) -> str:
     if not path.hits_bone:
         return "the pin misses the bone here"
+    if not path.reaches_bone:
+        short_mm = path.tip_end_mm - path.near_mm
+        return f"its tip, as set, ends {short_mm:.0f} mm before the bone; set it anew"
     words = f"{path.depth_from_skin_mm:.0f} mm"
     return words if path.skin_known else f"{words}, skin guessed here"
 
 
 def _ratio(case: Case, pin: Pin) -> str:
+    path = pin_path(limb_of_case(case), pin)
+    if path.hits_bone and not path.known:
+        return "no section is known there; hole and cortices are not assessed"
     ratio = hole_ratio(limb_of_case(case), pin)
     if ratio is None or ratio <= 0:
         return ""
@@ -155,8 +161,16 @@ def _chosen(case: Case, pin: Pin) -> str:
     spans = {True: ", spans both cortices", False: ", does not span both cortices", None: ""}
     if _in_plate(case, pin):
         spans = {True: ", all along its way in bone", False: ", not all along its way in bone"}
+    if not _is_known(case, pin):
+        spans = {}
     doubt = "" if length.covers_doubt else ", too short where the skin lies further out"
     return f"{length.stock_mm:.0f} mm{thread}{spans.get(length.thread_spans, '')}{doubt}"
+
+
+def _is_known(case: Case, pin: Pin) -> bool:
+    """Whether a pin reaches its bone where a section is known: else no cortex of it is told."""
+    path = pin_path(limb_of_case(case), pin)
+    return path.known and path.reaches_bone
 
 
 def _in_plate(case: Case, pin: Pin) -> bool:

@@ -6,10 +6,12 @@ import msgspec
 import pytest
 from msgspec.structs import replace
 
+from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, LimbSize, Pin
 from fixplan.checks.rules import rule_by_id
 from fixplan.checks.run import check, judge_pin
 from fixplan.checks.texts import beyond, listed, number, number_pair, pins_words
+from fixplan.checks.turning import _turn
 from fixplan.limb.scale import limb_of
 from fixplan.limb.words import corner_words
 
@@ -98,8 +100,8 @@ def test_a_finding_names_what_is_met_and_what_mends_it(rule_id, says, words):
 @pytest.mark.parametrize(
     ("diameter_mm", "words"),
     [
-        (4.0, "; it is the thickest listed at or under 30 %, 3 mm would take 20 % (OWN-12"),
-        (4.6, "; the thickest listed at or under 30 % is 4 mm (OWN-12"),
+        (4.0, "; a pin of 3 mm would take 20 %; up to 30 % is usual (OWN-12"),
+        (4.6, "; the thickest listed pin that takes at most 30 % is 4 mm (OWN-12"),
     ],
 )
 def test_a_hole_over_a_quarter_tells_what_the_list_has_instead(diameter_mm, words):
@@ -116,3 +118,36 @@ def test_a_hole_over_a_quarter_tells_what_the_list_has_instead(diameter_mm, word
     (told,) = [one for one in judge_pin(case, pin) if one.rule == "rule.pin.hole-ratio"]
     assert words in told.message
     assert told.evidence[0] == "OWN-12"
+
+
+def test_a_turn_tells_where_it_ends():
+    """The side that comes next, past which or towards which it turns, and the side of its end."""
+    limb = limb_of_case(Case(limb="leg", side="right"))
+    pin = Pin(
+        id="pin-1", number=1, bone="tibia", level_mm=100.0, bearing_deg=351.0, diameter_mm=5.0
+    )
+    turns = [_turn(limb, pin, to) for to in (49.0, 0.0, 20.0)]
+    assert turns == [
+        "turn it 58° past lateral, to anterolateral (41° from anterior)",
+        "turn it 9° to lateral",
+        "turn it 29° towards lateral, to lateral (20° towards anterior)",
+    ]
+
+
+def test_a_pin_whose_tip_ends_before_the_bone_is_a_stop():
+    """A low pelvic pin's tip is set back from the far table; turned elsewhere it may end before."""
+    pin = Pin(
+        id="pin-1",
+        number=1,
+        bone="ilium-right",
+        level_mm=100.0,
+        bearing_deg=0.0,
+        diameter_mm=6.0,
+        tip_mm=-20.4,
+    )
+    told = {one.rule: one for one in check(Case(limb="pelvis", side="both", pins=(pin,)))}
+    stop = told["rule.pin.misses-bone"]
+    assert (stop.severity, "does not reach" in stop.message) == ("stop", True)
+    assert "-20 mm" in stop.message
+    deep = check(Case(limb="pelvis", side="both", pins=(replace(pin, tip_mm=-2.0),)))
+    assert "rule.pin.misses-bone" not in {one.rule for one in deep}

@@ -113,7 +113,7 @@ def test_in_a_small_femur_the_thickest_listed_pin_without_a_caution_is_taken(pat
 def test_where_none_thinner_is_listed_the_usual_pin_stays() -> None:
     frame = laid_at("leg", "tibia", 0.5, "per-fragment", CHILD)
     assert {pin.diameter_mm for pin in frame.case.pins} == {5.0}
-    assert all("none thinner is listed" in one for one in found(frame, "rule.pin.hole-ratio"))
+    assert all("no thinner pin is listed" in one for one in found(frame, "rule.pin.hole-ratio"))
 
 
 def test_low_femoral_pins_come_from_the_side_where_none_entered_the_joint() -> None:

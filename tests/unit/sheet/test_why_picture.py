@@ -59,9 +59,9 @@ def test_the_number_line_tells_value_limit_and_difference(opened):
     told = [
         shape.text for shape in gauge_shapes(finding, Box(0, 0, 160, 20)) if isinstance(shape, Text)
     ]
-    assert "measured 11.5 mm" in told
+    assert "measured 12 mm" in told
     assert "limit 14 mm" in told
-    assert "short by 2.5 mm" in told
+    assert "2 mm under the limit" in told
 
 
 def test_a_finding_without_a_number_has_no_number_line(opened):

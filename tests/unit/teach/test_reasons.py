@@ -45,11 +45,19 @@ def test_disputed_evidence_is_told_as_disputed():
 
 def test_limits_are_told_in_words():
     assert limit_words(rule_by_id("rule.pin.hole-ratio"))[:2] == (
-        "stop over 33.33 %",
-        "caution over 25 %",
+        "a stop over 33.33 %",
+        "a caution over 25 %",
     )
-    front = "front: stop under 46 mm, caution under 75 mm"
+    front = "a stop under 46 mm, a caution under 75 mm (front)"
     assert front in limit_words(rule_by_id("rule.pin.suprapatellar-pouch"))
+    zone = limit_words(rule_by_id("rule.pin.injury"))
+    assert "a caution where the zone is bruised" in zone
+    assert "a caution with an open approach" in limit_words(rule_by_id("rule.pin.nerve-near"))
+
+
+def test_every_case_of_a_severity_has_words_of_its_own():
+    cases = [line for rule in rules() for line in limit_words(rule)]
+    assert not [line for line in cases if " if " in line]
 
 
 def test_a_search_finds_by_any_word_of_rule_evidence_and_source():
@@ -112,7 +120,7 @@ def case():
 def test_the_answer_to_why_has_number_strength_and_source(case):
     finding = next(one for one in check(case) if one.rule == "rule.pin.fracture")
     page = why_html(finding)
-    assert "Measured 7.5 mm, limit 20 mm" in page
+    assert "Measured 8 mm, limit 20 mm" in page  # as the finding tells it
     assert "convention: habit or the opinion of experts" in page
     assert "Giotakis" in page
     assert "No outcome study of a cut-off was found" in page
