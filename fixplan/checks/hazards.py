@@ -20,6 +20,8 @@ from fixplan.checks.together import Together
 from fixplan.geometry.hazard_gaps import HazardGap, hazard_gaps_of_each
 from fixplan.geometry.obstacle_hits import OutlineGap, outlined_gaps
 from fixplan.geometry.paths import PinPath, pin_path
+from fixplan.geometry.section_near import beginning_near, begins_words
+from fixplan.limb.words import ways_of
 
 Gap = HazardGap | OutlineGap
 Told = tuple[Gap, Severity, float]
@@ -28,6 +30,8 @@ GRADES = ("critical", "minor", "tether", "variant")
 CRITICAL = ("critical",)
 OPENED = ("minor", "tether")
 JOINT = "joint"
+LEVEL_DEG = 2.0
+"""A pin tilted less than this lies in the plane of its section."""
 TOUCHED_MM = 0.05
 """Gaps under this would be told as 0.0 mm."""
 IN_THE_WAY = "in its way"
@@ -166,11 +170,28 @@ def _gap_finding(
         measured=nearest[0].gap_mm,
         limit=nearest[2],
         evidence=_evidence(rule, scene, pin, [gap.track for gap, _, _ in gaps]),
-        structures=listed([gap_words(gap, limit) for gap, _, limit in gaps])
+        structures=listed([_placed_words(scene, pin, gap, limit) for gap, _, limit in gaps])
         + (f", in one bundle with {with_them}" if beside else ""),
         exposures=_exposures(rule, [gap for gap, _, _ in gaps]),
         least=number(slender_gap_mm(pin.bone) or 0.0),
     )
+
+
+def _placed_words(scene: Scene, pin: Pin, gap: Gap, limit: float) -> str:
+    """As `gap_words`, with where the structure begins that does not cross the pin's level.
+
+    A slanting pin meets it at another level than that of its section, where it may be drawn.
+    """
+    words = gap_words(gap, limit)
+    if abs(pin.tilt_deg) > LEVEL_DEG or not isinstance(gap, HazardGap):
+        return words
+    limb, within_mm = scene.limb, reach_mm(scene.rules) + pin.diameter_mm / 2
+    found = beginning_near(limb, limb.group_of(pin.bone), pin.level_mm, within_mm)
+    one = next((one for one in found if one.structure.track == gap.track), None)
+    if one is None:
+        return words
+    places = ways_of(limb, limb.bones[pin.bone].segment).places
+    return f"{words} ({begins_words(one, places)})"
 
 
 def _exposures(rule: Rule, gaps: Sequence[Gap]) -> str:

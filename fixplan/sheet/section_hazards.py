@@ -4,6 +4,7 @@ import functools
 from collections.abc import Iterable
 from math import cos, radians, sin
 
+from fixplan.geometry.section_near import Beginning
 from fixplan.geometry.section_structures import RoundStructure, SpreadBand, Structures
 from fixplan.geometry.spread_strips import Strip
 from fixplan.sheet.ink import INK, LIMB_LAYER
@@ -25,6 +26,7 @@ KINDS: dict[str, tuple[str, str]] = {
 FAINT = {"artery": "#f6e6e6", "bundle": "#f6e6e6", "vein": "#e6ecf4", "nerve": "#fcf3d9"}
 FAINT_STROKE = Stroke("#7b8794", 0.15, "dot")
 STEP_DEG = 4.0
+BEGINS_STROKE = Stroke(INK, 0.15, "dash")
 SPACE_FILL = Fill("#eef2f6", "dots", "#7b8794", 1.4)
 
 
@@ -106,3 +108,18 @@ def structure_shapes(frame: SectionFrame, found: Structures) -> tuple[AnyShape, 
         centre = frame.point(*structure.at)
         shapes += kind_mark(OWNER, structure.kind, centre, radius_mm(frame, structure))
     return tuple(shapes)
+
+
+def beginning_shapes(frame: SectionFrame, found: Iterable[Beginning]) -> tuple[AnyShape, ...]:
+    """Rings of dashes where structures end that the plane does not cut, with nothing in them."""
+    return tuple(
+        Disc(
+            owner=OWNER,
+            layer=LAYER,
+            centre=frame.point(*one.structure.at),
+            radius_mm=radius_mm(frame, one.structure),
+            stroke=BEGINS_STROKE,
+            fill=None,
+        )
+        for one in found
+    )

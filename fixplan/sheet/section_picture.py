@@ -1,11 +1,13 @@
 """The section: skin, bones, what runs in it, the pin, and the clear directions round it."""
 
 import functools
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from fixplan.case.scalars import Side
-from fixplan.checks.clear_sides import clear_bands, shape_of
+from fixplan.checks.clear_sides import clear_bands, clear_margins, shape_of
+from fixplan.geometry.paths import pin_path
+from fixplan.geometry.section_near import Beginning, beginning_near, begins_words, near_axis
 from fixplan.geometry.section_structures import level_is_known, structures_at
 from fixplan.geometry.spread_strips import strips_at
 from fixplan.limb.anatomy import Array, Limb
@@ -47,7 +49,12 @@ from fixplan.sheet.section_halves import (
     side_words,
     skin_points,
 )
-from fixplan.sheet.section_hazards import spread_shapes, strip_shapes, structure_shapes
+from fixplan.sheet.section_hazards import (
+    beginning_shapes,
+    spread_shapes,
+    strip_shapes,
+    structure_shapes,
+)
 from fixplan.sheet.section_labels import NamedPlace, label_shapes
 from fixplan.sheet.section_line import PLANE_LETTER
 from fixplan.sheet.section_notes import note_shapes
@@ -126,6 +133,32 @@ def _inside(frame: SectionFrame, limb: Limb) -> tuple[AnyShape, ...]:
     for name in limb.segments[frame.segment].bones:
         shapes += _bone(frame, limb, name, skin)
     return (*shapes, *structure_shapes(frame, found))
+
+
+def _beginning(
+    frame: SectionFrame, limb: Limb, cut: Cut, bands: LetteredBands | None
+) -> tuple[Beginning, ...]:
+    """What the plane does not cut, but the pin comes near to or a band names as its limit."""
+    if cut.like is None:
+        return ()
+    within_mm = clear_margins().gap_mm
+    reach_mm = within_mm + cut.like.diameter_mm / 2
+    found = beginning_near(limb, limb.group_of(frame.bone), frame.level_mm, reach_mm)
+    if not found:
+        return ()
+    named = set() if bands is None else {end.limit.name for end in bands.ends}
+    named |= set() if bands is None else set(bands.closed_by)
+    near = () if cut.pin is None else near_axis(found, pin_path(limb, cut.pin), within_mm)
+    return tuple(one for one in found if one.structure.name in named or one.structure.track in near)
+
+
+def _beginning_names(
+    frame: SectionFrame, limb: Limb, found: Sequence[Beginning]
+) -> Iterator[NamedPlace]:
+    places = ways_of(limb, frame.segment).places
+    for one in found:
+        name = f"{one.structure.name}, {begins_words(one, places)}"
+        yield NamedPlace(name, frame.point(*one.structure.at), INK)
 
 
 @functools.lru_cache(maxsize=128)
@@ -301,13 +334,15 @@ def draw_section(
         return SectionDrawing(groups, frame)
     bands, drawn = _bands(frame, limb, cut), None
     cut_through = things_drawn(frame, limb, things)
-    groups["section"] = _body(frame, limb)
+    beginning = _beginning(frame, limb, cut, bands)
+    groups["section"] = (*_body(frame, limb), *beginning_shapes(frame, beginning))
     groups[THINGS_OWNER] = (*cut_through.shapes, *_on_other_half(frame, limb, beside))
     groups["section:bands"] = () if bands is None else _ring(frame, limb, bands)
     if cut.pin is not None:
         drawn = pin_in_section(frame, limb, cut.pin, lengths_mm[cut.pin.id])
     letters = () if bands is None else _letters(frame, limb, bands, drawn)
-    names = _names(frame, limb, cut_through.names)
+    named = (*cut_through.names, *_beginning_names(frame, limb, beginning))
+    names = _names(frame, limb, named)
     groups["section:labels"] = names
     if cut.pin is not None and drawn is not None:
         groups[section_owner(cut.pin.id)] = drawn.shapes
