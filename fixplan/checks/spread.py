@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from fixplan.case.records import Case, Pin
-from fixplan.case.scalars import Severity
 from fixplan.checks.finding import Finding
 from fixplan.checks.hazards import (
     CRITICAL,
@@ -90,13 +89,10 @@ def _depth(hit: SpreadHit) -> float:
 
 
 def _spread_finding(rule: Rule, scene: Scene, pin: Pin, hit: SpreadHit) -> Finding:
-    severity: Severity = rule.severities[hit.grade]
-    if pin.open_approach:
-        severity = rule.severities["open"]
     return pin_finding(
         rule,
         pin,
-        severity,
+        rule.severities[hit.grade],
         rule.texts["open"] if pin.open_approach else rule.text,
         other=f"hazard:{hit.spread.track}",
         measured=hit.inside_mm,
@@ -104,7 +100,14 @@ def _spread_finding(rule: Rule, scene: Scene, pin: Pin, hit: SpreadHit) -> Findi
         structure=hit.name,
         band=band_words(scene.limb, hit),
         range=_range_words(rule, scene, hit),
+        exposure=_exposure_words(scene, hit.spread.track),
     )
+
+
+def _exposure_words(scene: Scene, track: str) -> str:
+    """How a structure is shown, as the rules about gaps have it, in brackets."""
+    known = (rule.exposures.get(track) for rule in scene.rules if rule.kind == "hazard-gap")
+    return next((f" ({one.how})" for one in known if one is not None), "")
 
 
 def _range_words(rule: Rule, scene: Scene, hit: SpreadHit) -> str:

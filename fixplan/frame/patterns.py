@@ -29,7 +29,8 @@ class Layout(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     `fracture_least_mm`, `apart_least_mm`: what is kept to a fracture and between two pins
     where the usual distances leave too little room. `by_thinner`: evidence of cautions for which
-    the thickest listed pin that is free of them is taken.
+    the thickest listed pin that is free of them is taken. `opened_for`: evidence of cautions that
+    an open approach answers, for it shows what they speak of.
     """
 
     evidence: tuple[str, ...]
@@ -49,6 +50,7 @@ class Layout(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     touch_mm: float
     not_by_sliding: tuple[str, ...]
     never_through: tuple[str, ...]
+    opened_for: tuple[str, ...]
     by_thinner: tuple[str, ...]
     other_side_deg: float
     near_skin_mm: dict[str, float] = {}

@@ -101,9 +101,11 @@ class Stretch:
         found = self.judge(self.case, made)
         thin = self._thinner(made, found)
         if thin is None:
-            return Place(level_mm, bearing_deg, verdict_of(found), is_open)
+            return Place(level_mm, bearing_deg, verdict_of(found, is_open=is_open), is_open)
         pin, found = thin
-        return Place(level_mm, bearing_deg, verdict_of(found), is_open, pin.diameter_mm)
+        return Place(
+            level_mm, bearing_deg, verdict_of(found, is_open=is_open), is_open, pin.diameter_mm
+        )
 
     def _thinner(self, pin: Pin, found: Sequence[Judged]) -> tuple[Pin, Sequence[Judged]] | None:
         """The thickest listed pin that is free of a caution about the pin's own thickness.

@@ -63,18 +63,23 @@ class Verdict(NamedTuple):
         return self.stops > 0
 
 
-def verdict_of(findings: Sequence[Judged]) -> Verdict:
+def verdict_of(findings: Sequence[Judged], *, is_open: bool = False) -> Verdict:
     """Counts the stops, and the cautions that sliding or turning can mend; the worst in words.
 
     Of some findings (`never_through` of the layout) a caution counts as a stop where the pin
-    would run through what it should keep off: an open approach does not move it away.
+    would run through what it should keep off: an open approach does not move it away. What the cut
+    of an open approach (`is_open`) is made to show does not count.
     """
     fixed, never = set(layout().not_by_sliding), set(layout().never_through)
+    shown = set(layout().opened_for) if is_open else set()
     stops = [x for x in findings if x.severity == "stop" or _runs_through(x, never)]
     cautions = [
         x
         for x in findings
-        if x.severity == "caution" and x not in stops and not fixed.intersection(x.evidence)
+        if x.severity == "caution"
+        and x not in stops
+        and not fixed.intersection(x.evidence)
+        and not shown.intersection(x.evidence[:1])
     ]
     passed = [
         abs(x.measured - (x.limit or 0.0)) for x in stops + cautions if x.measured is not None

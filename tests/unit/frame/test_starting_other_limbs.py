@@ -4,7 +4,7 @@ import pytest
 from msgspec.structs import replace
 
 from fixplan.case.edits import mirrored
-from fixplan.case.records import LimbSize
+from fixplan.case.records import Case, LimbSize
 from fixplan.checks.finding import Finding
 from fixplan.checks.run import check, judge_pin
 from fixplan.errors import EditError
@@ -26,6 +26,14 @@ def test_no_stop_is_found_in_a_laid_frame(pattern, size) -> None:
     assert [one.message for one in found if one.severity == "stop"] == []
 
 
+SHOWN = ("rule.pin.spread", "rule.pin.radial-nerve-beside", "rule.pin.axillary-nerve-band")
+"""Where a nerve may lie, and only an open approach that shows it lets a pin in."""
+
+
+def is_open(case: Case, found: Finding) -> bool:
+    return all(pin.open_approach for pin in case.pins if pin.id in found.subjects)
+
+
 @pytest.mark.parametrize("pattern", NAMES)
 def test_a_caution_is_one_of_width_or_of_something_close_by_that_was_said(pattern) -> None:
     frame = laid(pattern)
@@ -36,7 +44,9 @@ def test_a_caution_is_one_of_width_or_of_something_close_by_that_was_said(patter
         "rule.pin.nerve-far",
         "rule.pin.protect",
         "rule.pelvis.laparotomy",
+        *SHOWN,
     }
+    assert all(is_open(frame.case, one) for one in other if one.rule in SHOWN)
     assert {one.rule for one in other} <= told
     assert len(frame.statements) >= bool(other)
 
