@@ -23,9 +23,12 @@ from fixplan.frame.solve import Loads, Wrench
 from fixplan.frame.vectors import Vector, across, add, cross, dot, minus, size, times, unit, vector
 from fixplan.frame.weights import (
     Body,
+    Growing,
     Patient,
     SegmentTable,
     body_of,
+    is_growing,
+    mass_of,
     segment_table,
     weight_of,
 )
@@ -74,6 +77,7 @@ class LoadList(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     schema: int
     evidence: tuple[str, ...]
     patient: Patient
+    growing: Growing
     bearing: dict[LimbKind, Bearing]
     carried: dict[str, Carried]
     hold: Pull
@@ -117,7 +121,7 @@ def reference_loads(case: Case, model: FrameModel) -> tuple[ReferenceLoad, ...]:
     bearing = listed.bearing.get(case.limb)
     if bearing is None:
         return ()
-    body, pose = body_of(case, listed.patient), pose_of_case(case)
+    body, pose = body_of(case, listed.patient, listed.growing), pose_of_case(case)
     pieces = {
         piece.id: _weights(body, table, pose, start, end)
         for frame in model.frames
@@ -137,7 +141,12 @@ def patient_words(case: Case) -> str:
     mass_kg = case.size.mass_kg
     if mass_kg is not None:
         return f"{mass_kg:.0f} kg"
-    return f"an assumed {load_list().patient.mass_kg:.0f} kg (mass not given)"
+    listed = load_list()
+    assumed_kg = mass_of(case, listed.patient, listed.growing)
+    if case.size.stature_mm is None:
+        return f"an assumed {assumed_kg:.0f} kg, the reference adult's (mass not given)"
+    of = "a child of that stature" if is_growing(case) else "an adult of that stature"
+    return f"an assumed {assumed_kg:.0f} kg, as {of} (mass not given)"
 
 
 def _hold_force_n(case: Case, listed: LoadList, bone: str, joint: str) -> float:
@@ -146,7 +155,7 @@ def _hold_force_n(case: Case, listed: LoadList, bone: str, joint: str) -> float:
         return case.length.traction_n
     share = listed.hold.body_weight_share.get(bone)
     if share is not None:
-        mass_kg = case.size.mass_kg or listed.patient.mass_kg
+        mass_kg = mass_of(case, listed.patient, listed.growing)
         return share * mass_kg * listed.patient.gravity_m_per_s2
     forces = listed.hold.force_n
     return forces.get(joint, forces.get(bone, 0.0))

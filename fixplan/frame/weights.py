@@ -5,12 +5,15 @@ as a point. Newtons; levels in mm along the segment.
 """
 
 from functools import lru_cache
+from itertools import pairwise
 from typing import NamedTuple
 
 import msgspec
 
+from fixplan.case.growing import growth_plates
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case
+from fixplan.frame.growing import asks_growth
 from fixplan.frame.vectors import Vector
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.library import load_toml
@@ -56,6 +59,23 @@ class Patient(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     source: str
 
 
+class Growing(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A growing patient's mass (kg) by stature (mm), where it is not told."""
+
+    mass_kg: tuple[tuple[float, float], ...]
+    source: str
+
+    def at(self, stature_mm: float) -> float:
+        """The mass of that stature; beyond the list that of its end."""
+        (first, lightest), *_ = self.mass_kg
+        if stature_mm <= first:
+            return lightest
+        for (low, lighter), (high, heavier) in pairwise(self.mass_kg):
+            if stature_mm <= high:
+                return lighter + (heavier - lighter) * (stature_mm - low) / (high - low)
+        return self.mass_kg[-1][1]
+
+
 class Weight(NamedTuple):
     """A weight in N at a point (x, y, level) of a segment, mm."""
 
@@ -79,13 +99,30 @@ class Body(NamedTuple):
     gravity_m_per_s2: float
 
 
-def body_of(case: Case, patient: Patient) -> Body:
+def is_growing(case: Case) -> bool:
+    """Whether a patient is taken as growing: told so, or so short that it is asked."""
+    return growth_plates(case) == "open" or asks_growth(case)
+
+
+def mass_of(case: Case, patient: Patient, growing: Growing) -> float:
+    """Body mass in kg: as told; else by stature, a growing patient's from its own list."""
+    size = case.size
+    if size.mass_kg is not None:
+        return size.mass_kg
+    if size.stature_mm is None:
+        return patient.mass_kg
+    if is_growing(case):
+        return growing.at(size.stature_mm)
+    return patient.mass_kg * (size.stature_mm / patient.stature_mm) ** 2
+
+
+def body_of(case: Case, patient: Patient, growing: Growing) -> Body:
     """The patient's body, with the listed one's values where the case gives none."""
     size = case.size
     return Body(
         limb_of_case(case),
         size.sex,
-        size.mass_kg or patient.mass_kg,
+        mass_of(case, patient, growing),
         size.stature_mm or patient.stature_mm,
         patient.gravity_m_per_s2,
     )

@@ -26,7 +26,7 @@ KINDS: dict[str, tuple[str, str]] = {
 FAINT = {"artery": "#f6e6e6", "bundle": "#f6e6e6", "vein": "#e6ecf4", "nerve": "#fcf3d9"}
 FAINT_STROKE = Stroke("#7b8794", 0.15, "dot")
 STEP_DEG = 4.0
-BEGINS_STROKE = Stroke(INK, 0.15, "dash")
+BEGINS_STROKE = Stroke(INK, 0.25, "dot")
 SPACE_FILL = Fill("#eef2f6", "dots", "#7b8794", 1.4)
 
 

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from fixplan.case import edits
 from fixplan.case.file import read_case
+from fixplan.case.growing import with_growth_plates
 from fixplan.case.records import (
     Bar,
     BarAnchor,
@@ -27,11 +28,11 @@ from fixplan.frame.hold import full_hold, has_frame, quick_hold
 from fixplan.frame.hold_json import hold_json
 from fixplan.frame.hold_words import figure, hold_lines, sheet_lines, short_line
 from fixplan.frame.limb_length import bar_lengths, left_short_mm, length_lines, sag_mm
-from fixplan.frame.loads import load_list
+from fixplan.frame.loads import load_list, patient_words
 from fixplan.frame.peaks import give_by_part, place_words, stress_by_part_mpa
 from fixplan.frame.trying import best, tried
 from fixplan.frame.usual import compared
-from fixplan.frame.weights import body_of, segment_table, weight_of
+from fixplan.frame.weights import body_of, mass_of, segment_table, weight_of
 
 SAMPLES = Path(__file__).parents[3] / "sample_cases"
 
@@ -82,7 +83,7 @@ def test_tighter_clamps_never_hold_less_firmly() -> None:
 def test_the_hip_and_heel_carry_the_limb() -> None:
     """Moments about the hip by hand: 75 kg, Plagenhoef shares, the drawn lengths."""
     case = frame()
-    body, table = body_of(case, load_list().patient), segment_table()
+    body, table = body_of(case, load_list().patient, load_list().growing), segment_table()
     weights = [weight_of(body, table, name, -FAR, FAR) for name in ("thigh", "leg", "hindfoot")]
     told = [one.force_n for one in weights if one is not None]
     assert told == pytest.approx([0.105 * 735.5, 0.0475 * 735.5, 0.0143 * 735.5], rel=1e-3)
@@ -92,7 +93,7 @@ def test_the_hip_and_heel_carry_the_limb() -> None:
 
 
 def test_parts_of_a_segment_weigh_as_much_as_the_whole_with_the_same_centre() -> None:
-    body, table = body_of(frame(), load_list().patient), segment_table()
+    body, table = body_of(frame(), load_list().patient, load_list().growing), segment_table()
     parts = [weight_of(body, table, "leg", a, b) for a, b in ((-FAR, 150.0), (150.0, FAR))]
     whole = weight_of(body, table, "leg", -FAR, FAR)
     assert whole is not None
@@ -304,3 +305,26 @@ def test_the_usual_frame_is_laid_whatever_else_the_case_holds() -> None:
     found = compared(case, quick_hold(case).gaps[0])
     assert found is not None
     assert found == compared(plain, quick_hold(plain).gaps[0])
+
+
+@pytest.mark.parametrize(
+    ("stature_mm", "growth", "mass_kg", "words"),
+    [
+        (None, "not told", 80.0, "the reference adult's"),
+        (1750.0, "closed", 80.0, "an adult of that stature"),
+        (1250.0, "open", 24.75, "a child of that stature"),
+        (1250.0, "not told", 24.75, "a child of that stature"),
+        (1250.0, "closed", 80.0 * (125 / 175) ** 2, "an adult of that stature"),
+        (500.0, "open", 10.5, "a child of that stature"),
+    ],
+)
+def test_a_mass_not_told_is_assumed_from_stature(stature_mm, growth, mass_kg, words) -> None:
+    """Child's masses: about the median of that height, from memory."""
+    size = LimbSize(stature_mm=stature_mm)
+    case = with_growth_plates(Case(limb="leg", side="right", size=size), growth)
+    listed = load_list()
+    assert mass_of(case, listed.patient, listed.growing) == pytest.approx(mass_kg)
+    assert f"an assumed {mass_kg:.0f} kg" in patient_words(case)
+    assert words in patient_words(case)
+    told = replace(case, size=replace(size, mass_kg=31.0))
+    assert (mass_of(told, listed.patient, listed.growing), patient_words(told)) == (31.0, "31 kg")

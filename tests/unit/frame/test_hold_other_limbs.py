@@ -31,11 +31,11 @@ def test_a_frame_of_the_arm_meets_the_loads_of_the_arm(pattern) -> None:
 
 def test_shoulder_and_hand_share_the_weight_of_the_arm() -> None:
     case = laid("wrist-spanning").case
-    body, table = body_of(case, load_list().patient), segment_table()
+    body, table = body_of(case, load_list().patient, load_list().growing), segment_table()
     names = ("upper-arm", "forearm", "hand")
     weights = [weight_of(body, table, name, -1e6, 1e6).force_n for name in names]
     whole = sum(weights)
-    assert whole == pytest.approx(0.0577 * 80 * 9.80665)
+    assert whole == pytest.approx(0.0577 * 80 * (178 / 175) ** 2 * 9.80665)
     assert 0.3 * whole < quick_hold(case).load("hand-lift").load.force_n < 0.6 * whole
 
 
