@@ -12,6 +12,7 @@ from fixplan.frame.defaults import step_of
 from fixplan.frame.groups import pin_groups, pins_without_bar
 from fixplan.frame.growing import asks_growth
 from fixplan.frame.joining import bar_paths, held_by_bars, pins_named
+from fixplan.frame.opened import met_words
 from fixplan.frame.patterns import frames
 from fixplan.limb.kinds import limb_kind
 
@@ -62,7 +63,7 @@ def _pins_and_bars(case: Case) -> list[BuildStep]:
     carried = {pin for bar in main for pin in pins_named(bar)}
     loose = pins_without_bar(case) if case.bars else ()
     held = [pin for pin in case.pins if pin not in loose]
-    first = _main_bar_first(main, [p for p in held if p.id in carried]) if main else []
+    first = _main_bar_first(case, main, [p for p in held if p.id in carried]) if main else []
     first += _pins_first(case, [p for p in held if p.id not in carried], main)
     return first + _side_bars(case) + _across_joints(case) + _links(case) + _loose(loose)
 
@@ -80,18 +81,18 @@ def _loose(pins: Sequence[Pin]) -> list[BuildStep]:
     return [_step("loose_pins", pins, pins=stands)]
 
 
-def _main_bar_first(main: Sequence[Bar], carried: Sequence[Pin]) -> list[BuildStep]:
+def _main_bar_first(case: Case, main: Sequence[Bar], carried: Sequence[Pin]) -> list[BuildStep]:
     """Far pins, the bar on them with all its clamps, then the near pins through the clamps."""
     anchors = {a.pin for bar in main for a in bar.anchors if hasattr(a, "pin")}
     far = [p for p in carried if p.id in anchors]
     near = [p for p in carried if p.id not in anchors]
     clamps = sum(len(pins_named(bar)) for bar in main)
     return [
-        *_far(far),
+        *_far(case, far),
         _step(
             "main_bar", main, bars=bars_in_words(main).capitalize(), clamps=_count(clamps, "clamp")
         ),
-        *_near(near, "through the clamps of the bar"),
+        *_near(case, near, "through the clamps of the bar"),
     ]
 
 
@@ -134,7 +135,12 @@ def _pin_steps(case: Case, pins: Iterable[Pin]) -> list[BuildStep]:
         ("heel_pin", heel),
     )
     listed = [
-        _step(key, some, pins=words if key == "heel_pin" else words.capitalize())
+        _step(
+            key,
+            some,
+            pins=words if key == "heel_pin" else words.capitalize(),
+            met=met_words(case, some) if key == "open_pins" else "",
+        )
         for key, some in lines
         if (words := pins_in_words(some))
     ]
@@ -157,17 +163,17 @@ def _ways_in(case: Case, pins: Iterable[Pin]) -> dict[str, str]:
     return {pin: way for pin, way in ways.items() if way}
 
 
-def _far(pins: list[Pin]) -> list[BuildStep]:
+def _far(case: Case, pins: list[Pin]) -> list[BuildStep]:
     opened, plain = _by_approach(pins)
     steps = [_step("far_pins", plain, pins=pins_in_words(plain))] if plain else []
-    return steps + _opened(opened, "Far")
+    return steps + _opened(case, opened, "Far")
 
 
-def _near(pins: list[Pin], where: str) -> list[BuildStep]:
+def _near(case: Case, pins: list[Pin], where: str) -> list[BuildStep]:
     opened, plain = _by_approach(pins)
     words = pins_in_words(plain)
     steps = [_step("near_pins", plain, pins=words, where=where)] if plain else []
-    return steps + _opened(opened, "Near")
+    return steps + _opened(case, opened, "Near")
 
 
 def _by_approach(pins: list[Pin]) -> tuple[list[Pin], list[Pin]]:
@@ -175,9 +181,9 @@ def _by_approach(pins: list[Pin]) -> tuple[list[Pin], list[Pin]]:
     return [p for p in pins if p.open_approach], [p for p in pins if not p.open_approach]
 
 
-def _opened(pins: list[Pin], place: str) -> list[BuildStep]:
+def _opened(case: Case, pins: list[Pin], place: str) -> list[BuildStep]:
     words = f"{place} {pins_in_words(pins)}"
-    return [_step("open_pins", pins, pins=words)] if pins else []
+    return [_step("open_pins", pins, pins=words, met=met_words(case, pins))] if pins else []
 
 
 def _side_bars(case: Case) -> list[BuildStep]:
