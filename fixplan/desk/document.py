@@ -4,61 +4,24 @@ A gesture previews any number of candidates and commits once; `ReplaceCase` swap
 """
 
 from collections.abc import Callable
-from functools import cache, lru_cache
 from pathlib import Path
-from zlib import crc32
 
 from PySide6.QtCore import QObject, QTimer, Signal
-from PySide6.QtGui import QUndoCommand, QUndoStack
+from PySide6.QtGui import QUndoStack
 
 from fixplan.case.file import write_case
 from fixplan.case.records import Case
 from fixplan.checks.finding import Finding
-from fixplan.checks.register import waits_for_rest
-from fixplan.checks.rules import rules
-from fixplan.checks.run import check, open_case, rule_set_version
-from fixplan.desk.guard import guarded_with
+from fixplan.checks.run import open_case, rule_set_version
+from fixplan.desk.judged import findings_in, findings_in_motion, resting_rules
 from fixplan.desk.recovery import Recovery, SittingCopy, Unsaved
 from fixplan.desk.tidying import go_on_tidying, wait_with_tidying
+from fixplan.desk.undo_step import ReplaceCase
 from fixplan.frame.hold import is_quick
 
 EMPTY = Case(side="right")
 SETTLE_MS = 250
 """How long a large frame is held still before its firmness is judged in the middle of a drag."""
-
-
-class ReplaceCase(QUndoCommand):
-    """The one command there is: the case before, the case after."""
-
-    def __init__(
-        self, document: "CaseDocument", before: Case, after: Case, text: str, merge_key: str
-    ) -> None:
-        super().__init__(text)
-        self._document = document
-        self._before = before
-        self._after = after
-        self._merge_key = merge_key
-
-    def id(self) -> int:
-        """Commands of one merge key may be joined; -1: never."""
-        return crc32(self._merge_key.encode()) & 0x7FFFFFFF if self._merge_key else -1
-
-    def redo(self) -> None:
-        """Set the case after the change."""
-        self._document._put(self._after)
-
-    def undo(self) -> None:
-        """Set the case before the change."""
-        self._document._put(self._before)
-
-    @guarded_with(False)
-    def mergeWith(self, other: QUndoCommand) -> bool:
-        """Join a further step of the same nudge or spin; one that ends where it began goes."""
-        if not isinstance(other, ReplaceCase) or other._merge_key != self._merge_key:
-            return False
-        self._after = other._after
-        self.setObsolete(self._after == self._before)
-        return True
 
 
 class CaseDocument(QObject):
@@ -123,8 +86,8 @@ class CaseDocument(QObject):
         if self.hidden_findings:
             return self.hidden_findings
         if self._preview is None or not self._is_waiting:
-            return _findings(self.shown)
-        return _findings_in_motion(self._preview, self._case)
+            return findings_in(self.shown)
+        return findings_in_motion(self._preview, self._case)
 
     @property
     def waiting(self) -> frozenset[str]:
@@ -181,7 +144,7 @@ class CaseDocument(QObject):
         if case == self._case:
             self.shown_changed.emit()
             return
-        self._stack.push(ReplaceCase(self, self._case, case, text, merge_key))
+        self._stack.push(ReplaceCase(self._put, self._case, case, text, merge_key))
 
     def commit_for_good(self, case: Case) -> None:
         """Make a change that cannot be taken back: what was before it is forgotten."""
@@ -298,19 +261,3 @@ class CaseDocument(QObject):
 
     def _tell_state(self) -> None:
         self.state_changed.emit()
-
-
-@cache
-def resting_rules() -> frozenset[str]:
-    """Ids of the rules that may wait until nothing moves. Raises LibraryError."""
-    return frozenset(rule.id for rule in rules() if waits_for_rest(rule.kind))
-
-
-@lru_cache(maxsize=4)
-def _findings(case: Case) -> tuple[Finding, ...]:
-    return check(case)
-
-
-@lru_cache(maxsize=1)
-def _findings_in_motion(shown: Case, at_rest: Case) -> tuple[Finding, ...]:
-    return check(shown, at_rest)
