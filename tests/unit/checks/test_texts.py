@@ -101,7 +101,7 @@ def test_a_finding_names_what_is_met_and_what_mends_it(rule_id, says, words):
     ("diameter_mm", "words"),
     [
         (4.0, "; a pin of 3 mm would take 20 %; up to 30 % is usual (OWN-12"),
-        (4.6, "; the thickest listed pin that takes at most 30 % is 4 mm (OWN-12"),
+        (4.6, "; take 4 mm, the thickest listed at or under 30 % (OWN-12"),
     ],
 )
 def test_a_hole_over_a_quarter_tells_what_the_list_has_instead(diameter_mm, words):
