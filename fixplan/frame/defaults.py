@@ -21,6 +21,10 @@ Barred = Callable[[Case, Pin], bool]
 T = TypeVar("T")
 
 
+_BONES_NAMED = 3
+"""Of more bones that carry pins none is named: the words are to fit the status bar."""
+
+
 class LowerPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The part of a bone from a share of its length on, in which thinner pins are usual."""
 
@@ -267,7 +271,10 @@ def new_pin(
     and the first of all where every one is.
     Raises EditError for a bone that is not customarily pinned.
     """
-    sides = customary_bearings(limb_of_case(case), bone, level_mm)
+    limb = limb_of_case(case)
+    if bone in limb.bones and bone not in pinned_bones(limb):
+        raise EditError(_unpinned_words(limb, bone))
+    sides = customary_bearings(limb, bone, level_mm)
     pins = (_from_side(case, bone, level_mm, bearing, offset_mm, view) for bearing in sides)
     first = next(pins)
     if is_barred is None or not is_barred(case, first):
@@ -327,6 +334,16 @@ def _own_offset_mm(offset_mm: float, bearing_deg: float, view: View | None) -> f
         return offset_mm
     turn = radians(bearing_deg)
     return offset_mm * (-sin(turn) if view == "front" else cos(turn))
+
+
+def _unpinned_words(limb: Limb, bone: str) -> str:
+    """That a bone carries no pin, and which of its own segment do, where they are few."""
+    known = limb.bones[bone]
+    beside = [limb.bones[name] for name in pinned_bones(limb)]
+    titles = dict.fromkeys(one.title for one in beside if one.segment == known.segment)
+    few = 0 < len(titles) <= _BONES_NAMED
+    others = f"the {' or the '.join(titles)}" if few else "another bone"
+    return f"No pin is customary in the {known.title}; choose {others}."
 
 
 def _listed(bone: str, kind: Kind) -> tuple[float, ...]:

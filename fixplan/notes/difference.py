@@ -128,7 +128,8 @@ def _pin_described(case: Case, thing: Drawn) -> str:
     if thing.bone not in limb.bones:
         return f"{thing.bone}, which is not a bone of this limb"
     place, enters = place_words(limb, thing), enters_words(limb, thing)
-    return f"{thing.bone}, {place}, enters from {enters}, {thing.diameter_mm:g} mm thick"
+    title = limb.bones[thing.bone].title
+    return f"{title}, {place}, enters from {enters}, {thing.diameter_mm:g} mm thick"
 
 
 def _bar_described(case: Case, thing: Drawn) -> str:
@@ -137,9 +138,15 @@ def _bar_described(case: Case, thing: Drawn) -> str:
     return f"holds {held}, {diameter} mm thick, length {length}"
 
 
-def _kind_described(_: Case, thing: Drawn) -> str:
+def _title(case: Case, bone: str) -> str:
+    """A bone's printed name; its id where the limb has no such bone."""
+    known = limb_of_case(case).bones.get(bone)
+    return known.title if known else bone
+
+
+def _kind_described(case: Case, thing: Drawn) -> str:
     if isinstance(thing, Fracture):
-        return f"{thing.bone}, {thing.code or 'no code'}, {thing.open_grade}"
+        return f"{_title(case, thing.bone)}, {thing.code or 'no code'}, {thing.open_grade}"
     if isinstance(thing, Injury):
         return thing.grade
     if isinstance(thing, Candidate):
@@ -179,7 +186,7 @@ def _of_pin(after: Case, old: Pin, new: Pin) -> Iterator[str]:
 def _of_place(after: Case, old: Pin, new: Pin) -> Iterator[str]:
     """Level, side of entry, tilt and aim; told from where the pin was."""
     if old.bone != new.bone:
-        yield f"in the {new.bone}, was in the {old.bone}"
+        yield f"in the {_title(after, new.bone)}, was in the {_title(after, old.bone)}"
     limb = limb_of_case(after)
     ways = ways_of_bone(limb, new.bone)
     along = new.level_mm - old.level_mm

@@ -6,7 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import BoneSize
+from fixplan.case.records import BoneSize, Case
 from fixplan.case.scalars import LimbKind
 from fixplan.errors import EditError
 from fixplan.frame.defaults import (
@@ -55,11 +55,6 @@ def test_a_bone_without_listed_diameter_is_refused() -> None:
         default_diameter(limb, "fibula", 100.0, 0.0)
     with pytest.raises(EditError, match="through-pin diameter is listed for the talus"):
         default_diameter(limb, "talus", 0.0, 0.0, "through")
-
-
-def test_a_click_on_an_unpinned_bone_names_the_bones_to_choose_from() -> None:
-    with pytest.raises(EditError, match="femur, tibia, calcaneus"):
-        new_pin(case_with(), "fibula", 100.0)
 
 
 @pytest.mark.parametrize(
@@ -136,3 +131,16 @@ def test_a_customary_side_is_named_by_its_ends_as_pins_there_are(kind: LimbKind)
                 told = [corner_words(low, words), corner_words(high, words)]
                 middle = f" over {corner_words(low + wide / 2, words)}" if wide >= 180 else ""
                 assert name.split(",")[0] == f"{told[0]}{middle} to {told[1]}"
+
+
+@pytest.mark.parametrize(
+    ("limb", "bone", "words"),
+    [
+        ("leg", "fibula", "No pin is customary in the fibula; choose the tibia."),
+        ("arm", "carpus-distal", "choose another bone."),
+    ],
+)
+def test_where_no_pin_is_customary_the_bones_beside_it_are_named(limb, bone, words) -> None:
+    with pytest.raises(EditError) as refused:
+        new_pin(Case(limb=limb, side="right"), bone, 100.0)
+    assert str(refused.value).endswith(words)
