@@ -160,6 +160,29 @@ def pin_spacing(rule: Rule, case: Case) -> Iterator[Finding]:
                 yield found
 
 
+def stands_closer(rule: Rule, limb: Limb, pins: tuple[Pin, ...], moved: Pin) -> bool:
+    """Whether a moved pin stands too close to a neighbour that it did not stand too close to."""
+    segment = limb.bones[moved.bone].segment
+    limit_mm = rule.numbers.get(segment)
+    if limit_mm is None:
+        return False
+    same = [one for one in pins if one.bone in limb.bones and one.id != moved.id]
+    same = [one for one in same if limb.bones[one.bone].segment == segment]
+    above = max((one for one in same if one.level_mm <= moved.level_mm), key=_level, default=None)
+    below = min((one for one in same if one.level_mm > moved.level_mm), key=_level, default=None)
+    before = [one for one in pins if one.id == moved.id]
+    return any(
+        _too_close(rule, limb, moved, one, limit_mm) is not None
+        and not any(_too_close(rule, limb, was, one, limit_mm) for was in before)
+        for one in (above, below)
+        if one is not None
+    )
+
+
+def _level(pin: Pin) -> float:
+    return pin.level_mm
+
+
 @lru_cache(maxsize=4096)
 def _too_close(rule: Rule, limb: Limb, pin: Pin, other: Pin, limit_mm: float) -> Finding | None:
     spacing_mm = pin_spacing_mm(pin_path(limb, pin), pin_path(limb, other))

@@ -35,7 +35,7 @@ from fixplan.checks import (  # noqa: F401 each enters its rule kinds
 )
 from fixplan.checks.accepting import with_acceptances
 from fixplan.checks.advice import advised
-from fixplan.checks.company import BESIDE, FURTHER_MM, NEAREST_MM, ON_BARS, Company
+from fixplan.checks.company import ASKED, BesidePins, Company, InCase
 from fixplan.checks.finding import SEVERITIES, Finding
 from fixplan.checks.register import CASE_CHECKS, LEAN_CHECKS, PIN_CHECKS, waits_for_rest
 from fixplan.checks.rules import Rule, rule_set_version
@@ -144,9 +144,14 @@ def _turn(scene: Scene, pin: Pin) -> str:
 
 def _company(case: Case, scene: Scene, *, is_moving: bool) -> Company:
     """What a pin is moved beside: other pins; the bars too, where nothing moves now."""
-    kinds = BESIDE if is_moving else BESIDE | ON_BARS
-    rule_ids = frozenset(rule.id for rule in scene.rules if rule.kind in kinds)
-    return Company(case, rule_ids, check_only, NEAREST_MM if is_moving else FURTHER_MM)
+    if is_moving:
+        return BesidePins(scene, case.pins)
+    return InCase(case, _asked(scene.rules), check_only)
+
+
+@lru_cache(maxsize=4)
+def _asked(listed: tuple[Rule, ...]) -> frozenset[str]:
+    return frozenset(rule.id for rule in listed if rule.kind in ASKED)
 
 
 @lru_cache(maxsize=8192)
