@@ -2,21 +2,13 @@
 
 from functools import lru_cache
 
+from fixplan.case.bare import bare_limb
 from fixplan.case.records import Case, Pin
 from fixplan.checks.run import judge_pin
+
+_bare = lru_cache(maxsize=8)(bare_limb)
 
 
 def is_stopped_alone(case: Case, pin: Pin) -> bool:
     """Whether a rule would stop a pin on the limb of a case with nothing else drawn."""
     return any(one.severity == "stop" for one in judge_pin(_bare(case), pin))
-
-
-@lru_cache(maxsize=8)
-def _bare(case: Case) -> Case:
-    """The limb of a case alone."""
-    return Case(
-        limb=case.limb,
-        side=case.side,
-        size=case.size,
-        open_growth_plates=case.open_growth_plates,
-    )

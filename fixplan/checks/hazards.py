@@ -21,12 +21,12 @@ from fixplan.geometry.hazard_gaps import HazardGap, hazard_gaps_of_each
 from fixplan.geometry.obstacle_hits import OutlineGap, outlined_gaps
 from fixplan.geometry.paths import PinPath, pin_path
 from fixplan.geometry.section_near import beginning_near, begins_words
+from fixplan.limb.authored import GRADES
 from fixplan.limb.words import ways_of
 
 Gap = HazardGap | OutlineGap
 Told = tuple[Gap, Severity, float]
 
-GRADES = ("critical", "minor", "tether", "variant")
 CRITICAL = ("critical",)
 OPENED = ("minor", "tether")
 JOINT = "joint"

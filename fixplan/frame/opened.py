@@ -8,8 +8,7 @@ from fixplan.case.records import Case, Pin
 from fixplan.geometry.hazard_gaps import hazard_gaps
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
-
-_GRADES = ("critical", "minor", "tether", "variant")
+from fixplan.limb.authored import GRADES
 
 
 def met_words(case: Case, pins: Iterable[Pin]) -> str:
@@ -24,5 +23,5 @@ def _met(limb: Limb, pin: Pin) -> tuple[str, ...]:
     path = pin_path(limb, pin)
     if not path.hits_bone:
         return ()
-    found = hazard_gaps(limb, path, 0.0, _GRADES)
+    found = hazard_gaps(limb, path, 0.0, GRADES)
     return tuple(one.name for one in found if one.part == "near" and one.gap_mm < 0)

@@ -4,7 +4,9 @@ from functools import lru_cache
 from typing import NamedTuple
 
 import msgspec
+from msgspec.structs import replace
 
+from fixplan.case.bare import bare_limb
 from fixplan.case.records import Case
 from fixplan.errors import EditError, UnstableFrame
 from fixplan.frame.bodies import Gap
@@ -56,27 +58,12 @@ def compared(case: Case, gap: GapHold) -> Compared | None:
     chosen = listed.get(gap.gap.joint) if gap.gap.joint else of_bone
     if chosen is None:
         return None
-    usual = _usual(_bare(case), chosen.pattern, gap.gap.proximal.fragment.bone, _place(gap.gap))
+    limb = replace(bare_limb(case), fractures=case.fractures)
+    usual = _usual(limb, chosen.pattern, gap.gap.proximal.fragment.bone, _place(gap.gap))
     if usual is None:
         return None
     return Compared(
         chosen.name, Firmness(*(a / b for a, b in zip(gap.firmness, usual, strict=True)))
-    )
-
-
-def _bare(case: Case) -> Case:
-    """The limb with its fractures and nothing else: no plan of any kind, whatever a case holds."""
-    return Case(
-        limb=case.limb,
-        side=case.side,
-        size=case.size,
-        open_growth_plates=case.open_growth_plates,
-        closed_growth_plates=case.closed_growth_plates,
-        knee_flexion_deg=case.knee_flexion_deg,
-        elbow_flexion_deg=case.elbow_flexion_deg,
-        wrist_extension_deg=case.wrist_extension_deg,
-        spanned_joints=case.spanned_joints,
-        fractures=case.fractures,
     )
 
 

@@ -16,7 +16,7 @@ from fixplan.geometry.spread_bands import (
     place_of,
     published_band,
 )
-from fixplan.limb.authored import Spread
+from fixplan.limb.authored import GRADES, Spread
 from fixplan.limb.rings import radii
 
 if TYPE_CHECKING:
@@ -24,8 +24,6 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 Point = tuple[float, float]
-
-GRADES = ("critical", "minor", "tether", "variant")
 
 
 class RoundStructure(msgspec.Struct, frozen=True):

@@ -1,6 +1,6 @@
 """The authored anatomy as it stands in resources/anatomy: one file for each segment of a limb."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 import msgspec
 from msgspec import Meta
@@ -11,6 +11,8 @@ Fraction = Annotated[float, Meta(ge=-1, le=4)]
 SkinFraction = Annotated[float, Meta(ge=-1, le=4)]
 Degrees = Annotated[float, Meta(ge=0, le=360)]
 Positive = Annotated[float, Meta(gt=0)]
+Grade = Literal["critical", "minor", "tether", "variant"]
+GRADES: tuple[Grade, ...] = get_args(Grade)
 Confidence = Literal["high", "medium", "low"]
 Name = Annotated[str, Meta(pattern=r"^[a-z][a-z0-9-]*$")]
 Sides = tuple[str, str, str, str]
@@ -52,7 +54,7 @@ class Hazard(Row, frozen=True):
     name: str
     track: Annotated[str, Meta(pattern=r"^[a-z0-9-]+$")]
     kind: Literal["artery", "vein", "bundle", "nerve", "tendon", "joint"]
-    grade: Literal["critical", "minor", "tether", "variant"]
+    grade: Grade
     confidence: Confidence
     at: Point | None = None
     radius_mm: Positive | None = None

@@ -77,7 +77,7 @@ def compose(
     page of that paper, and its arrangement, so that nothing shifts while something is dragged.
     `held` keeps scale and place of the limb alone, as long as all that is planned finds room.
     `section_at` is the pin or the (segment, level) that the section is shown at; by default the
-    first pin with an open finding, else the first pin. `hold` are the lines about firmness and
+    pin of the worst open finding, else the first pin. `hold` are the lines about firmness and
     length, `kit` what is to be opened, both worked out anew when not given. `blocks` are those to
     be shown beside what stands on every sheet. `later` are pages of an earlier sheet that stand
     for all but the first one, for as long as nobody sees them; kept only with `views`. What is due

@@ -2,6 +2,8 @@
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QComboBox
 
 from fixplan.case.records import Case, LimbSize
 from fixplan.desk.handles import handles_of
@@ -258,6 +260,22 @@ def test_a_wound_lies_on_the_face_and_of_the_kind_chosen(hand):
     (wound,) = hand.case.wounds
     assert (wound.kind, wound.face, wound.view) == ("skin loss", "far", "side")
     assert len(wound.outline) == 4
+
+
+def test_the_further_face_is_shown_by_every_tool_and_does_not_outlive_its_case(hand):
+    hand.window.pick_tool("later")
+    hand.window.pick_tool("wound")
+    card = hand.window.column.tool
+    faces = [box for box in card.findChildren(QComboBox) if box.findText("further face") >= 0]
+    assert len(faces) == 2
+    shown = next(box for box in faces if box.isVisible())
+    shown.setFocus()
+    QTest.keyClick(shown, Qt.Key.Key_Down)
+    assert hand.window.bench.options.face == "far"
+    assert [box.currentText() for box in faces] == ["further face", "further face"]
+    hand.window.bench.document.start(Case(side="left"))
+    assert hand.window.bench.options.face == "near"
+    assert [box.currentText() for box in faces] == ["nearer face", "nearer face"]
 
 
 def test_a_fasciotomy_is_a_line(hand):

@@ -9,8 +9,7 @@ import shapely
 
 from fixplan.geometry.hazard_tracks import stretches_between
 from fixplan.geometry.hazards import PinPlane, outlined_hazards
-from fixplan.geometry.section_structures import GRADES
-from fixplan.limb.authored import AuthoredLevel, AuthoredSegment
+from fixplan.limb.authored import GRADES, AuthoredLevel, AuthoredSegment
 from fixplan.limb.kinds import limb_kinds
 from fixplan.limb.rings import is_star, middle, radii
 from fixplan.limb.scale import limb_of

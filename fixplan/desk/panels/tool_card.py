@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.scalars import WoundKind
-from fixplan.desk.bench import LINE_WOUNDS, Bench
+from fixplan.desk.bench import LINE_WOUNDS, Bench, ToolOptions
 from fixplan.desk.panels.card import Card, soft_label
 from fixplan.desk.panels.fields import FACES, Choice, Field
 from fixplan.desk.panels.inputs import ChoiceInput, Input, NumberInput
@@ -61,7 +61,9 @@ class ToolCard(Card):
         self.body.addWidget(self._hint)
         self._forms: dict[str, QWidget] = {}
         self._numbers: list[NumbersForm | BarForm] = []
+        self._faces: list[Input] = []
         self._added_at = 0.0
+        bench.document.loaded.connect(self._begin_on_near_face)
         bench.document.case_changed.connect(self._show_case)
         self._stack = QVBoxLayout()
         self.body.addLayout(self._stack)
@@ -126,7 +128,7 @@ class ToolCard(Card):
 
     def _wound_form(self) -> QWidget:
         kinds = tuple(Choice(kind, kind) for kind in get_args(WoundKind))
-        face = self._option("face", "On the", FACES)
+        face = self._face()
         width = self._half_width()
 
         def pick(value: object) -> None:
@@ -153,7 +155,7 @@ class ToolCard(Card):
         self._presets.itemActivated.connect(self._add_preset)
         column.addWidget(self._presets)
         line = self._option("later_is_line", "Or draw", LINE_CHOICES)
-        column.addWidget(_form(line, self._option("face", "On the", FACES), self._half_width()))
+        column.addWidget(_form(line, self._face(), self._half_width()))
         return form
 
     def _list_presets(self) -> None:
@@ -181,6 +183,16 @@ class ToolCard(Card):
         made.show_value(self._bench.options.half_width_mm)
         return made
 
+    def _face(self) -> Input:
+        """On which face the next thing is drawn: one choice, shown by every tool that has it."""
+        made = self._option("face", "On the", FACES)
+        self._faces.append(made)
+        return made
+
+    def _begin_on_near_face(self) -> None:
+        """Another case: what was chosen for the last one must not put a wound on the far side."""
+        self._set("face", ToolOptions().face)
+
     def _option(self, name: str, label: str, choices: tuple[Choice, ...]) -> Input:
         field = Field(name, label, "choice", choices=choices)
         made = ChoiceInput(field, lambda value: self._set(name, value))
@@ -189,6 +201,9 @@ class ToolCard(Card):
 
     def _set(self, name: str, value: object) -> None:
         setattr(self._bench.options, name, value)
+        if name == "face":
+            for one in self._faces:
+                one.show_value(value)
         self._bench.options_changed.emit()
 
 
