@@ -112,7 +112,7 @@ class EditCommands:
     def add_pin(self, bone: str, level_mm: float) -> None:
         """Place a pin by numbers."""
         from fixplan.checks.alone import is_stopped_alone
-        from fixplan.frame.defaults import new_pin
+        from fixplan.frame.new_pins import new_pin
 
         document = self._document
         refuse_beyond(document.case, bone, level_mm)

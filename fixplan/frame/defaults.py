@@ -1,28 +1,19 @@
-"""What a new pin is before anyone turns or moves it: diameter (D16), customary side, kind."""
+"""How each bone is customarily pinned: diameters (D16), sides, kind, levels."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from functools import lru_cache
-from math import cos, inf, radians, sin
+from math import inf
 from typing import Literal, TypeVar
 
 import msgspec
 
-from fixplan.case.limbs import limb_of_case
-from fixplan.case.records import Case, Pin
-from fixplan.case.scalars import View
 from fixplan.errors import EditError
 from fixplan.frame.patterns import kin_of
-from fixplan.geometry.paths import pin_path
 from fixplan.limb.anatomy import Limb
 from fixplan.limb.library import load_toml
 
 Kind = Literal["half", "through"]
-Barred = Callable[[Case, Pin], bool]
 T = TypeVar("T")
-
-
-_BONES_NAMED = 3
-"""Of more bones that carry pins none is named: the words are to fit the status bar."""
 
 
 class LowerPart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -166,7 +157,7 @@ def _usual(limb: Limb, bone: str, level_mm: float, listed: tuple[float, ...]) ->
 
 def customary_kind(bone: str) -> Kind:
     """Half-pin or through-pin, as is customary in the bone. Raises EditError for other bones."""
-    return _entry(bone).kind
+    return entry_of(bone).kind
 
 
 def customary_bearings(limb: Limb, bone: str, level_mm: float) -> tuple[float, ...]:
@@ -174,13 +165,14 @@ def customary_bearings(limb: Limb, bone: str, level_mm: float) -> tuple[float, .
 
     Raises EditError for a bone that is not customarily pinned.
     """
-    return _band(limb, bone, level_mm).bearings_deg
+    return band_at(limb, bone, level_mm).bearings_deg
 
 
-def _band(limb: Limb, bone: str, level_mm: float) -> EntryBand:
+def band_at(limb: Limb, bone: str, level_mm: float) -> EntryBand:
+    """How a bone is pinned at a level. Raises EditError for a bone that is not."""
     whole = limb.bones[bone]
     share = (level_mm - whole.from_mm) / (whole.to_mm - whole.from_mm)
-    bands = _entry(bone).bands
+    bands = entry_of(bone).bands
     return next((band for band in bands if share <= band.to_share), bands[-1])
 
 
@@ -192,7 +184,7 @@ def custom_of(limb: Limb, bone: str, level_mm: float) -> Custom | None:
     entry = _of_bone(entry_list().bones, bone)
     if entry is None:
         return None
-    sides = tuple((s.name, s.from_deg, s.to_deg) for s in _band(limb, bone, level_mm).sides)
+    sides = tuple((s.name, s.from_deg, s.to_deg) for s in band_at(limb, bone, level_mm).sides)
     return Custom(sides, entry.why, entry.evidence) if sides else None
 
 
@@ -204,7 +196,7 @@ def step_of(limb: Limb, bone: str, level_mm: float) -> str:
 @lru_cache(maxsize=1024)
 def _step_in(listed: EntryList, limb: Limb, bone: str, level_mm: float) -> str:
     known = _of_bone(listed.bones, bone) is not None
-    return _band(limb, bone, level_mm).step if known else ""
+    return band_at(limb, bone, level_mm).step if known else ""
 
 
 def customary_sides(limb: Limb, bone: str, level_mm: float) -> tuple[tuple[str, float, float], ...]:
@@ -226,14 +218,14 @@ def customary_bearing(limb: Limb, bone: str, level_mm: float) -> float:
 
 def pinned_levels(limb: Limb, bone: str) -> tuple[float, float]:
     """Levels (mm) between which a starting frame puts pins in a bone."""
-    whole, shares = limb.bones[bone], _entry(bone).levels_share
+    whole, shares = limb.bones[bone], entry_of(bone).levels_share
     low, high = (whole.from_mm + share * (whole.to_mm - whole.from_mm) for share in shares)
     return low, high
 
 
 def levels_why(bone: str) -> tuple[str, str]:
     """What bounds the levels in which a bone is pinned, above and below; empty where untold."""
-    return _entry(bone).levels_why
+    return entry_of(bone).levels_why
 
 
 def pinned_bones(limb: Limb) -> tuple[str, ...]:
@@ -254,98 +246,6 @@ def _of_bone(listed: Mapping[str, T], bone: str) -> T | None:
     return listed.get(bone) or listed.get(kin_of(bone))
 
 
-def new_pin(
-    case: Case,
-    bone: str,
-    level_mm: float,
-    offset_mm: float = 0.0,
-    view: View | None = None,
-    is_barred: Barred | None = None,
-) -> Pin:
-    """A pin as a click on a bone gives it: customary side and kind, the bone's diameter.
-
-    `offset_mm` is how far the click lay off the bone's middle in that view, along u; it becomes the
-    pin's own offset as far as its direction allows. In a plate, which lies askew in every view, a
-    pin that would miss it goes down its middle. `edits.add_pin` gives it its number.
-    `is_barred`: whether a side is ruled out; the first customary side that is not is then taken,
-    and the first of all where every one is.
-    Raises EditError for a bone that is not customarily pinned.
-    """
-    limb = limb_of_case(case)
-    if bone in limb.bones and bone not in pinned_bones(limb):
-        raise EditError(_unpinned_words(limb, bone))
-    sides = customary_bearings(limb, bone, level_mm)
-    pins = (_from_side(case, bone, level_mm, bearing, offset_mm, view) for bearing in sides)
-    first = next(pins)
-    if is_barred is None or not is_barred(case, first):
-        return first
-    return next((pin for pin in pins if not is_barred(case, pin)), first)
-
-
-def _from_side(
-    case: Case, bone: str, level_mm: float, bearing: float, offset_mm: float, view: View | None
-) -> Pin:
-    limb, kind = limb_of_case(case), customary_kind(bone)
-    offset = _own_offset_mm(offset_mm, bearing, view)
-    pin = pin_from(case, bone, level_mm, bearing, kind, offset)
-    if limb.bones[bone].is_plate and not pin_path(limb, pin).hits_bone:
-        return pin_from(case, bone, level_mm, bearing, kind)
-    return pin
-
-
-def pin_from(
-    case: Case,
-    bone: str,
-    level_mm: float,
-    bearing_deg: float,
-    kind: Kind,
-    offset_mm: float = 0.0,
-) -> Pin:
-    """A pin from a side of entry, with the bone's own tilt, depth and diameter at that level.
-
-    Raises EditError for a bone that is not customarily pinned.
-    """
-    limb = limb_of_case(case)
-    band = _band(limb, bone, level_mm)
-    pin = Pin(
-        id="pin-new",
-        number=case.last_number + 1,
-        bone=bone,
-        level_mm=level_mm,
-        bearing_deg=bearing_deg,
-        tilt_deg=band.tilt_deg,
-        offset_mm=offset_mm,
-        diameter_mm=default_diameter(limb, bone, level_mm, bearing_deg, kind),
-        tip_mm=_entry(bone).tip_mm,
-        kind=kind,
-    )
-    return pin if band.depth_mm is None else _ending_at(limb, pin, band.depth_mm)
-
-
-def _ending_at(limb: Limb, pin: Pin, depth_mm: float) -> Pin:
-    """A pin that ends so far in its bone; unchanged where the bone is no deeper than that."""
-    short_mm = pin_path(limb, pin).bone_mm - depth_mm
-    return msgspec.structs.replace(pin, tip_mm=-short_mm) if short_mm > 0 else pin
-
-
-def _own_offset_mm(offset_mm: float, bearing_deg: float, view: View | None) -> float:
-    """Offset across the pin that shows as clicked in the view; at most as far as clicked."""
-    if view is None:
-        return offset_mm
-    turn = radians(bearing_deg)
-    return offset_mm * (-sin(turn) if view == "front" else cos(turn))
-
-
-def _unpinned_words(limb: Limb, bone: str) -> str:
-    """That a bone carries no pin, and which of its own segment do, where they are few."""
-    known = limb.bones[bone]
-    beside = [limb.bones[name] for name in pinned_bones(limb)]
-    titles = dict.fromkeys(one.title for one in beside if one.segment == known.segment)
-    few = 0 < len(titles) <= _BONES_NAMED
-    others = f"the {' or the '.join(titles)}" if few else "another bone"
-    return f"No pin is customary in the {known.title}; choose {others}."
-
-
 def _listed(bone: str, kind: Kind) -> tuple[float, ...]:
     listed = _of_bone(diameter_list().bones, bone)
     found = () if listed is None else listed.half_mm if kind == "half" else listed.through_mm
@@ -356,7 +256,8 @@ def _listed(bone: str, kind: Kind) -> tuple[float, ...]:
     return tuple(sorted(found, reverse=True))
 
 
-def _entry(bone: str) -> Entry:
+def entry_of(bone: str) -> Entry:
+    """How a bone is pinned. Raises EditError for one that is not."""
     entry = _of_bone(entry_list().bones, bone)
     if entry is None:
         known = ", ".join(entry_list().bones)

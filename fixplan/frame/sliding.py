@@ -11,7 +11,8 @@ from msgspec.structs import replace
 
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
-from fixplan.frame.defaults import Kind, diameters_of, pin_from
+from fixplan.frame.defaults import Kind, diameters_of
+from fixplan.frame.new_pins import pin_from
 from fixplan.frame.patterns import Layout, Sides, layout
 from fixplan.frame.verdicts import (
     Badness,

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from fixplan.case.records import Case, Pin
 from fixplan.checks.finding import Finding
 from fixplan.errors import EditError
-from fixplan.frame.defaults import new_pin
+from fixplan.frame.new_pins import new_pin
 from fixplan.geometry.section_structures import level_is_known
 from fixplan.limb.anatomy import Limb
 from fixplan.sheet.section_frame import SectionFrame

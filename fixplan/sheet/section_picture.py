@@ -9,26 +9,15 @@ from fixplan.checks.clear_sides import clear_bands, clear_margins, shape_of
 from fixplan.geometry.paths import pin_path
 from fixplan.geometry.section_near import Beginning, beginning_near, begins_words, near_axis
 from fixplan.geometry.section_structures import level_is_known, structures_at
-from fixplan.geometry.spread_strips import strips_at
-from fixplan.limb.anatomy import Array, Limb
-from fixplan.limb.rings import inside
-from fixplan.limb.words import level_words, ways_of
+from fixplan.limb.anatomy import Limb
+from fixplan.limb.words import ways_of
 from fixplan.sheet.box import Box, box_round
-from fixplan.sheet.fonts import text_width_mm, wrapped
 from fixplan.sheet.ink import (
-    BONE_INK,
     HEAD_MM,
     INK,
     LABEL_LAYER,
-    LIMB_LAYER,
-    OUTLINE,
-    SKIN,
-    SKIN_TINT,
-    SOFT_INK,
-    TEXT_MM,
 )
 from fixplan.sheet.layout import TITLE_MM, SectionSpot
-from fixplan.sheet.rows import LEADING
 from fixplan.sheet.section_bands import (
     LetteredBands,
     Obstacle,
@@ -39,11 +28,11 @@ from fixplan.sheet.section_bands import (
 )
 from fixplan.sheet.section_bars import OWNER as BARS_OWNER
 from fixplan.sheet.section_bars import BarCut, bar_shapes
-from fixplan.sheet.section_cut import Cut, told_bone
+from fixplan.sheet.section_body import OWNER, body_shapes
+from fixplan.sheet.section_cut import Cut
 from fixplan.sheet.section_frame import SectionFrame, section_frame
 from fixplan.sheet.section_halves import (
     SIDES,
-    halves,
     other_bone,
     other_frame,
     side_words,
@@ -51,12 +40,8 @@ from fixplan.sheet.section_halves import (
 )
 from fixplan.sheet.section_hazards import (
     beginning_shapes,
-    spread_shapes,
-    strip_shapes,
-    structure_shapes,
 )
 from fixplan.sheet.section_labels import NamedPlace, label_shapes
-from fixplan.sheet.section_line import PLANE_LETTER
 from fixplan.sheet.section_notes import note_shapes
 from fixplan.sheet.section_pin import (
     NUMBER_RADIUS_MM,
@@ -66,16 +51,13 @@ from fixplan.sheet.section_pin import (
 )
 from fixplan.sheet.section_things import OWNER as THINGS_OWNER
 from fixplan.sheet.section_things import Things, things_drawn
+from fixplan.sheet.section_title import title_shapes, title_words
 from fixplan.sheet.section_words import Segment, segments_of, word_shapes
-from fixplan.sheet.shapes import AnyShape, Fill, Line, Point, Polygon, Stroke, Text
+from fixplan.sheet.shapes import AnyShape, Line, Point, Text
 from fixplan.sheet.standing import standing
 from fixplan.sheet.strips import rod
 from fixplan.sheet.views import mirror
 
-OWNER = "section"
-CORTEX_TINT = "#e2d6b8"
-CANAL_TINT = "#fbf7ec"
-CANAL_STROKE = Stroke(BONE_INK, 0.15)
 LETTER_ROOM_MM = 1.7
 PIN_ROOM_MM = 0.8
 NO_THINGS = Things()
@@ -89,50 +71,6 @@ class SectionDrawing(NamedTuple):
 
     groups: Groups
     frame: SectionFrame
-
-
-def _bone(frame: SectionFrame, limb: Limb, name: str, skin: Array | None) -> list[AnyShape]:
-    """A bone with cortex and canal; nothing where its section is only guessed.
-
-    Of other groups of sections only what lies within this skin: no other finger beside the one.
-    """
-    section = limb.section(name, frame.level_mm)
-    if section is None or not section.known:
-        return []
-    apart = section.group != limb.group_of(frame.bone)
-    if apart and (skin is None or not inside(skin, section.target)):
-        return []
-    outline = tuple(frame.to_page(section.outline))
-    polygon = functools.partial(Polygon, owner=OWNER, layer=LIMB_LAYER + 1)
-    shapes: list[AnyShape] = [polygon(points=outline, stroke=OUTLINE, fill=Fill(CORTEX_TINT))]
-    if section.canal is not None:
-        canal = tuple(frame.to_page(section.canal))
-        shapes.append(polygon(points=canal, stroke=CANAL_STROKE, fill=Fill(CANAL_TINT)))
-    return shapes
-
-
-@functools.lru_cache(maxsize=128)
-def _body(frame: SectionFrame, limb: Limb) -> tuple[AnyShape, ...]:
-    """Skin, bones and structures: what a turn of the pin leaves as it is."""
-    shapes: list[AnyShape] = []
-    if points := skin_points(frame, limb):
-        shapes.append(
-            Polygon(owner=OWNER, layer=LIMB_LAYER, points=points, stroke=SKIN, fill=Fill(SKIN_TINT))
-        )
-    for half in halves(frame, limb):
-        shapes += _inside(half, limb)
-    return tuple(shapes)
-
-
-def _inside(frame: SectionFrame, limb: Limb) -> tuple[AnyShape, ...]:
-    """Bones and structures of one half."""
-    skin = limb.skin(limb.group_of(frame.bone), frame.level_mm)
-    found = structures_at(limb, limb.group_of(frame.bone), frame.level_mm)
-    strips = strips_at(limb, limb.group_of(frame.bone), frame.level_mm)
-    shapes: list[AnyShape] = [*spread_shapes(frame, found), *strip_shapes(frame, strips)]
-    for name in limb.segments[frame.segment].bones:
-        shapes += _bone(frame, limb, name, skin)
-    return (*shapes, *structure_shapes(frame, found))
 
 
 def _beginning(
@@ -247,36 +185,6 @@ def _obstacles(pin: PinInSection) -> tuple[Obstacle, ...]:
     )
 
 
-def title_words(cut: Cut, limb: Limb) -> str:
-    """What stands after the letters of the plane."""
-    level = level_words(limb, cut.segment, cut.level_mm, told_bone(limb, cut))
-    pin = "where pin {} aims" if limb.bones[cut.bone].is_plate else "at pin {}"
-    at = f"{pin.format(cut.pin.number)}, {level}" if cut.pin is not None else level
-    return f"{at}, seen from {ways_of(limb, cut.segment).seen_from}"
-
-
-@functools.lru_cache(maxsize=64)
-def _title(words: str, box: Box) -> tuple[AnyShape, ...]:
-    head = f"SECTION {PLANE_LETTER}-{PLANE_LETTER}"
-    indent = text_width_mm(head, HEAD_MM, True) + 2.0
-    lines = _wrapped_after(words, indent, box.width)
-    text = functools.partial(Text, owner=OWNER, layer=LABEL_LAYER)
-    y = box.y + HEAD_MM
-    shapes: list[AnyShape] = [text(at=(box.x, y), text=head, size_mm=HEAD_MM, bold=True)]
-    for k, line in enumerate(lines):
-        x = box.x + (indent if k == 0 else 0.0)
-        at = (x, y + LEADING * TEXT_MM * k)
-        shapes.append(text(at=at, text=line, size_mm=TEXT_MM, colour=SOFT_INK))
-    return tuple(shapes)
-
-
-def _wrapped_after(words: str, indent_mm: float, width_mm: float) -> list[str]:
-    """Lines of which the first stands after something of that width."""
-    first, *_ = wrapped(words, TEXT_MM, width_mm - indent_mm)
-    rest = words[len(first) :].strip()
-    return [first, *(wrapped(rest, TEXT_MM, width_mm) if rest else ())]
-
-
 def _unknown(box: Box) -> tuple[AnyShape, ...]:
     """What stands where the level has no authored section."""
     centre: Point = (box.x + 0.5 * box.width, box.y + 0.5 * box.height)
@@ -328,14 +236,14 @@ def draw_section(
     other = "" if beside is None else other_bone(limb, cut.bone, cut.level_mm, side)
     turned = mirror("front", own_side(limb, cut.segment, side))
     frame = section_frame(limb, plane, pin, inner, turned, other)
-    groups: Groups = {"section:title": _title(title_words(cut, limb), box)}
+    groups: Groups = {"section:title": title_shapes(title_words(cut, limb), box)}
     if not level_is_known(limb, limb.group_of(cut.bone), cut.level_mm):
         groups["section"] = _unknown(inner)
         return SectionDrawing(groups, frame)
     bands, drawn = _bands(frame, limb, cut), None
     cut_through = things_drawn(frame, limb, things)
     beginning = _beginning(frame, limb, cut, bands)
-    groups["section"] = (*_body(frame, limb), *beginning_shapes(frame, beginning))
+    groups["section"] = (*body_shapes(frame, limb), *beginning_shapes(frame, beginning))
     groups[THINGS_OWNER] = (*cut_through.shapes, *_on_other_half(frame, limb, beside))
     groups["section:bands"] = () if bands is None else _ring(frame, limb, bands)
     if cut.pin is not None:

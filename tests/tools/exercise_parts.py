@@ -10,7 +10,7 @@ from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Injury, Pin, PinAnchor, Wound
 from fixplan.checks.rules import evidence, rule_by_id
 from fixplan.checks.run import check_only, judge_pin
-from fixplan.frame.defaults import new_pin
+from fixplan.frame.new_pins import new_pin
 from fixplan.frame.patterns import layout
 from fixplan.frame.sketch import Sketch
 from fixplan.teach.records import Choice, Key, Question, Reply

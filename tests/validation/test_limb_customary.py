@@ -13,7 +13,8 @@ import pytest
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, LimbSize
 from fixplan.case.scalars import LimbKind
-from fixplan.frame.defaults import default_diameter, new_pin, pinned_bones, pinned_levels
+from fixplan.frame.defaults import default_diameter, pinned_bones, pinned_levels
+from fixplan.frame.new_pins import new_pin
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.scale import limb_of
 

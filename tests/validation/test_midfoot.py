@@ -14,7 +14,8 @@ from msgspec.structs import replace
 from fixplan.case.edits import add_pin
 from fixplan.case.records import Case, LimbSize, Pin
 from fixplan.checks.run import check
-from fixplan.frame.defaults import customary_bearings, new_pin, pinned_levels
+from fixplan.frame.defaults import customary_bearings, pinned_levels
+from fixplan.frame.new_pins import new_pin
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.scale import limb_of
 

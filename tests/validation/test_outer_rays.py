@@ -14,7 +14,7 @@ import pytest
 from fixplan.case.records import Case
 from fixplan.checks.not_assessed import unassessed_pins
 from fixplan.checks.run import check
-from fixplan.frame.defaults import new_pin
+from fixplan.frame.new_pins import new_pin
 from fixplan.limb.rings import gap_to
 from fixplan.limb.scale import limb_of
 

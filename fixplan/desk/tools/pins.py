@@ -12,7 +12,7 @@ from fixplan.desk.handles import TURN_OUT_MM
 from fixplan.desk.tools.base import Gesture, Held, Marks, Tool
 from fixplan.desk.tools.section import gesture_in_section
 from fixplan.errors import EditError
-from fixplan.frame.defaults import new_pin
+from fixplan.frame.new_pins import new_pin
 from fixplan.frame.pin_words import enters_words, place_words
 from fixplan.geometry.paths import pin_path
 

@@ -6,7 +6,8 @@ from msgspec.structs import replace
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Fracture, LimbSize
 from fixplan.checks.alone import is_stopped_alone
-from fixplan.frame.defaults import customary_bearings, new_pin, pin_from
+from fixplan.frame.defaults import customary_bearings
+from fixplan.frame.new_pins import new_pin, pin_from
 
 WOMAN = LimbSize(sex="female", stature_mm=1630.0)
 

@@ -15,10 +15,10 @@ from fixplan.frame.defaults import (
     customary_sides,
     default_diameter,
     diameter_list,
-    new_pin,
     pinned_bones,
     pinned_levels,
 )
+from fixplan.frame.new_pins import new_pin
 from fixplan.geometry.paths import pin_path
 from fixplan.limb.library import load_toml
 from fixplan.limb.scale import limb_of

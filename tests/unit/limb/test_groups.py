@@ -10,7 +10,7 @@ from fixplan.checks.clear_sides import clear_bands, shape_of
 from fixplan.checks.hazards import hazards_assessed
 from fixplan.checks.run import check
 from fixplan.errors import LibraryError
-from fixplan.frame.defaults import new_pin
+from fixplan.frame.new_pins import new_pin
 from fixplan.geometry.clear_limb import Margins, bands_at
 from fixplan.geometry.hazard_gaps import hazard_gaps
 from fixplan.geometry.obstacle_hits import other_bones_met

@@ -6,7 +6,7 @@ from msgspec.structs import replace
 from fixplan.case.edits import set_side
 from fixplan.case.limbs import limb_of_case
 from fixplan.case.records import Case, Pin
-from fixplan.frame.defaults import new_pin
+from fixplan.frame.new_pins import new_pin
 from fixplan.sheet.limb_picture import edge_words
 from fixplan.sheet.pages import compose
 from fixplan.sheet.shapes import Disc, Polygon, Text
